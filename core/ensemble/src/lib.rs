@@ -1,0 +1,1 @@
+//! Many members over a season: tiles, threads, summaries.

@@ -1,0 +1,1 @@
+//! What people write down: ponds, stockings, readings, prices; and the rules they obey.

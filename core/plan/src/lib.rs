@@ -1,0 +1,1 @@
+//! Which dates: worth, limits, rival plans under the same draws, certainty.

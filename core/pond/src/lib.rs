@@ -1,0 +1,1 @@
+//! One pond, one hour: shape and physics.

@@ -1,0 +1,1 @@
+//! The questions a person can ask, one function each.

@@ -1,0 +1,1 @@
+//! The animals: growth, survival, cold dose, size classes.

@@ -1,0 +1,1 @@
+//! Station and forecast text to hours; gaps; sun; members of the coming weather.

@@ -1,0 +1,1 @@
+//! Fixtures and near-equality, for tests only.

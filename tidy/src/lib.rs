@@ -1,0 +1,1 @@
+//! Tests on the code itself.
