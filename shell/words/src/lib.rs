@@ -1,1 +1,6 @@
 //! Every sentence a person reads, by key.
+//!
+//! The core returns values and reasons; this room says them. The command line prints from it, and so will the page, so the two
+//! cannot disagree.
+
+pub mod figures;
