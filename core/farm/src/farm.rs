@@ -1,0 +1,174 @@
+//! A whole farm, ready to use: every value checked, in SI units, with what was assumed listed beside it.
+//!
+//! Made only by [`crate::read_farm`]. Units stand last in each name; money is in smallest coins of the farm's currency,
+//! as `f64` while it is a price or an expectation.
+
+use units::{Currency, Day, Zone};
+
+use crate::means::{Cold, Crew, Gear};
+use crate::pond_card::PondCard;
+use crate::trade::{Calendar, Costs, Orders, Prices};
+
+/// Everything a grower has written down about the farm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Farm {
+    /// The farm's name.
+    pub name: String,
+    /// The currency of every price and cost.
+    pub currency: Currency,
+    /// Where it lies.
+    pub place: Place,
+    /// Which files hold its weather.
+    pub weather: WeatherFiles,
+    /// The stored morning a first look shows, if the farm carries one.
+    pub morning: Option<Morning>,
+    /// When the season ends, and how the crop is doing as far as anyone knows.
+    pub season: Season,
+    /// The ponds, in the order written.
+    pub ponds: Vec<PondCard>,
+    /// Pumps, generators, fuel, baskets, hired things.
+    pub gear: Gear,
+    /// Hands and hours.
+    pub crew: Crew,
+    /// Ice, cold store, live tanks.
+    pub cold: Cold,
+    /// What buyers will take.
+    pub orders: Orders,
+    /// Workdays, holidays, sale days.
+    pub calendar: Calendar,
+    /// What a pound brings, by form and size.
+    pub prices: Prices,
+    /// What a day, an hour, a kilogram costs.
+    pub costs: Costs,
+    /// The cold marks and what chances the grower will take.
+    pub choices: Choices,
+    /// Each default that was used because the file does not say.
+    pub assumed: Vec<Assumed>,
+    /// Values that were taken but look unusual.
+    pub doubts: Vec<Doubt>,
+}
+
+/// Where the farm lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Degrees, north positive.
+    pub latitude_deg: f64,
+    /// Degrees, east positive.
+    pub longitude_deg: f64,
+    /// Metres above the sea.
+    pub elevation_m: f64,
+    /// The farm's clock.
+    pub zone: Zone,
+    /// The clock as written, for showing.
+    pub zone_name: String,
+}
+
+/// Files that hold the past. Paths are relative to the folder of the farm's own file; the shell reads them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WeatherFiles {
+    /// Daily low and high of past years.
+    pub history: String,
+    /// Days by which every date in `history` is moved later before use: half a year turns a record round to the other
+    /// hemisphere. A past so moved is invented, and pages say so.
+    pub history_moved_days: i32,
+    /// Folder of hourly records that lend wind, dew point, cloud and rain. `None`: the set shipped with the program.
+    pub donors: Option<String>,
+}
+
+/// A fixed morning, with the forecast that stood then.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Morning {
+    /// The day, used unless the person names another.
+    pub on: Day,
+    /// Forecast file, relative to the farm's own file.
+    pub forecast: Option<String>,
+}
+
+/// The season and the grower's beliefs about the crop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Season {
+    /// The last day on which a pond may be brought out.
+    pub last_catch: Day,
+    /// Share of stocked animals the grower expects to catch alive, told from other years; `None` leaves it to the model.
+    pub survival_told: Option<f64>,
+}
+
+/// Marks and appetites.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choices {
+    /// Dawn bottom water below this is the grower's cold mark, °C.
+    pub cold_mark_c: f64,
+    /// Animals follow falling water only above this, °C.
+    pub follow_mark_c: f64,
+    /// Largest chance of the cold mark a plan may run while an earlier start is possible, 0 to 1; `None` when the grower has
+    /// switched the guard off.
+    pub guard_chance: Option<f64>,
+    /// A day's pounds are judged by what is kept in this share of futures, 0 to 1.
+    pub keep_level: f64,
+    /// Weight on each pond's expected loss to cold: 1 is plain expected value.
+    pub risk_weight: f64,
+}
+
+/// A default that stands in for something not said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumed {
+    /// Key in the table of inputs, with the pond's or pump's name where there is one (`pond.wind_factor`, `Willow`).
+    pub key: &'static str,
+    /// The pond, pump or row it was used for.
+    pub of: Option<String>,
+    /// The value used, as one would type it.
+    pub value: String,
+}
+
+/// A value that was taken and looks unusual.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// Line in the farm's file, from 1.
+    pub line: usize,
+    /// Key in the table of inputs.
+    pub key: &'static str,
+    /// The pond, pump or row it belongs to.
+    pub of: Option<String>,
+    /// The value as typed.
+    pub typed: String,
+    /// What is unusual.
+    pub what: DoubtKind,
+}
+
+/// Why a value looks unusual.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DoubtKind {
+    /// Outside the usual range of the table of inputs (both ends as one would type them).
+    Unusual {
+        /// Usual smallest.
+        from: String,
+        /// Usual largest.
+        to: String,
+    },
+    /// Length times width is far from the area given (ratio of the two).
+    AreaAndPaces {
+        /// Length times width over area.
+        ratio: f64,
+    },
+    /// Remembered time to empty is far from what outlet and pumps would take.
+    TimeToEmpty {
+        /// Hours by the pumps' rates alone.
+        by_pumps_h: f64,
+    },
+}
+
+/// First and last day, both counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Days {
+    /// First day.
+    pub from: Day,
+    /// Last day.
+    pub to: Day,
+}
+
+impl Days {
+    /// Whether the day is one of them.
+    pub fn contains(&self, day: Day) -> bool {
+        self.from <= day && day <= self.to
+    }
+}

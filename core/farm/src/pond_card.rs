@@ -1,0 +1,198 @@
+//! What is known about one pond: its shape from a few paces and depths, how it empties, what swims in it.
+
+use units::{Day, Instant};
+
+use crate::farm::Days;
+
+/// One pond, as its grower knows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PondCard {
+    /// Name as written.
+    pub name: String,
+    /// Name for addresses and tables: small letters, digits and dashes.
+    pub id: String,
+    /// Shape when full.
+    pub shape: Shape,
+    /// Light and plants by date, at least one row, in order of date.
+    pub seen: Vec<Seen>,
+    /// Wind over the water as a share of the station's wind.
+    pub wind_factor: Belief,
+    /// Added surface (netting) over bottom area, 0 to 2.
+    pub substrate: f64,
+    /// Aeration.
+    pub aeration: Aeration,
+    /// How it empties.
+    pub emptying: Emptying,
+    /// Hours from catch depth to the last basket, apart from what hands allow.
+    pub catch_hours: f64,
+    /// What was stocked.
+    pub stocking: Stocking,
+    /// Weighed samples, in order of date.
+    pub samples: Vec<Sample>,
+    /// Thermometer readings, in order of time.
+    pub readings: Vec<Reading>,
+    /// After rain.
+    pub after_rain: AfterRain,
+    /// The pond may be brought out in parts.
+    pub parts: Parts,
+    /// Its catch day is fixed.
+    pub locked: Option<Day>,
+    /// Days on which it may not be caught.
+    pub forbidden: Vec<Days>,
+    /// The drain or pump has been running since.
+    pub draining_since: Option<Instant>,
+    /// It came out on this day and is empty.
+    pub harvested: Option<Day>,
+}
+
+/// Shape of the full pond.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shape {
+    /// Water area when full, m².
+    pub area_m2: f64,
+    /// Depth at the shallow end when full, m.
+    pub shallow_depth_m: f64,
+    /// Depth at the drain end when full, m.
+    pub deep_depth_m: f64,
+    /// Length from shallow to drain end at the water's edge, m, when paced.
+    pub length_m: Option<f64>,
+    /// Width at the water's edge, m, when paced.
+    pub width_m: Option<f64>,
+    /// Run per rise of the long banks.
+    pub side_slope: f64,
+    /// Depth above the pond's deepest point (m) and water area (m²) from a survey, rising; empty when there is none.
+    pub area_by_depth_m_m2: Vec<(f64, f64)>,
+    /// Height of silt between the floor and the drain, m: water behind it does not leave by itself.
+    pub silt_m: f64,
+}
+
+/// What the grower saw of the water on a day; linear between days, held before the first and after the last.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    /// The day; `None` for what holds all season.
+    pub on: Option<Day>,
+    /// Depth at which the white-and-black disk (or a hand) goes out of sight, m.
+    pub secchi_m: f64,
+    /// Plants, 0 bare to 1 a closed canopy at the surface.
+    pub plants: f64,
+    /// How far the water stands below full, m.
+    pub below_full_m: f64,
+}
+
+/// A factor and how far off it may be: median and standard deviation of its natural logarithm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Belief {
+    /// Median.
+    pub median: f64,
+    /// Standard deviation of the logarithm.
+    pub sd_log: f64,
+}
+
+/// Aerators of one pond.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aeration {
+    /// Rated power, kW; 0 when there is none.
+    pub power_kw: f64,
+    /// Hours run in a usual late-season day.
+    pub hours_per_day: f64,
+}
+
+/// How a pond empties.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Emptying {
+    /// The outlet.
+    pub outlet: Outlet,
+    /// Pumps that may be set to this pond, as places in `gear.pumps`.
+    pub pumps: Vec<usize>,
+    /// Hours from opening to catch depth as the grower remembers, with everything named above at work; overrides the sum.
+    pub told_h: Option<f64>,
+    /// Depth at the drain at which the catch begins, m.
+    pub catch_depth_m: f64,
+    /// A catch basin stands at the drain.
+    pub catch_basin: bool,
+}
+
+/// A pond's outlet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Outlet {
+    /// Pump only.
+    None,
+    /// A standpipe that is turned down or drawn out; inside diameter, m.
+    Standpipe {
+        /// Inside diameter, m.
+        diameter_m: f64,
+    },
+    /// A pipe with a valve or gate; inside diameter, m.
+    Pipe {
+        /// Inside diameter, m.
+        diameter_m: f64,
+    },
+}
+
+/// The stocking of a pond.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stocking {
+    /// The day.
+    pub on: Day,
+    /// Animals put in.
+    pub count: f64,
+    /// Mean weight then, g.
+    pub mean_weight_g: f64,
+}
+
+/// A weighed sample.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sample {
+    /// The day.
+    pub on: Day,
+    /// Mean weight, g.
+    pub mean_weight_g: f64,
+    /// How many were weighed.
+    pub counted: u32,
+}
+
+/// A thermometer reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// When.
+    pub at: Instant,
+    /// Where along the pond.
+    pub place: AlongPond,
+    /// Depth below the surface, m.
+    pub depth_m: f64,
+    /// Water temperature, °C.
+    pub temp_c: f64,
+}
+
+/// Place along a pond from shallow end to drain end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AlongPond {
+    /// Drain end.
+    Deep,
+    /// Halfway.
+    Middle,
+    /// Shallow end.
+    Shallow,
+}
+
+/// When rain closes the bank or drowns the outlet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AfterRain {
+    /// A day's rain from which trucks cannot reach the bank, mm; `None` when rain never closes it.
+    pub bank_closed_by_mm: Option<f64>,
+    /// Days the bank then stays closed, after the day of the rain.
+    pub bank_closed_days: u32,
+    /// A day's rain from which high water drowns the outlet, mm; `None` when it never does.
+    pub outlet_drowned_by_mm: Option<f64>,
+    /// Days the outlet then stays drowned, after the day of the rain.
+    pub outlet_drowned_days: u32,
+}
+
+/// Ways of taking a pond in parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Parts {
+    /// One pond over two days.
+    pub two_days: bool,
+    /// A seining of large animals for early orders, the rest later.
+    pub early_seining: bool,
+}
