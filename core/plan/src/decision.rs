@@ -1,0 +1,157 @@
+//! The answer to "which pond, when": what a person is told, with how sure it is.
+//!
+//! Days and hours count from the first day of the tables: day 0 is this morning's day, hour 0 its midnight. Money is in the
+//! unit of the worth table, as a bare number: it is a mean over members, never a booked amount.
+
+/// One pond's harvest: when its water starts down and the day it is caught.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Start {
+    /// Index of the pond in the tables.
+    pub pond: usize,
+    /// Hour at which the drain opens or the pump starts, from midnight of day 0.
+    pub start_hour: i32,
+    /// Day on which the pond is caught.
+    pub catch_day: usize,
+}
+
+/// A mean over members, its standard error, and the value nineteen members in twenty do better than.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Spread {
+    /// Mean over members.
+    pub mean: f64,
+    /// Standard error of the mean.
+    pub standard_error: f64,
+    /// Fifth percentile over members.
+    pub p05: f64,
+}
+
+/// A first move that was weighed this morning.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// What would be started before tomorrow morning; empty is "wait and watch".
+    pub starts: Vec<Start>,
+    /// Worth of the move followed by the rule, on members the rule was not fitted to.
+    pub worth: Spread,
+    /// The best move's worth less this one's, member by member: mean.
+    pub behind: f64,
+    /// Standard error of `behind`, from the paired differences.
+    pub standard_error: f64,
+    /// Whether the guard forbids it.
+    pub guarded: bool,
+}
+
+/// The move that came second.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunnerUp {
+    /// What it would start today.
+    pub starts: Vec<Start>,
+    /// How much the chosen move is ahead; negative when yesterday's dates were kept in a toss-up.
+    pub difference: f64,
+    /// Standard error of the difference.
+    pub standard_error: f64,
+    /// The difference is smaller than its error: there is no clear winner.
+    pub toss_up: bool,
+}
+
+/// What one pond's part of the plan says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PondPlan {
+    /// Index of the pond.
+    pub pond: usize,
+    /// The planned harvest as things look this morning; `None` when no day is left on which it can be caught.
+    pub planned: Option<Start>,
+    /// The share of members in which the rule catches the pond on each day.
+    pub catch_share: Vec<f64>,
+    /// The chance, for each catch day, that cold will have taken the named share of the animals by then.
+    pub loss_chance: Vec<f64>,
+    /// The chance that dawn water falls below the cold mark before the planned catch while the pond is still full.
+    pub mark_chance: f64,
+    /// When one must decide, and the hours in hand.
+    pub hours: PondHours,
+}
+
+/// How long one may still wait with one pond. Hours count from midnight of day 0.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PondHours {
+    /// The last hour at which waiting is still free: starting then still catches the pond on its planned day.
+    pub free_until_hour: Option<i32>,
+    /// The last hour at which a start still brings the pond out before the cold mark in nine members of ten.
+    pub still_out_hour: Option<i32>,
+    /// Hours to the cold mark, less lead time, less catch time: the middle member.
+    pub in_hand_likely_h: Option<f64>,
+    /// The same, in the coldest tenth of members.
+    pub in_hand_one_in_ten_h: Option<f64>,
+}
+
+/// What the guard does to the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GuardReport {
+    /// The guard changed today's move or the planned dates.
+    pub binds: bool,
+    /// Mean worth given up for it (never below zero).
+    pub cost: f64,
+    /// Standard error of the cost.
+    pub cost_standard_error: f64,
+    /// Today's starts without the guard.
+    pub today_without: Vec<Start>,
+    /// The planned dates without the guard.
+    pub plan_without: Vec<Start>,
+    /// Ponds for which no start can any longer keep the chance within the guard.
+    pub beyond: Vec<usize>,
+}
+
+/// The smallest change of one signal that would change today's move.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flip {
+    /// Index of the signal.
+    pub signal: usize,
+    /// What must be added to it.
+    pub change: f64,
+    /// What would then be started today.
+    pub to: Vec<Start>,
+}
+
+/// What moved since yesterday's answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// Planned dates that moved: pond, yesterday's catch day and today's, both in today's day numbers.
+    pub moved: Vec<(usize, Option<i32>, Option<usize>)>,
+    /// Yesterday's plan, valued with this morning's members, is this far behind this morning's.
+    pub gain: f64,
+    /// Standard error of the gain.
+    pub standard_error: f64,
+    /// Yesterday's dates were kept because the difference was smaller than its error.
+    pub kept: bool,
+    /// Signals of this morning less what yesterday's members expected of it (index, difference), greatest first in
+    /// units of yesterday's spread. Empty when yesterday's expectation is not given.
+    pub signals: Vec<(usize, f64)>,
+}
+
+/// This morning's answer for the whole farm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decision {
+    /// What to start before tomorrow morning; empty is "wait and watch".
+    pub today: Vec<Start>,
+    /// Every pond's plan, in the order of the tables.
+    pub ponds: Vec<PondPlan>,
+    /// The worth of the rule on members it was not fitted to.
+    pub worth: Spread,
+    /// What the rule seemed worth on its own members, less `worth`: the optimism that is not shown.
+    pub optimism: f64,
+    /// The worth of the best fixed dates: what is earned without watching the weather.
+    pub fixed: Spread,
+    /// The best fixed dates themselves.
+    pub fixed_dates: Vec<Start>,
+    /// No rule can be worth more than this, but for chance.
+    pub ceiling: Spread,
+    /// Every first move weighed, best first.
+    pub candidates: Vec<Candidate>,
+    /// The second move, unless there was only one.
+    pub runner_up: Option<RunnerUp>,
+    /// What the guard costs, and the plan without it.
+    pub guard: GuardReport,
+    /// What would change the answer, smallest first (in units of the signal's spread).
+    pub flips: Vec<Flip>,
+    /// What changed since yesterday, when yesterday's answer was given.
+    pub changed: Option<Change>,
+}

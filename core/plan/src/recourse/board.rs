@@ -1,0 +1,254 @@
+//! The waiting problem laid bare: ways to bring each pond out, what they take up, and every position that can arise.
+//!
+//! A *way* is one start of one pond on one morning, with its catch day. A *slot* is anything of which there is only so much on
+//! one day or part of a day: a catch, a pump, pounds, hands. A *position* is a morning, the ponds still full, and what the
+//! running jobs have taken of the slots that could still be contested; positions that cannot differ in what follows are one.
+
+use std::collections::BTreeMap;
+
+/// One way to bring one pond out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Index of the pond.
+    pub pond: usize,
+    /// The last morning on which it can still be decided.
+    pub morning: usize,
+    /// Hour of the start, from midnight of day 0.
+    pub start_hour: i32,
+    /// Day of the catch.
+    pub catch_day: usize,
+    /// What it takes: slot and amount.
+    pub takes: Vec<(u32, f64)>,
+}
+
+/// Everything the rule needs to know of the limits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Board {
+    /// Number of ponds, at most 32.
+    pub ponds: usize,
+    /// Number of mornings on which something can be decided.
+    pub mornings: usize,
+    /// All ways, in any order.
+    pub ways: Vec<Way>,
+    /// How much of each slot there is.
+    pub room: Vec<f64>,
+    /// What is already taken of slots by jobs that run or are locked.
+    pub taken: Vec<(u32, f64)>,
+    /// Ponds still full on morning 0.
+    pub full: Vec<usize>,
+    /// The order in which the ponds are looked at when there are more of them than `window`.
+    pub order: Vec<usize>,
+    /// Only the first so many full ponds in `order` may be started: what keeps many ponds tractable.
+    pub window: usize,
+}
+
+/// One position: see the module's words.
+#[derive(Debug, Clone)]
+pub(crate) struct Position {
+    /// Ponds still full, a bit each.
+    pub full: u32,
+    /// Moves that keep as many ponds as possible within reach: way, and the position after it on the same morning.
+    pub moves: Vec<(u32, u32)>,
+    /// The position on the next morning when nothing more is started; `None` when a start is forced.
+    pub pass: Option<u32>,
+    /// How many slots are held: a small number marks the position that stands for all with the same ponds.
+    held: usize,
+}
+
+/// The positions of one morning.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Layer {
+    pub positions: Vec<Position>,
+    /// Positions by number of ponds still full, fewest first, so that every move leads to one already valued.
+    pub order: Vec<u32>,
+}
+
+/// All positions that can arise, morning by morning; the last layer is the end.
+#[derive(Debug, Clone)]
+pub(crate) struct Lattice {
+    pub layers: Vec<Layer>,
+    /// Position of the first morning from which everything starts.
+    pub root: u32,
+}
+
+type Key = (u32, Vec<(u32, u64)>);
+
+impl Board {
+    /// The ways that must be decided on each morning, by index into `ways`.
+    pub(crate) fn ways_by_morning(&self) -> Vec<Vec<u32>> {
+        let mut by_morning = vec![Vec::new(); self.mornings];
+        for (index, way) in self.ways.iter().enumerate() {
+            if way.morning < self.mornings {
+                by_morning[way.morning].push(index as u32);
+            }
+        }
+        by_morning
+    }
+
+    /// Of the ponds in `full`, those that may be started: the first `window` in the order.
+    fn startable(&self, full: u32) -> u32 {
+        if full.count_ones() as usize <= self.window {
+            return full;
+        }
+        let mut mask = 0;
+        for &pond in self.order.iter().filter(|&&pond| full >> pond & 1 == 1).take(self.window) {
+            mask |= 1 << pond;
+        }
+        mask
+    }
+
+    /// For each slot, the morning after the last one on which each pond's ways could want it, and how much.
+    fn wants(&self) -> Vec<Vec<(usize, usize, f64)>> {
+        let mut wants: Vec<Vec<(usize, usize, f64)>> = vec![Vec::new(); self.room.len()];
+        for way in &self.ways {
+            for &(slot, amount) in &way.takes {
+                match wants[slot as usize].iter_mut().find(|want| want.0 == way.pond) {
+                    Some(want) => {
+                        want.1 = want.1.max(way.morning + 1);
+                        want.2 = want.2.max(amount);
+                    }
+                    None => wants[slot as usize].push((way.pond, way.morning + 1, amount)),
+                }
+            }
+        }
+        wants
+    }
+
+    /// Lists every position that can arise from the first morning on.
+    pub(crate) fn lattice(&self) -> Lattice {
+        Builder { board: self, wants: self.wants(), by_morning: self.ways_by_morning() }.build()
+    }
+}
+
+struct Builder<'a> {
+    board: &'a Board,
+    wants: Vec<Vec<(usize, usize, f64)>>,
+    by_morning: Vec<Vec<u32>>,
+}
+
+impl Builder<'_> {
+    fn build(&self) -> Lattice {
+        let full = self.board.full.iter().fold(0u32, |mask, &pond| mask | 1 << pond);
+        let mut here: Vec<Key> = vec![(full, self.trimmed(0, full, &self.board.taken))];
+        let mut layers = Vec::with_capacity(self.board.mornings + 1);
+        for morning in 0..self.board.mornings {
+            let (layer, next) = self.layer(morning, here);
+            layers.push(layer);
+            here = next;
+        }
+        let positions = here
+            .iter()
+            .map(|key| Position { full: key.0, moves: Vec::new(), pass: None, held: key.1.len() })
+            .collect::<Vec<_>>();
+        layers.push(Layer { order: (0..positions.len() as u32).collect(), positions });
+        let mut lattice = Lattice { layers, root: 0 };
+        lattice.keep_ponds_within_reach();
+        lattice
+    }
+
+    /// What is held, without the slots that nobody could run short of from `morning` on.
+    fn trimmed(&self, morning: usize, full: u32, taken: &[(u32, f64)]) -> Vec<(u32, u64)> {
+        let mut held: Vec<(u32, u64)> = taken
+            .iter()
+            .filter(|&&(slot, amount)| {
+                let wanted: f64 = self.wants[slot as usize]
+                    .iter()
+                    .filter(|&&(pond, until, _)| full >> pond & 1 == 1 && until > morning)
+                    .map(|want| want.2)
+                    .sum();
+                wanted > 0.0 && wanted + amount > self.board.room[slot as usize] + 1e-9
+            })
+            .map(|&(slot, amount)| (slot, amount.to_bits()))
+            .collect();
+        held.sort_unstable();
+        held
+    }
+
+    fn layer(&self, morning: usize, mut keys: Vec<Key>) -> (Layer, Vec<Key>) {
+        let mut index: BTreeMap<Key, u32> = BTreeMap::new();
+        for (i, key) in keys.iter().enumerate() {
+            index.insert(key.clone(), i as u32);
+        }
+        let mut next_index: BTreeMap<Key, u32> = BTreeMap::new();
+        let mut next: Vec<Key> = Vec::new();
+        let mut layer = Layer::default();
+        let mut at = 0;
+        while at < keys.len() {
+            let (full, held) = keys[at].clone();
+            let taken: Vec<(u32, f64)> = held.iter().map(|&(slot, bits)| (slot, f64::from_bits(bits))).collect();
+            let startable = self.board.startable(full);
+            let mut moves = Vec::new();
+            for &w in &self.by_morning[morning] {
+                let way = &self.board.ways[w as usize];
+                if startable >> way.pond & 1 == 0 {
+                    continue;
+                }
+                if let Some(after) = self.place(&taken, &way.takes) {
+                    let rest = full & !(1 << way.pond);
+                    let key = (rest, self.trimmed(morning, rest, &after));
+                    let to = *index.entry(key.clone()).or_insert_with(|| {
+                        keys.push(key);
+                        keys.len() as u32 - 1
+                    });
+                    moves.push((w, to));
+                }
+            }
+            let key = (full, self.trimmed(morning + 1, full, &taken));
+            let pass = *next_index.entry(key.clone()).or_insert_with(|| {
+                next.push(key);
+                next.len() as u32 - 1
+            });
+            layer.positions.push(Position { full, moves, pass: Some(pass), held: held.len() });
+            at += 1;
+        }
+        layer.order = (0..layer.positions.len() as u32).collect();
+        layer.order.sort_by_key(|&p| {
+            let position = &layer.positions[p as usize];
+            (position.full.count_ones(), position.full, position.held, p)
+        });
+        (layer, next)
+    }
+
+    /// What is held after `takes`, or `None` when a slot has not room enough.
+    fn place(&self, taken: &[(u32, f64)], takes: &[(u32, f64)]) -> Option<Vec<(u32, f64)>> {
+        let mut after = taken.to_vec();
+        for &(slot, amount) in takes {
+            let before = after.iter_mut().find(|held| held.0 == slot);
+            let held = before.as_ref().map_or(0.0, |held| held.1);
+            if held + amount > self.board.room[slot as usize] + 1e-9 {
+                return None;
+            }
+            match before {
+                Some(place) => place.1 += amount,
+                None => after.push((slot, amount)),
+            }
+        }
+        Some(after)
+    }
+}
+
+impl Lattice {
+    /// Drops every move or pass after which fewer ponds can still be brought out than could be before it.
+    fn keep_ponds_within_reach(&mut self) {
+        let mut after: Vec<u32> = vec![0; self.layers.last().map_or(0, |layer| layer.positions.len())];
+        for layer in self.layers.iter_mut().rev().skip(1) {
+            let mut reach = vec![0u32; layer.positions.len()];
+            for &p in &layer.order {
+                let position = &mut layer.positions[p as usize];
+                let waiting = position.pass.map_or(0, |pass| after[pass as usize]);
+                let best = position.moves.iter().map(|&(_, to)| 1 + reach[to as usize]).fold(waiting, u32::max);
+                position.moves.retain(|&(_, to)| 1 + reach[to as usize] == best);
+                if waiting < best {
+                    position.pass = None;
+                }
+                reach[p as usize] = best;
+            }
+            after = reach;
+        }
+    }
+
+    /// Number of positions in all.
+    pub fn size(&self) -> usize {
+        self.layers.iter().map(|layer| layer.positions.len()).sum()
+    }
+}
