@@ -1,5 +1,14 @@
 //! Which dates: worth, limits, rival plans under the same draws, certainty.
 
 mod decision;
+mod limits;
+mod schedule;
+mod tables;
 
 pub use decision::{Candidate, Change, Decision, Flip, GuardReport, PondHours, PondPlan, RunnerUp, Spread, Start};
+pub use limits::{
+    DayKind, DayLimit, EXPOSURE_STEPS, Fuel, Gear, Limit, Limits, Locked, Notice, NoticeKind, Order, PondLimits, Seining, Started,
+    Store, StoreKind, Way,
+};
+pub use schedule::{Catch, FirstAct, Job, Schedule, Take};
+pub use tables::{COINS_MOST, Grid, PartRows, STREAMS, Stream, Tables, TablesFault};
