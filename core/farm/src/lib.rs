@@ -1,7 +1,9 @@
 //! What people write down: ponds, stockings, readings, prices; and the rules they obey.
 
+pub mod basin;
 mod farm;
 mod means;
+pub mod observed;
 mod pond_card;
 mod trade;
 
