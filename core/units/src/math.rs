@@ -52,6 +52,11 @@ pub fn acos(x: f64) -> f64 {
 pub fn atan(x: f64) -> f64 {
     libm::atan(x)
 }
+/// Angle in radians of the point (`x`, `y`), from minus pi to pi.
+#[inline]
+pub fn atan2(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x)
+}
 /// Cube root.
 #[inline]
 pub fn cbrt(x: f64) -> f64 {
