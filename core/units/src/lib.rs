@@ -5,9 +5,11 @@
 
 mod clock;
 mod math;
+pub mod measure;
 mod money;
 mod quantity;
 mod real;
+mod spelling;
 mod watch;
 
 pub use clock::{Day, Instant, Local, SECONDS_PER_HOUR, Zone, ZoneError};
@@ -16,4 +18,5 @@ pub use math::{acos, asin, atan, atan2, cbrt, cos, exp, hypot, ln, log10, pow, s
 pub use money::{Currency, Money};
 pub use quantity::{Celsius, CubicMetres, Grams, Hectares, Hours, Kilograms, Metres, SquareMetres};
 pub use real::{LANES, Lanes, Real};
+pub use spelling::letters_apart;
 pub use watch::Watch;
