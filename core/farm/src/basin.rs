@@ -104,8 +104,8 @@ pub struct Taken {
     pub value: f64,
 }
 
-const LATITUDE: Key = Key { name: "latitude_deg", unit: Unit::Degree, least: -90.0, greatest: 90.0 };
-const LONGITUDE: Key = Key { name: "longitude_deg", unit: Unit::Degree, least: -180.0, greatest: 180.0 };
+const LATITUDE: Key = Key { name: "latitude_deg", unit: Unit::Latitude, least: -90.0, greatest: 90.0 };
+const LONGITUDE: Key = Key { name: "longitude_deg", unit: Unit::Longitude, least: -180.0, greatest: 180.0 };
 const ELEVATION: Key = Key { name: "elevation_m", unit: Unit::Metre, least: -430.0, greatest: 5000.0 };
 pub(crate) const SECCHI: Key = Key { name: "secchi_m", unit: Unit::Metre, least: 0.02, greatest: 40.0 };
 pub(crate) const ATTENUATION: Key =
@@ -328,5 +328,5 @@ pub struct Setting {
 
 /// A depth in metres from text with or without a unit; `None` when it is no length.
 pub(crate) fn depth_m(text: &str) -> Option<f64> {
-    unit::measured(text, Unit::Metre)
+    unit::measured(text, Unit::Metre).ok()
 }

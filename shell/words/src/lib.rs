@@ -3,4 +3,5 @@
 //! The core returns values and reasons; this room says them. The command line prints from it, and so will the page, so the two
 //! cannot disagree.
 
+pub mod basin;
 pub mod figures;

@@ -1,5 +1,7 @@
 //! What can be wrong in a basin file or a file of readings: values only, the words are made in the shell.
 
+use units::measure::MeasureError;
+
 /// One thing wrong, with its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
@@ -66,6 +68,8 @@ pub enum Wrong {
         found: String,
         /// The key's own unit.
         unit: &'static str,
+        /// What the reader of quantities says.
+        why: MeasureError,
     },
     /// A number outside what can be.
     Outside {

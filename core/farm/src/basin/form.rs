@@ -95,14 +95,14 @@ impl<'t> Form<'t> {
     pub fn number_of(&mut self, value: &Value<'t>, path: &str, key: &Key) -> Option<f64> {
         let line = self.line(value);
         let number = match value.get_ref() {
-            DeValue::String(text) => {
-                let found = measured(text, key.unit);
-                if found.is_none() {
-                    let what = Wrong::NotMeasured { found: text.to_string(), unit: key.unit.name() };
+            DeValue::String(text) => match measured(text, key.unit) {
+                Ok(number) => number,
+                Err(why) => {
+                    let what = Wrong::NotMeasured { found: text.to_string(), unit: key.unit.name(), why };
                     self.fault(line, path, what);
+                    return None;
                 }
-                found?
-            }
+            },
             other => match plain_number(other) {
                 Some(number) => number,
                 None => {
@@ -226,27 +226,12 @@ fn shown(value: &DeValue<'_>) -> String {
 
 /// The known word nearest to what was typed, when at most a third of it (and at least two letters) must change.
 fn nearest(typed: &str, known: &[&str]) -> Option<String> {
-    let allowed = (typed.chars().count() / 3).max(2);
-    known
-        .iter()
-        .map(|word| (changes(typed, word), *word))
+    let allowed = (typed.chars().count() / 3).clamp(2, 6);
+    // A word much longer than any key cannot be near one, and comparing it would take long.
+    let within = known.iter().filter(|word| word.len().abs_diff(typed.len()) <= allowed);
+    within
+        .map(|word| (units::letters_apart(typed, word), *word))
         .filter(|&(count, _)| count <= allowed)
         .min_by_key(|&(count, _)| count)
         .map(|(_, word)| word.to_owned())
-}
-
-/// Letters to put in, take out or replace to make one word of the other (Levenshtein 1966), long words cut at 60.
-fn changes(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().take(60).collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (i, letter) in one.chars().take(60).enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, &against) in other.iter().enumerate() {
-            let replaced = corner + usize::from(letter != against);
-            corner = row[j + 1];
-            row[j + 1] = replaced.min(row[j] + 1).min(corner + 1);
-        }
-    }
-    row[other.len()]
 }

@@ -31,7 +31,7 @@ pub struct Inflow {
 }
 
 pub(crate) const LEVEL: Key = Key { name: "level_m", unit: Unit::Metre, least: 0.05, greatest: 200.0 };
-const PLANTS: Key = Key { name: "plants", unit: Unit::Fraction, least: 0.0, greatest: 1.0 };
+const PLANTS: Key = Key { name: "plants", unit: Unit::Share, least: 0.0, greatest: 1.0 };
 const FLOW: Key = Key { name: "flow_m3_h", unit: Unit::CubicMetrePerHour, least: 0.0, greatest: 100_000.0 };
 const FLOW_TEMP: Key = Key { name: "temp_c", unit: Unit::Celsius, least: 0.0, greatest: 45.0 };
 

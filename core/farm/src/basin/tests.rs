@@ -1,5 +1,7 @@
 use proptest::prelude::*;
 
+use units::measure::{Kind, MeasureError};
+
 use super::*;
 
 const GOOD: &str = r#"
@@ -76,7 +78,14 @@ fn defaults_are_told() {
 fn every_wrong_value_is_named_with_its_line() {
     let outside = |value, least, greatest, unit| Wrong::Outside { value, least, greatest, unit };
     check("42.11", "421.1", 3, "latitude_deg", outside(421.1, -90.0, 90.0, "deg"));
-    check("\"1000 ft\"", "\"1000 lb\"", 5, "elevation_m", Wrong::NotMeasured { found: "1000 lb".into(), unit: "m" });
+    let why = MeasureError::OtherKind { unit: "lb".into(), is: Kind::Mass, wanted: Kind::Length };
+    check(
+        "\"1000 ft\"",
+        "\"1000 lb\"",
+        5,
+        "elevation_m",
+        Wrong::NotMeasured { found: "1000 lb".into(), unit: "m", why },
+    );
     check("\"-05:00\"", "\"Nowhere\"", 6, "time_zone", Wrong::UnknownZone { found: "Nowhere".into() });
     check("time_zone = \"-05:00\"", "", 1, "time_zone", Wrong::Missing);
     check("[1, 210]", "[1, 510]", 7, "depth_area_m_m2", Wrong::WiderBelow { above_m2: 351.0, below_m2: 510.0 });
