@@ -2,6 +2,7 @@
 
 mod decision;
 mod limits;
+pub mod recourse;
 mod schedule;
 mod tables;
 

@@ -1,14 +1,14 @@
-//! The waiting problem laid bare: ways to bring each pond out, what they take up, and every position that can arise.
+//! The waiting problem laid bare: openings that bring each pond out, what they take up, and every position that can arise.
 //!
-//! A *way* is one start of one pond on one morning, with its catch day. A *slot* is anything of which there is only so much on
+//! An *opening* is one start of one pond on one morning, with its catch day. A *slot* is anything of which there is only so much on
 //! one day or part of a day: a catch, a pump, pounds, hands. A *position* is a morning, the ponds still full, and what the
 //! running jobs have taken of the slots that could still be contested; positions that cannot differ in what follows are one.
 
 use std::collections::BTreeMap;
 
-/// One way to bring one pond out.
+/// One start that brings one pond out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Way {
+pub struct Opening {
     /// Index of the pond.
     pub pond: usize,
     /// The last morning on which it can still be decided.
@@ -28,8 +28,8 @@ pub struct Board {
     pub ponds: usize,
     /// Number of mornings on which something can be decided.
     pub mornings: usize,
-    /// All ways, in any order.
-    pub ways: Vec<Way>,
+    /// All openings, in any order.
+    pub openings: Vec<Opening>,
     /// How much of each slot there is.
     pub room: Vec<f64>,
     /// What is already taken of slots by jobs that run or are locked.
@@ -47,7 +47,7 @@ pub struct Board {
 pub(crate) struct Position {
     /// Ponds still full, a bit each.
     pub full: u32,
-    /// Moves that keep as many ponds as possible within reach: way, and the position after it on the same morning.
+    /// Moves that keep as many ponds as possible within reach: opening, and the position after it on the same morning.
     pub moves: Vec<(u32, u32)>,
     /// The position on the next morning when nothing more is started; `None` when a start is forced.
     pub pass: Option<u32>,
@@ -65,21 +65,21 @@ pub(crate) struct Layer {
 
 /// All positions that can arise, morning by morning; the last layer is the end.
 #[derive(Debug, Clone)]
-pub(crate) struct Lattice {
-    pub layers: Vec<Layer>,
+pub struct Lattice {
+    pub(crate) layers: Vec<Layer>,
     /// Position of the first morning from which everything starts.
-    pub root: u32,
+    pub(crate) root: u32,
 }
 
 type Key = (u32, Vec<(u32, u64)>);
 
 impl Board {
-    /// The ways that must be decided on each morning, by index into `ways`.
-    pub(crate) fn ways_by_morning(&self) -> Vec<Vec<u32>> {
+    /// The openings that must be decided on each morning, by index into `openings`.
+    pub(crate) fn openings_by_morning(&self) -> Vec<Vec<u32>> {
         let mut by_morning = vec![Vec::new(); self.mornings];
-        for (index, way) in self.ways.iter().enumerate() {
-            if way.morning < self.mornings {
-                by_morning[way.morning].push(index as u32);
+        for (index, opening) in self.openings.iter().enumerate() {
+            if opening.morning < self.mornings {
+                by_morning[opening.morning].push(index as u32);
             }
         }
         by_morning
@@ -97,17 +97,17 @@ impl Board {
         mask
     }
 
-    /// For each slot, the morning after the last one on which each pond's ways could want it, and how much.
+    /// For each slot, the morning after the last one on which each pond's openings could want it, and how much.
     fn wants(&self) -> Vec<Vec<(usize, usize, f64)>> {
         let mut wants: Vec<Vec<(usize, usize, f64)>> = vec![Vec::new(); self.room.len()];
-        for way in &self.ways {
-            for &(slot, amount) in &way.takes {
-                match wants[slot as usize].iter_mut().find(|want| want.0 == way.pond) {
+        for opening in &self.openings {
+            for &(slot, amount) in &opening.takes {
+                match wants[slot as usize].iter_mut().find(|want| want.0 == opening.pond) {
                     Some(want) => {
-                        want.1 = want.1.max(way.morning + 1);
+                        want.1 = want.1.max(opening.morning + 1);
                         want.2 = want.2.max(amount);
                     }
-                    None => wants[slot as usize].push((way.pond, way.morning + 1, amount)),
+                    None => wants[slot as usize].push((opening.pond, opening.morning + 1, amount)),
                 }
             }
         }
@@ -115,8 +115,8 @@ impl Board {
     }
 
     /// Lists every position that can arise from the first morning on.
-    pub(crate) fn lattice(&self) -> Lattice {
-        Builder { board: self, wants: self.wants(), by_morning: self.ways_by_morning() }.build()
+    pub fn lattice(&self) -> Lattice {
+        Builder { board: self, wants: self.wants(), by_morning: self.openings_by_morning() }.build()
     }
 }
 
@@ -179,12 +179,12 @@ impl Builder<'_> {
             let startable = self.board.startable(full);
             let mut moves = Vec::new();
             for &w in &self.by_morning[morning] {
-                let way = &self.board.ways[w as usize];
-                if startable >> way.pond & 1 == 0 {
+                let opening = &self.board.openings[w as usize];
+                if startable >> opening.pond & 1 == 0 {
                     continue;
                 }
-                if let Some(after) = self.place(&taken, &way.takes) {
-                    let rest = full & !(1 << way.pond);
+                if let Some(after) = self.place(&taken, &opening.takes) {
+                    let rest = full & !(1 << opening.pond);
                     let key = (rest, self.trimmed(morning, rest, &after));
                     let to = *index.entry(key.clone()).or_insert_with(|| {
                         keys.push(key);

@@ -1,0 +1,14 @@
+//! Valuing "wait and watch": what each start is worth over waiting, for a grower who looks again every morning.
+
+mod board;
+mod extremes;
+mod ridge;
+mod rule;
+mod signals;
+mod value;
+
+pub use board::{Board, Lattice, Opening};
+pub use extremes::{Fixed, clairvoyant, fixed};
+pub use rule::Rule;
+pub use signals::{SignalKind, Signals};
+pub use value::{FirstMove, FitSettings, Valued, Waiting, fit, value};

@@ -1,0 +1,57 @@
+//! The rule: on each morning, for each set of ponds still full, what starting one of them now is worth over waiting.
+
+use super::signals::Shape;
+
+/// What the rule knows of one question: "these ponds are full; start this one now?"
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Answer {
+    /// Ponds still full, a bit each.
+    pub full: u32,
+    /// The pond asked about.
+    pub pond: u32,
+    /// Which of its openings of that morning, by catch day.
+    pub nth: u32,
+    /// Level and slopes of the advantage of starting over waiting.
+    pub slopes: Vec<f64>,
+}
+
+/// A fitted rule. It can be kept and used on later mornings with other members.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rule {
+    pub(crate) shape: Shape,
+    /// Answers by morning, sorted by (full, pond, nth).
+    pub(crate) mornings: Vec<Vec<Answer>>,
+}
+
+impl Rule {
+    pub(crate) fn new(shape: Shape, mornings: usize) -> Rule {
+        Rule { shape, mornings: vec![Vec::new(); mornings] }
+    }
+
+    /// Number of mornings the rule speaks of.
+    pub fn mornings(&self) -> usize {
+        self.mornings.len()
+    }
+
+    pub(crate) fn slopes(&self, morning: usize, full: u32, pond: u32, nth: u32) -> Option<&[f64]> {
+        let answers = self.mornings.get(morning)?;
+        let at = answers.binary_search_by_key(&(full, pond, nth), |a| (a.full, a.pond, a.nth)).ok()?;
+        Some(&answers[at].slopes)
+    }
+
+    /// The rule as it stands `days` mornings later, for tables that begin later.
+    pub fn later(mut self, days: usize) -> Rule {
+        self.mornings.drain(..days.min(self.mornings.len()));
+        self
+    }
+}
+
+/// `level + slopes x features` for all members; `features` is feature outermost, `n_members` innermost.
+pub(crate) fn scores(slopes: &[f64], own: &[usize], features: &[f64], n_members: usize, into: &mut Vec<f64>) {
+    into.clear();
+    into.resize(n_members, slopes[0]);
+    for (&slope, &feature) in slopes[1..].iter().zip(own) {
+        let x = &features[feature * n_members..(feature + 1) * n_members];
+        into.iter_mut().zip(x).for_each(|(score, x)| *score += slope * x);
+    }
+}

@@ -1,0 +1,230 @@
+//! Made-up autumns on which waiting can be valued: an AR(1) water anomaly with forecasts that are true conditional means.
+//!
+//! A day's shock is a sum of parts, each revealed at its own lead, so the forecast of any later day is the conditional mean
+//! of the truth, its revisions are a martingale, and what is left to learn can be drawn exactly from any morning on.
+
+#![allow(dead_code)]
+
+use chance::{Purpose, Stream};
+use plan::recourse::{Board, Opening, SignalKind, Signals};
+
+/// Days a forecast reaches.
+pub const REACH: usize = 10;
+
+/// One made-up farm and climate.
+#[derive(Clone)]
+pub struct Autumn {
+    pub days: usize,
+    /// Lag-1 correlation and sd of the water's anomaly.
+    pub memory: f64,
+    pub sd_c: f64,
+    /// Share of a shock's variance known `k` days ahead, k = 0..=REACH; entry 0 is 1.
+    pub known: [f64; REACH + 1],
+    pub ponds: Vec<ToyPond>,
+    pub catches_per_day: f64,
+    /// Sd of the hidden growth factor (log) and of the hidden cold shift (degrees C).
+    pub growth_sd: f64,
+    pub shift_sd_c: f64,
+    /// Step loss (crash below the mark, all at once) instead of a soft dose.
+    pub crash: bool,
+}
+
+#[derive(Clone)]
+pub struct ToyPond {
+    pub worth: f64,
+    pub lead: usize,
+    pub offset_c: f64,
+}
+
+impl Autumn {
+    /// Four ponds, sixty days, one catch a day, leads of one to three days.
+    pub fn four() -> Autumn {
+        let pond = |worth, lead, offset_c| ToyPond { worth, lead, offset_c };
+        Autumn {
+            days: 60,
+            memory: 0.75,
+            sd_c: 2.2,
+            known: skill(4.0),
+            ponds: vec![pond(45.0, 2, -0.3), pond(60.0, 1, 0.0), pond(85.0, 3, 0.2), pond(120.0, 3, 0.1)],
+            catches_per_day: 1.0,
+            growth_sd: 0.06,
+            shift_sd_c: 0.9,
+            crash: false,
+        }
+    }
+    /// One pond of worth 1 with a lead of `lead` days and nothing hidden.
+    pub fn one(lead: usize) -> Autumn {
+        let ponds = vec![ToyPond { worth: 1.0, lead, offset_c: 0.0 }];
+        Autumn { ponds, growth_sd: 0.0, shift_sd_c: 0.0, ..Autumn::four() }
+    }
+    pub fn climate_c(&self, day: usize) -> f64 {
+        26.5 - 0.15 * day as f64
+    }
+    pub fn shock_sd(&self) -> f64 {
+        self.sd_c * (1.0 - self.memory * self.memory).sqrt()
+    }
+    /// Growth of the worth over a day: 1.4 % at first, 0.3 % at the end.
+    pub fn growth(&self, day: usize) -> f64 {
+        0.014 - 0.011 * day as f64 / self.days as f64
+    }
+    /// Share of the animals that a dawn at this temperature takes.
+    pub fn taken(&self, water_c: f64) -> f64 {
+        if self.crash {
+            return if water_c < 15.0 { 0.9 } else { 0.0 };
+        }
+        let below = (17.0 - water_c).max(0.0) / 5.0;
+        (below * below).min(1.0)
+    }
+}
+
+/// Share of a shock's variance known at each lead when what is known fades over `reach_days`.
+pub fn skill(reach_days: f64) -> [f64; REACH + 1] {
+    let mut known = [0.0; REACH + 1];
+    for (k, share) in known.iter_mut().enumerate() {
+        *share = if k == 0 { 1.0 } else { units::exp(-(k as f64) / reach_days) };
+    }
+    known
+}
+
+/// What is known on a morning: the anomaly today and the known part of the shocks of the next days.
+#[derive(Clone)]
+pub struct Morning {
+    pub day: usize,
+    pub anomaly: f64,
+    /// Known part of the shock of day + 1 + i.
+    pub ahead: [f64; REACH],
+    /// Share still alive in each pond, for the part already lost.
+    pub alive: Vec<f64>,
+    pub grown: f64,
+}
+
+impl Autumn {
+    /// A first morning drawn from the climate.
+    pub fn start(&self, stream: &mut Stream) -> Morning {
+        let mut ahead = [0.0; REACH];
+        for (i, part) in ahead.iter_mut().enumerate() {
+            *part = self.shock_sd() * self.known[i + 1].sqrt() * stream.normal();
+        }
+        let anomaly = self.sd_c * stream.normal();
+        Morning { day: 0, anomaly, ahead, alive: vec![1.0; self.ponds.len()], grown: 1.0 }
+    }
+
+    /// The next morning, with what it reveals.
+    pub fn step(&self, now: &Morning, growth: f64, shift_c: f64, stream: &mut Stream) -> Morning {
+        let s = self.shock_sd();
+        let mut next = now.clone();
+        next.day += 1;
+        // Each later day's shock gains the part revealed at one lead less.
+        for lead in 0..=REACH {
+            let more = if lead < REACH { self.known[lead] - self.known[lead + 1] } else { self.known[REACH] };
+            let part = s * more.max(0.0).sqrt() * stream.normal();
+            let before = if lead < REACH { now.ahead[lead] } else { 0.0 };
+            if lead == 0 {
+                next.anomaly = self.memory * now.anomaly + before + part;
+            } else {
+                next.ahead[lead - 1] = before + part;
+            }
+        }
+        next.grown = now.grown * (1.0 + growth * self.growth(now.day));
+        let water = self.climate_c(next.day) + next.anomaly;
+        for (alive, pond) in next.alive.iter_mut().zip(&self.ponds) {
+            *alive *= 1.0 - self.taken(water + pond.offset_c - shift_c);
+        }
+        next
+    }
+
+    /// Forecast anomalies of the next `REACH` days.
+    pub fn forecast(&self, now: &Morning) -> [f64; REACH] {
+        let mut out = [0.0; REACH];
+        let mut a = now.anomaly;
+        for (i, value) in out.iter_mut().enumerate() {
+            a = self.memory * a + now.ahead[i];
+            *value = a;
+        }
+        out
+    }
+
+    pub fn signal_kinds() -> Vec<SignalKind> {
+        let kind = |key: &str, marks: &[f64]| SignalKind { key: key.to_string(), pond: None, marks: marks.to_vec() };
+        vec![
+            kind("water_now", &[18.0]),
+            kind("low_1_3", &[20.0, 18.0, 16.0]),
+            kind("mean_1_3", &[]),
+            kind("low_4_10", &[19.0, 17.0]),
+            kind("mean_4_10", &[]),
+        ]
+    }
+
+    fn write_signals(&self, now: &Morning, signals: &mut Signals, day: usize, member: usize) {
+        let forecast = self.forecast(now);
+        let at = |i: usize| self.climate_c(now.day + 1 + i) + forecast[i];
+        let low = |from: usize, to: usize| (from..to).map(at).fold(f64::INFINITY, f64::min);
+        let mean = |from: usize, to: usize| (from..to).map(at).sum::<f64>() / (to - from) as f64;
+        let values =
+            [self.climate_c(now.day) + now.anomaly, low(0, 3), mean(0, 3), low(3, REACH), mean(3, REACH)];
+        for (kind, value) in values.into_iter().enumerate() {
+            signals.of_mut(day, kind)[member] = value;
+        }
+    }
+
+    /// Openings from `from_day` on: any pond any morning that leaves time, one catch a day.
+    pub fn board(&self, from_day: usize, full: &[usize], taken_days: &[usize]) -> Board {
+        let mornings = self.days - from_day;
+        let mut openings = Vec::new();
+        for &pond in full {
+            for morning in 0..mornings {
+                let catch_day = morning + self.ponds[pond].lead;
+                if catch_day < mornings {
+                    let takes = vec![(catch_day as u32, 1.0)];
+                    openings.push(Opening { pond, morning, start_hour: 24 * morning as i32 + 8, catch_day, takes });
+                }
+            }
+        }
+        Board {
+            ponds: self.ponds.len(),
+            mornings,
+            openings,
+            room: vec![self.catches_per_day; mornings],
+            taken: taken_days.iter().filter(|&&d| d >= from_day).map(|&d| ((d - from_day) as u32, 1.0)).collect(),
+            full: full.to_vec(),
+            order: (0..self.ponds.len()).collect(),
+            window: 6,
+        }
+    }
+
+    /// Members drawn from what is known `now`: worth by opening and member, and their signals by morning.
+    pub fn members(&self, now: &Morning, board: &Board, n: usize, seed: u64, stream_of: u32) -> (Vec<f64>, Signals) {
+        let mut signals = Signals::new(Autumn::signal_kinds(), board.mornings, n);
+        let mut by_day = vec![0.0; self.ponds.len() * board.mornings * n];
+        for member in 0..n {
+            let mut stream = Stream::new(seed, member as u32, Purpose(stream_of));
+            let growth = units::exp(self.growth_sd * stream.normal());
+            let shift = self.shift_sd_c * stream.normal();
+            let mut morning = now.clone();
+            for day in 0..board.mornings {
+                self.write_signals(&morning, &mut signals, day, member);
+                for pond in 0..self.ponds.len() {
+                    let worth = self.ponds[pond].worth * morning.grown * morning.alive[pond];
+                    by_day[(pond * board.mornings + day) * n + member] = worth;
+                }
+                morning = self.step(&morning, growth, shift, &mut stream);
+            }
+        }
+        let mut worth = Vec::with_capacity(board.openings.len() * n);
+        for opening in &board.openings {
+            let from = (opening.pond * board.mornings + opening.catch_day) * n;
+            worth.extend_from_slice(&by_day[from..from + n]);
+        }
+        (worth, signals)
+    }
+}
+
+pub fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+pub fn standard_error(values: &[f64]) -> f64 {
+    let m = mean(values);
+    let n = values.len() as f64;
+    (values.iter().map(|v| (v - m) * (v - m)).sum::<f64>() / (n - 1.0) / n).sqrt()
+}
