@@ -78,7 +78,10 @@ impl<R: Real> ColdState<R> {
         let healed = self.dose * R::splat(HEALED_IN_AN_HOUR);
         let dose = warm.if_less(water_temp_c, healed, self.dose);
         self.dose = dose.if_less(R::splat(DOSE_FORGOTTEN), zero, dose);
-        self.acclimated_c += (water_temp_c - self.acclimated_c) * R::splat(HABIT_MOVED_IN_AN_HOUR);
+        // Animals do not harden while they are being hurt: habit moves only in water of 17 °C or more. Without this a day at
+        // 13.5 °C after 26 °C would leave half alive, and the published finding is that nearly all die.
+        let moved = self.acclimated_c + (water_temp_c - self.acclimated_c) * R::splat(HABIT_MOVED_IN_AN_HOUR);
+        self.acclimated_c = water_temp_c.if_less(cold, self.acclimated_c, moved);
     }
 }
 
@@ -168,6 +171,25 @@ impl<R: Real> DayTally<R> {
         self.low_c = R::splat(NO_HOUR_YET_C);
         self.hours = 0;
         row
+    }
+
+    /// The same tally for other numbers, as when one pond's past is the start of many members.
+    pub fn map<S: Real>(&self, f: impl Fn(R) -> S) -> DayTally<S> {
+        let cold = |state: &ColdState<R>| ColdState {
+            acclimated_c: f(state.acclimated_c),
+            dose: f(state.dose),
+            dose_max: f(state.dose_max),
+        };
+        DayTally {
+            usual: cold(&self.usual),
+            coldest: cold(&self.coldest),
+            warmth_sum: f(self.warmth_sum),
+            water_sum_c: f(self.water_sum_c),
+            low_c: f(self.low_c),
+            dawn_c: f(self.dawn_c),
+            dawn_coldest_c: f(self.dawn_coldest_c),
+            hours: self.hours,
+        }
     }
 
     /// Habit and dose in the water most animals live in.
