@@ -119,7 +119,7 @@ const PROFILE_DEPTH: Key = Key { name: "start_profile_m_c", unit: Unit::Metre, l
 const PROFILE_TEMP: Key = Key { name: "start_profile_m_c", unit: Unit::Celsius, least: -0.5, greatest: 45.0 };
 
 /// Every key of the file.
-pub const KEYS: [&str; 24] = [
+pub const KEYS: [&str; 23] = [
     "name",
     "latitude_deg",
     "longitude_deg",
@@ -143,7 +143,6 @@ pub const KEYS: [&str; 24] = [
     "ground_half_range_c",
     "inflow",
     "seepage_mm_d",
-    "places_m",
 ];
 
 /// Reads the text of a basin file; every fault is named.

@@ -16,6 +16,8 @@ pub enum Shape {
         length_m: f64,
         /// Across the slope.
         width_m: f64,
+        /// Depth at the shallow end when full, when known.
+        shallow_depth_m: Option<f64>,
     },
     /// A floor that falls evenly from the shallow to the deep end, between sloped banks.
     Survey {
@@ -47,7 +49,7 @@ const DEPTH_AREA: Key = Key { name: "depth_area_m_m2", unit: Unit::SquareMetre, 
 const AREA: Key = Key { name: "area_m2", unit: Unit::SquareMetre, least: 1.0, greatest: 1e9 };
 const LENGTH: Key = Key { name: "length_m", unit: Unit::Metre, least: 1.0, greatest: 50_000.0 };
 const WIDTH: Key = Key { name: "width_m", unit: Unit::Metre, least: 1.0, greatest: 50_000.0 };
-const SHALLOW: Key = Key { name: "shallow_depth_m", unit: Unit::Metre, least: 0.0, greatest: 200.0 };
+const SHALLOW: Key = Key { name: "shallow_depth_m", unit: Unit::Metre, least: 0.05, greatest: 200.0 };
 const DEEP: Key = Key { name: "deep_depth_m", unit: Unit::Metre, least: 0.1, greatest: 200.0 };
 const SLOPE: Key = Key { name: "side_slope", unit: Unit::RunPerRise, least: 0.0, greatest: 20.0 };
 
@@ -55,9 +57,12 @@ const SLOPE: Key = Key { name: "side_slope", unit: Unit::RunPerRise, least: 0.0,
 /// uneven bank seldom close better (our guess).
 const AREA_SLACK: f64 = 0.2;
 
+/// With a table the outline may be of any form; beyond this many times either way one of the three is mistyped (our guess).
+const OUTLINE_SLACK: f64 = 3.0;
+
 pub(crate) fn read<'t>(form: &mut Form<'t>, keys: Keys<'_, 't>, taken: &mut Vec<Taken>) -> Option<Shape> {
     let has = |name: &str| keys.table.contains_key(name);
-    let survey = [AREA.name, SHALLOW.name, DEEP.name, SLOPE.name];
+    let survey = [AREA.name, DEEP.name, SLOPE.name];
     if has(DEPTH.name) {
         for other in survey.into_iter().filter(|name| has(name)) {
             let line = keys.table.get(other).map_or(1, |value| form.line(value));
@@ -65,7 +70,7 @@ pub(crate) fn read<'t>(form: &mut Form<'t>, keys: Keys<'_, 't>, taken: &mut Vec<
         }
         return read_table(form, keys);
     }
-    if !survey.into_iter().any(has) && !has(LENGTH.name) && !has(WIDTH.name) {
+    if ![&survey[..], &[SHALLOW.name, LENGTH.name, WIDTH.name]].concat().into_iter().any(has) {
         form.fault(1, "", Wrong::MissingOneOf { keys: vec![DEPTH.name, DEEP.name] });
         return None;
     }
@@ -76,6 +81,7 @@ fn read_table<'t>(form: &mut Form<'t>, keys: Keys<'_, 't>) -> Option<Shape> {
     let before = form.faults.len();
     let length_m = form.needed(keys, &LENGTH);
     let width_m = form.needed(keys, &WIDTH);
+    let shallow_depth_m = form.number(keys, &SHALLOW);
     let rows = form.pairs(keys, DEPTH.name, [&DEPTH, &DEPTH_AREA])?;
     let line = keys.table.get(DEPTH.name).map_or(1, |value| form.line(value));
     if rows.len() < 2 {
@@ -97,8 +103,18 @@ fn read_table<'t>(form: &mut Form<'t>, keys: Keys<'_, 't>) -> Option<Shape> {
             form.fault(pair[1].2, DEPTH.name, Wrong::WiderBelow { above_m2: pair[0].1, below_m2: pair[1].1 });
         }
     }
+    let (length_m, width_m) = (length_m?, width_m?);
+    let product_m2 = length_m * width_m;
+    if !(1.0 / OUTLINE_SLACK..=OUTLINE_SLACK).contains(&(product_m2 / rows[0].1)) {
+        form.fault(rows[0].2, DEPTH.name, Wrong::AreaDisagrees { area_m2: rows[0].1, product_m2 });
+    }
+    let full_m = rows[rows.len() - 1].0;
+    if let Some(shallow_m) = shallow_depth_m.filter(|&shallow_m| shallow_m > full_m) {
+        let line = keys.table.get(SHALLOW.name).map_or(1, |value| form.line(value));
+        form.fault(line, SHALLOW.name, Wrong::ShallowDeeper { shallow_m, deep_m: full_m });
+    }
     let rows: Vec<(f64, f64)> = rows.iter().map(|&(depth, area, _)| (depth, area)).collect();
-    let shape = Shape::DepthArea { rows, length_m: length_m?, width_m: width_m? };
+    let shape = Shape::DepthArea { rows, length_m, width_m, shallow_depth_m };
     (form.faults.len() == before).then_some(shape)
 }
 

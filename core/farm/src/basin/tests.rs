@@ -92,6 +92,8 @@ fn every_wrong_value_is_named_with_its_line() {
     check("[1, 210]", "[0.1, 210]", 7, "depth_area_m_m2", Wrong::NotRising { before: 0.254, value: 0.1 });
     check("[[0, 400]", "[[0.1, 400]", 7, "depth_area_m_m2", Wrong::NotFromSurface { first_m: 0.1 });
     check("[1, 210]", "[1]", 7, "depth_area_m_m2[3]", Wrong::Kind { asked: Asked::Pairs, found: "[...]".into() });
+    let what = Wrong::AreaDisagrees { area_m2: 400.0, product_m2: 4000.0 };
+    check("width_m = 20\n", "width_m = 200\n", 7, "depth_area_m_m2", what);
     check("width_m = 20\n", "", 1, "width_m", Wrong::Missing);
     check("wind_factor", "wind_facter", 11, "wind_facter", Wrong::UnknownKey { nearest: Some("wind_factor".into()) });
     check("wind_factor", "colour", 11, "colour", Wrong::UnknownKey { nearest: None });
