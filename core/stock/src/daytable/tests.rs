@@ -21,18 +21,29 @@ fn constants_are_what_their_names_say() {
     assert!((HABIT_MOVED_IN_AN_HOUR - (1.0 - units::exp(-1.0 / ACCLIMATION_H))).abs() < 1e-15);
 }
 
-/// A dose with habit held is hours over the time that kills half.
+/// Habit stands still below 17 °C, so a dose there is hours over the time that kills half.
 #[test]
 fn hours_add_up_to_the_dose() {
     for (water_c, used_c, hours) in [(15.0, 26.0, 24), (13.5, 26.0, 24), (13.0, 22.0, 24), (16.9, 30.0, 10)] {
         let mut state = ColdState::used_to(used_c);
         for _ in 0..hours {
             state.hour(water_c);
-            state.acclimated_c = used_c;
         }
         let expected = f64::from(hours) / lt50_h(water_c, used_c);
         assert!((state.dose_max / expected - 1.0).abs() < 1e-12, "{water_c} {used_c}");
     }
+}
+
+#[test]
+fn habit_follows_the_water_in_days() {
+    let mut state = ColdState::used_to(28.0);
+    for _ in 0..96 {
+        state.hour(20.0);
+    }
+    assert!((state.acclimated_c - (20.0 + 8.0 * units::exp(-1.0))).abs() < 1e-9, "{}", state.acclimated_c);
+    let habit = state.acclimated_c;
+    state.hour(16.9);
+    assert_eq!(state.acclimated_c, habit, "no hardening in killing cold");
 }
 
 #[test]
