@@ -150,10 +150,17 @@ pub enum DoubtKind {
         /// Length times width over area.
         ratio: f64,
     },
-    /// Remembered time to empty is far from what outlet and pumps would take.
+    /// Remembered time to empty is far from what the pumps would take by their rates.
     TimeToEmpty {
         /// Hours by the pumps' rates alone.
         by_pumps_h: f64,
+    },
+    /// Some sizes have no price in a form that is sold: they bring nothing.
+    NoPriceForSizes {
+        /// From this weight of one piece, g.
+        from_g: f64,
+        /// To this; infinite at the top.
+        to_g: f64,
     },
 }
 

@@ -1,11 +1,16 @@
 //! What people write down: ponds, stockings, readings, prices; and the rules they obey.
 
 pub mod basin;
+mod clerk;
 mod farm;
+pub mod inputs;
 mod means;
 pub mod observed;
 mod pond_card;
+mod ready;
+pub mod reasons;
 mod trade;
+pub mod typed;
 mod world;
 
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, WeatherFiles};
@@ -13,5 +18,7 @@ pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWo
 pub use pond_card::{
     Aeration, AfterRain, AlongPond, Belief, Emptying, Outlet, Parts, PondCard, Reading, Sample, Seen, Shape, Stocking,
 };
+pub use ready::read_farm;
 pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices};
+pub use typed::FarmTyped;
 pub use world::{World, WorldError, read_world};

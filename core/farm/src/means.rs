@@ -40,6 +40,10 @@ pub struct Pump {
     pub drive: Drive,
     /// Fuel it burns itself, litres an hour; 0 when it hangs on a generator or the mains.
     pub fuel_l_h: f64,
+    /// Hours of notice when it is hired; 0 for one's own.
+    pub notice_h: f64,
+    /// Coins a day when it is hired; 0 for one's own.
+    pub cost_day: f64,
 }
 
 /// What drives a pump.
@@ -83,6 +87,12 @@ pub struct Crew {
     pub start: StartOfWork,
     /// Pounds per hand-hour, from water to ice, in kg per hand-hour.
     pub kg_per_hand_h: f64,
+    /// Someone is there to open a drain or start a pump from this time of the farm's clock, hours after midnight.
+    pub opens_from_h: f64,
+    /// And until this time.
+    pub opens_until_h: f64,
+    /// Ponds that can be caught on one day.
+    pub ponds_a_day: u32,
 }
 
 impl Crew {

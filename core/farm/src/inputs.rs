@@ -1,0 +1,142 @@
+//! The table of every input of a farm file: what is asked, how it is typed, what is allowed, what stands in when it is left out.
+//!
+//! The reader, the words of its errors and the manual's page `docs/farm-file.md` are all made from it. Ranges and defaults
+//! are written as a person would type them and read by the same reader, so that they are shown as they are meant.
+
+mod money;
+mod place;
+mod pond;
+mod work;
+
+use units::measure::Kind;
+
+/// One thing a person can write.
+#[derive(Debug, Clone, Copy)]
+pub struct Input {
+    /// Section and key, parted by a full stop; the top of the file has the section `farm`.
+    pub key: &'static str,
+    /// The question it answers.
+    pub question: &'static str,
+    /// How it is written.
+    pub takes: Takes,
+    /// Least and greatest value that is taken.
+    pub range: Option<(&'static str, &'static str)>,
+    /// Values outside this are taken and remarked on. Of prices, it is asked only where the farm reckons in US dollars.
+    pub usual: Option<(&'static str, &'static str)>,
+    /// What happens when it is left out.
+    pub left_out: LeftOut,
+    /// One paragraph for the manual.
+    pub about: &'static str,
+}
+
+/// How an input is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    /// Words.
+    Text,
+    /// Path of a file, from the folder of the farm's own file.
+    Path,
+    /// A three-letter currency.
+    Currency,
+    /// A time zone by name or offset.
+    Zone,
+    /// A number with its unit; a number alone has the unit named, if any.
+    Quantity(Kind, Option<&'static str>),
+    /// Money per one of a kind.
+    Price(Kind),
+    /// Money by weight or by the piece.
+    PriceOfPrawns,
+    /// A whole number.
+    Whole,
+    /// `true` or `false`.
+    YesNo,
+    /// A date.
+    Date,
+    /// A list of dates and of stretches `2020-09-12 to 2020-09-14`.
+    Dates,
+    /// A date and time of the farm's clock.
+    Moment,
+    /// A time of day.
+    Clock,
+    /// One of some words.
+    Words(&'static [&'static str]),
+    /// One of some words, or a share.
+    WordsOrShare(&'static [&'static str]),
+    /// A list of weekdays.
+    Weekdays,
+    /// A list of names of pumps.
+    Pumps,
+    /// Pieces per pound or kilogram: `12 to 16 per lb`, `under 12 per lb`, `over 16 per lb`.
+    SizeClass,
+    /// A list of pairs of depth and area.
+    DepthsAndAreas,
+    /// A section of its own.
+    Section,
+    /// A list of sections.
+    Sections,
+}
+
+/// What happens when an input is left out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LeftOut {
+    /// It must be there.
+    Needed,
+    /// Nothing is assumed; this then follows.
+    Then(&'static str),
+    /// This value stands in and is listed among what was assumed; its source.
+    Assume(&'static str, &'static str),
+    /// As `Assume` where the farm reckons in US dollars; needed elsewhere.
+    AssumeDollars(&'static str, &'static str),
+}
+
+impl Input {
+    const fn range(self, least: &'static str, greatest: &'static str) -> Input {
+        Input { range: Some((least, greatest)), ..self }
+    }
+    const fn usual(self, least: &'static str, greatest: &'static str) -> Input {
+        Input { usual: Some((least, greatest)), ..self }
+    }
+    const fn then(self, follows: &'static str) -> Input {
+        Input { left_out: LeftOut::Then(follows), ..self }
+    }
+    const fn assume(self, typed: &'static str, source: &'static str) -> Input {
+        Input { left_out: LeftOut::Assume(typed, source), ..self }
+    }
+    const fn assume_dollars(self, typed: &'static str, source: &'static str) -> Input {
+        Input { left_out: LeftOut::AssumeDollars(typed, source), ..self }
+    }
+    /// The section it stands in.
+    pub fn section(&self) -> &'static str {
+        self.key.rsplit_once('.').map_or("farm", |(section, _)| section)
+    }
+    /// Its key within the section.
+    pub fn name(&self) -> &'static str {
+        self.key.rsplit_once('.').map_or(self.key, |(_, name)| name)
+    }
+}
+
+const fn ask(key: &'static str, takes: Takes, question: &'static str, about: &'static str) -> Input {
+    Input { key, question, takes, range: None, usual: None, left_out: LeftOut::Needed, about }
+}
+
+const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
+    ask(key, Takes::Quantity(kind, None), question, about)
+}
+
+/// Every input, in the order of the manual.
+pub fn inputs() -> impl Iterator<Item = &'static Input> {
+    [place::INPUTS, pond::INPUTS, work::INPUTS, money::INPUTS].into_iter().flatten()
+}
+
+/// The input with this key.
+///
+/// # Panics
+/// When there is none: keys are written in this room only, and a test reads every one.
+pub(crate) fn input(key: &str) -> &'static Input {
+    inputs().find(|input| input.key == key).unwrap_or_else(|| panic!("{key} is not in the table of inputs"))
+}
+
+/// The inputs of one section.
+pub fn inputs_of(section: &str) -> impl Iterator<Item = &'static Input> {
+    inputs().filter(move |input| input.section() == section)
+}

@@ -1,0 +1,135 @@
+//! Name, place, weather files, season, and what the grower is willing to risk.
+
+use units::measure::Kind;
+
+use super::{Input, Takes, ask, size};
+
+pub(super) static INPUTS: &[Input] = &[
+    ask("farm.name", Takes::Text, "What is the farm called?", "Stands at the head of every page."),
+    ask(
+        "farm.currency",
+        Takes::Currency,
+        "Which money do you reckon in?",
+        "Three letters, such as USD, BRL or EUR. Every price and cost of the file is in it.",
+    ),
+    ask("farm.place", Takes::Section, "Where is the farm?", "Sun, day length and air pressure follow from it."),
+    ask("farm.weather", Takes::Section, "Which files hold its past weather?", "Past years make the possible futures."),
+    ask("farm.morning", Takes::Section, "Which morning should be shown first?", "For samples and for looking back.")
+        .then("the person names the day"),
+    ask("farm.season", Takes::Section, "When is the season over?", "The plan looks no further than its last day."),
+    ask("farm.pond", Takes::Sections, "Which ponds are there?", "One `[[pond]]` for each, in the order you like them shown."),
+    ask("farm.gear", Takes::Section, "What gear is there?", "Generators, fuel and baskets; pumps have sections of their own.")
+        .then("every line of it is assumed as said below"),
+    ask("farm.pump", Takes::Sections, "Which pumps are there?", "One `[[pump]]` for each.").then("there are none"),
+    ask("farm.hired", Takes::Sections, "What must be hired for a harvest day?", "One `[[hired]]` for each thing without which no pond is caught; a hired pump goes under `[[pump]]`, a hired cold room under `[store]`.")
+        .then("nothing is hired"),
+    ask("farm.crew", Takes::Section, "Who works?", "Hands bound how many pounds come out on a day."),
+    ask("farm.cold", Takes::Section, "How is the catch kept cold or alive?", "Ice and live tanks."),
+    ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.").then("there is none"),
+    ask("farm.calendar", Takes::Section, "On which days do you harvest?", "Workdays and holidays.")
+        .then("any day of the week will do"),
+    ask("farm.selling", Takes::Section, "How much can be handled and sold?", "What bounds a day after the water."),
+    ask("farm.order", Takes::Sections, "What will buyers take?", "One `[[order]]` for each form that has a ceiling.")
+        .then("no form has a ceiling"),
+    ask("farm.price", Takes::Sections, "What does a pound bring?", "One `[[price]]` for each form and size class."),
+    ask("farm.costs", Takes::Section, "What do things cost?", "Only what differs between an early and a late harvest matters.")
+        .then("US dollar figures stand in, as said below"),
+    ask("farm.choices", Takes::Section, "What are you willing to risk?", "Cold marks, guard, risk.")
+        .then("each is assumed as said below"),
+    size("place.latitude", Kind::Latitude, "How far north or south?", "`34.7 N`, `34° 42' N` or 34.7; south is S or a minus.")
+        .range("66 S", "66 N")
+        .usual("45 S", "45 N"),
+    size("place.longitude", Kind::Longitude, "How far east or west?", "`82.8 W` or -82.8.").range("180 W", "180 E"),
+    size("place.elevation", Kind::Length, "How high above the sea?", "Within 50 m (150 ft) is close enough.")
+        .range("-400 m", "4000 m")
+        .usual("-50 m", "1500 m"),
+    ask(
+        "place.time_zone",
+        Takes::Zone,
+        "Which clock do you live by?",
+        "A name such as `America/New_York`, which knows summer time, or an offset such as `-03:00`, which does not.",
+    ),
+    ask(
+        "weather.history",
+        Takes::Path,
+        "Where is the record of past lows and highs?",
+        "A daily file of at least 20 years from the nearest station: see the page on weather files.",
+    ),
+    size(
+        "weather.history_moved",
+        Kind::Duration,
+        "By how long should the record be moved later?",
+        "Half a year (`182 days`) turns a record of the other hemisphere round. A past so made is invented and every page says \
+         so: it is for trying things out, never for a real decision.",
+    )
+    .range("-366 days", "366 days")
+    .then("the record is used as it is"),
+    ask(
+        "weather.donors",
+        Takes::Path,
+        "Where are the hourly records that lend wind, dew point, cloud and rain?",
+        "A folder of hourly files. Your own station's hours are better than any other's.",
+    )
+    .then("the records that come with the program are used"),
+    ask("morning.on", Takes::Date, "Which morning?", "The day shown when no other is asked for.").then("the person names the day"),
+    ask("morning.forecast", Takes::Path, "Which forecast stood then?", "A forecast file: see the page on weather files.")
+        .then("past years alone make the futures"),
+    ask("season.last_catch", Takes::Date, "What is the last day a pond may come out?", "Well after any date you would choose yourself."),
+    size(
+        "season.survival",
+        Kind::Share,
+        "How many in a hundred come out, in a usual year?",
+        "Stocked animals that are caught alive, from your own years. It is taken as told, with a wide band.",
+    )
+    .range("2 %", "100 %")
+    .usual("30 %", "92 %")
+    .then("the growth and survival page's figures are used"),
+    size(
+        "choices.cold_mark",
+        Kind::Temperature,
+        "Below which dawn water must no pond still be full?",
+        "Bottom water at first light. The guard below is measured on it.",
+    )
+    .range("50 F", "75 F")
+    .usual("57 F", "65 F")
+    .assume("60 F", "Mississippi State extension harvest page: finish before morning water reaches 60 F"),
+    size(
+        "choices.follow_mark",
+        Kind::Temperature,
+        "Below which water do prawns stop following the falling water?",
+        "Colder animals are slow to gather and are left in the mud.",
+    )
+    .range("55 F", "80 F")
+    .usual("64 F", "72 F")
+    .assume("68 F", "Mississippi State extension harvest page: they follow above 68 F"),
+    ask(
+        "choices.guard",
+        Takes::YesNo,
+        "Should a guard stand above the best bet?",
+        "With it, no plan lets a full pond meet the cold mark more often than the chance below while an earlier start was \
+         possible. The page always shows what it costs.",
+    )
+    .assume("true", "our choice: a crop is lost once, and the forecast of cold is the least sure part"),
+    size("choices.guard_chance", Kind::Share, "How often may a full pond meet the cold mark?", "`1 in 10`, `10 %` or 0.1.")
+        .range("1 in 200", "1 in 2")
+        .usual("1 in 50", "1 in 5")
+        .assume("1 in 10", "our choice; the page shows what it costs"),
+    size(
+        "choices.keep_level",
+        Kind::Share,
+        "In how many futures of ten must a day's work be within your means?",
+        "Pounds, ice and hands of a day are judged by it.",
+    )
+    .range("1 in 2", "99 %")
+    .usual("6 in 10", "95 %")
+    .assume("8 in 10", "our choice: one harvest day in five may run over"),
+    ask(
+        "choices.risk_weight",
+        Takes::Quantity(Kind::Share, None),
+        "How much does a dollar lost to cold weigh?",
+        "1 counts it like any other dollar; 2 counts it twice, and brings ponds out earlier.",
+    )
+    .range("0.5", "10")
+    .usual("1", "4")
+    .assume("1", "plain expected value"),
+];

@@ -1,0 +1,85 @@
+//! The shape of a pond, from paces or a survey.
+
+use units::measure::{self, Kind};
+
+use crate::clerk::{Clerk, Desk};
+use crate::farm::DoubtKind;
+use crate::pond_card::Shape;
+use crate::reasons::{self, Wrong};
+use crate::typed::ValueTyped;
+
+pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>) -> Shape {
+    let shape = Shape {
+        area_m2: clerk.number(desk, "area"),
+        shallow_depth_m: clerk.number(desk, "shallow_depth"),
+        deep_depth_m: clerk.number(desk, "deep_depth"),
+        length_m: clerk.quantity(desk, "length"),
+        width_m: clerk.quantity(desk, "width"),
+        side_slope: clerk.number(desk, "side_slope"),
+        area_by_depth_m_m2: survey(clerk, desk),
+        silt_m: clerk.number(desk, "silt"),
+    };
+    if shape.deep_depth_m < shape.shallow_depth_m {
+        clerk.refuse(desk, "deep_depth", Wrong::DeepNotDeeper);
+    }
+    if shape.silt_m >= shape.deep_depth_m {
+        clerk.refuse(desk, "silt", Wrong::NotBelowDeepest);
+    }
+    if let (Some(length_m), Some(width_m)) = (shape.length_m, shape.width_m) {
+        let ratio = length_m * width_m / shape.area_m2;
+        if !(0.7..=1.5).contains(&ratio) && ratio.is_finite() {
+            clerk.doubt(desk, "length", DoubtKind::AreaAndPaces { ratio });
+        }
+    }
+    shape
+}
+
+/// Pairs of height above the deepest point and area.
+fn survey(clerk: &mut Clerk, desk: &Desk<'_>) -> Vec<(f64, f64)> {
+    let Some(field) = clerk.field(desk, "area_by_depth") else { return Vec::new() };
+    let ValueTyped::List(rows) = field.value else {
+        clerk.refuse_field(&field, Wrong::Shape { wants: reasons::Shape::Pairs });
+        return Vec::new();
+    };
+    let mut pairs: Vec<(f64, f64)> = Vec::new();
+    for (line, value) in rows {
+        let mut refuse = |what| {
+            clerk.refuse_field(
+                &crate::clerk::Field { value, line: *line, of: field.of.clone(), input: field.input },
+                what,
+            );
+        };
+        let pair = match value {
+            ValueTyped::List(pair) => match pair.as_slice() {
+                [(_, ValueTyped::Text(depth)), (_, ValueTyped::Text(area))] => Some((depth, area)),
+                _ => None,
+            },
+            _ => None,
+        };
+        let Some((depth, area)) = pair else {
+            refuse(Wrong::Shape { wants: reasons::Shape::Pairs });
+            continue;
+        };
+        match (measure::read(depth, Kind::Length, None), measure::read(area, Kind::Area, None)) {
+            (Ok(depth), Ok(area)) => {
+                let rises = pairs.last().is_none_or(|last| depth > last.0 && area >= last.1);
+                if !rises || depth < 0.0 || area < 0.0 {
+                    refuse(Wrong::NotRising);
+                }
+                pairs.push((depth, area));
+            }
+            (Err(error), _) | (_, Err(error)) => refuse(Wrong::Measure(error)),
+        }
+    }
+    if rows.len() < 2 {
+        clerk.refuse_field(&field, Wrong::NotRising);
+    }
+    pairs
+}
+
+impl Shape {
+    /// Volume of the full pond, roughly: mean depth less what sloping banks take. For doubts only; the pond room knows better.
+    pub(crate) fn volume_about_m3(&self) -> f64 {
+        0.85 * self.area_m2 * (self.shallow_depth_m + self.deep_depth_m) / 2.0
+    }
+}
