@@ -1,0 +1,164 @@
+//! Mixing up and down: by wind against the water's layering, and by overturn where denser water lies on lighter.
+//!
+//! Model     Henderson-Sellers' diffusivity; unstable water merged to its volume mean.
+//! Units     m2/s, m, degrees C.
+//! Range     ponds and small lakes; latitudes beyond 5 degrees (nearer the equator they are taken as 5).
+//! Source    Henderson-Sellers (1985), Appl. Math. Modelling 9, 441-446 (memory).
+//! Left out  seiches and the waves between layers; what a heavy rain stirs.
+
+use crate::stage::Table;
+use units::Real;
+
+/// Diffusion of heat in still water, m2/s.
+const MOLECULAR_M2_S: f64 = 1.4e-7;
+const KARMAN: f64 = 0.4;
+
+/// Wind's part of the mixing at each interface in one hour: how strong, and how much layering it takes to stop it.
+#[inline(always)]
+pub(crate) fn wind_at_interfaces<R: Real>(
+    wind_m_s: R,
+    latitude_deg: f64,
+    depths_m: &Table,
+    damping: &Table,
+    strength: &mut [R],
+    stopping: &mut [R],
+) {
+    // Wind at 2 m. Below 0.05 m/s nothing is left of it at any depth.
+    let wind_2m = (wind_m_s * R::splat(0.79)).max(R::splat(0.05));
+    let surface_m_s = wind_2m * R::splat(1.2e-3);
+    let sine = units::sin(latitude_deg.abs().max(5.0).to_radians());
+    let fade_per_m = (wind_2m.ln() * R::splat(-1.84)).exp() * R::splat(6.6 * sine.sqrt());
+    for j in 1..depths_m.len() {
+        let depth_m = depths_m.at::<R>(j);
+        // Held above 1e-6 so that single precision can square it and divide by it.
+        let left = (-(fade_per_m * depth_m)).max(R::splat(-13.8)).exp();
+        let friction = surface_m_s * left;
+        let reach = depth_m * R::splat(KARMAN);
+        strength[j] = friction * reach * damping.at::<R>(j);
+        stopping[j] = R::splat(40.0) * (reach * reach) / (friction * friction);
+    }
+}
+
+/// Diffusivity at an interface from the wind's part there and the water's stability (N2, 1/s2).
+#[inline(always)]
+pub(crate) fn henderson_sellers_1985<R: Real>(
+    background_m2_s: f64,
+    strength: R,
+    stopping: R,
+    stability_per_s2: R,
+) -> R {
+    let one = R::splat(1.0);
+    let root = (one + stopping * stability_per_s2.max(R::splat(0.0))).sqrt() - one;
+    // Ri = root / 20, and 37 Ri^2 = 37/400 root^2.
+    R::splat(MOLECULAR_M2_S + background_m2_s) + strength / (one + R::splat(0.0925) * (root * root))
+}
+
+/// Order of waters by how light they are, cheap: the distance above the heaviest temperature; below it, the distance above
+/// at which water is equally light (within 1 % of that distance).
+#[inline(always)]
+pub(crate) fn order_c<R: Real>(water_c: R) -> R {
+    let t = water_c - R::splat(crate::water_properties::HEAVIEST_C);
+    t.max(t * (t * R::splat(0.034) - R::splat(1.0)))
+}
+
+/// Whether any member has denser water lying on lighter.
+#[inline(always)]
+pub(crate) fn any_unstable<R: Real>(temps: &[R]) -> bool {
+    let mut worst = R::splat(0.0);
+    let mut above = order_c(temps[0]);
+    for j in 1..temps.len() {
+        let here = order_c(temps[j]);
+        worst = worst.max(here - above);
+        above = here;
+    }
+    R::splat(0.0).any_less(worst)
+}
+
+/// Overturns a column: one sweep down that carries a growing pool of mixed water, one up that does the same from below.
+///
+/// Two sweeps settle a column that is cooled from above or warmed from below; a second round catches what the first one's
+/// pools unsettled. A column that is stable comes back as it went in, to the bit, so a member does not feel its neighbours.
+/// The interfaces that were overturned are those with equal temperatures on both sides.
+#[inline(always)]
+pub(crate) fn overturn<R: Real>(
+    temps: &mut [R],
+    volumes: &[f64],
+    narrow: &[f32],
+    pool: &mut [R],
+    joined: &mut [R],
+    rounds: usize,
+) {
+    for _ in 0..rounds {
+        if !any_unstable(temps) {
+            return;
+        }
+        sweep(temps, volumes, narrow, pool, joined);
+    }
+}
+
+#[inline(always)]
+fn sweep<R: Real>(temps: &mut [R], volumes: &[f64], narrow: &[f32], pool: &mut [R], joined: &mut [R]) {
+    let n = temps.len();
+    let (volumes, narrow, pool, joined) = (&volumes[..n], &narrow[..n], &mut pool[..n], &mut joined[..n]);
+    let (none, one) = (R::splat(0.0), R::splat(1.0));
+    let mut pool_c = temps[0];
+    let mut pool_m3 = R::pick(volumes[0], narrow[0]);
+    pool[0] = pool_c;
+    for j in 1..n {
+        let here = temps[j];
+        let here_m3 = R::pick(volumes[j], narrow[j]);
+        let both_m3 = pool_m3 + here_m3;
+        let mixed = pool_c + (here - pool_c) * (here_m3 / both_m3);
+        let join = order_c(pool_c).if_less(order_c(here), one, here.if_equal(pool_c, one, none));
+        pool_c = join.if_equal(one, mixed, here);
+        pool_m3 = join.if_equal(one, both_m3, here_m3);
+        pool[j] = pool_c;
+        joined[j] = join;
+    }
+    // Back up: every cell takes its pool's last temperature, and a second pool grows from below.
+    let mut settled = pool[n - 1];
+    pool_c = settled;
+    pool_m3 = R::pick(volumes[n - 1], narrow[n - 1]);
+    for j in (0..n - 1).rev() {
+        settled = joined[j + 1].if_equal(one, settled, pool[j]);
+        let here_m3 = R::pick(volumes[j], narrow[j]);
+        let both_m3 = pool_m3 + here_m3;
+        let mixed = pool_c + (settled - pool_c) * (here_m3 / both_m3);
+        let join = order_c(settled).if_less(order_c(pool_c), one, settled.if_equal(pool_c, one, none));
+        pool[j + 1] = pool_c;
+        joined[j + 1] = join;
+        pool_c = join.if_equal(one, mixed, settled);
+        pool_m3 = join.if_equal(one, both_m3, here_m3);
+    }
+    temps[0] = pool_c;
+    for j in 1..n {
+        temps[j] = joined[j].if_equal(one, temps[j - 1], pool[j]);
+    }
+}
+
+/// The exact overturn, for reference: pools adjacent cells as long as any pool is denser than the one below it.
+pub fn overturn_exact(temps: &mut [f64], volumes: &[f64]) {
+    let mut pools: Vec<(f64, f64, usize)> = Vec::new();
+    for (&temp, &volume) in temps.iter().zip(volumes) {
+        let mut pool = (temp, volume, 1);
+        while let Some(&(above, above_m3, count)) = pools.last() {
+            if order_c(above) >= order_c(pool.0) {
+                break;
+            }
+            let both = above_m3 + pool.1;
+            pool = ((above * above_m3 + pool.0 * pool.1) / both, both, count + pool.2);
+            pools.pop();
+        }
+        pools.push(pool);
+    }
+    let mut j = 0;
+    for (temp, _, count) in pools {
+        for _ in 0..count {
+            temps[j] = temp;
+            j += 1;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
