@@ -60,6 +60,8 @@ pub struct PartHour {
     pub cloud_fraction: Option<f64>,
     /// Air pressure at the station, hPa.
     pub pressure_hpa: Option<f64>,
+    /// Air pressure reduced to the sea, hPa.
+    pub sea_level_pressure_hpa: Option<f64>,
     /// Rain of the hour, mm.
     pub rain_mm: Option<f64>,
     /// Chance of rain in the hour, 0 to 1 (forecasts only).
@@ -149,9 +151,7 @@ pub struct Place {
 impl Place {
     /// Seconds to add to UTC for standard time: the clock without its summer change, so that every day has 24 hours.
     pub fn standard_offset_s(&self) -> i32 {
-        // 1 January and 1 July 2021: one of them is standard time in either hemisphere.
-        let winter = self.zone.offset_s(Instant(1_609_459_200));
-        winter.min(self.zone.offset_s(Instant(1_625_097_600)))
+        standard_offset_s(&self.zone)
     }
 
     /// Midnight by standard time at which a day begins.
@@ -161,11 +161,22 @@ impl Place {
 
     /// The standard-time day a moment falls in, and the seconds since its midnight.
     pub fn standard_day(&self, at: Instant) -> (Day, i32) {
-        let shifted = at.0 + i64::from(self.standard_offset_s());
-        let day = shifted.div_euclid(24 * SECONDS_PER_HOUR);
-        let bound = day.clamp(i64::from(i32::MIN), i64::from(i32::MAX));
-        (Day(bound as i32), shifted.rem_euclid(24 * SECONDS_PER_HOUR) as i32)
+        standard_day(at, self.standard_offset_s())
     }
+}
+
+/// Seconds to add to UTC for a zone's standard time.
+pub(crate) fn standard_offset_s(zone: &Zone) -> i32 {
+    // 1 January and 1 July 2021: one of them is standard time in either hemisphere.
+    zone.offset_s(Instant(1_609_459_200)).min(zone.offset_s(Instant(1_625_097_600)))
+}
+
+/// Day and second of a fixed offset.
+pub(crate) fn standard_day(at: Instant, offset_s: i32) -> (Day, i32) {
+    let shifted = at.0 + i64::from(offset_s);
+    let day = shifted.div_euclid(24 * SECONDS_PER_HOUR);
+    let bound = day.clamp(i64::from(i32::MIN), i64::from(i32::MAX));
+    (Day(bound as i32), shifted.rem_euclid(24 * SECONDS_PER_HOUR) as i32)
 }
 
 #[cfg(test)]

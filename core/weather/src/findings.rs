@@ -35,6 +35,8 @@ pub enum What {
     EmptyColumn,
     /// A cell without a value.
     Blank,
+    /// The value of this line is missing or was not believed.
+    NoValue,
     /// Text where a number belongs.
     NotANumber,
     /// Text where a date or time belongs.
@@ -87,6 +89,23 @@ pub enum What {
         /// Most that sun could give, W/m².
         most_w_m2: f64,
     },
+    /// Sun a little below zero, as instruments read at night.
+    SunBelowZero {
+        /// Readings.
+        values: usize,
+        /// The least, W/m².
+        least_w_m2: f64,
+    },
+    /// The middle of the sunny hours is far from the sun's own noon: wrong zone, wrong end of the hour, or a wrong clock.
+    SunOffNoon {
+        /// Minutes the file's noon is late.
+        minutes: f64,
+    },
+    /// A typical year made of months of several years; dates were laid into one.
+    TypicalYear {
+        /// The year used for all.
+        year: i16,
+    },
     /// The same reading for very many hours.
     Stuck {
         /// Hours on end.
@@ -136,7 +155,7 @@ pub enum What {
     },
     /// A part of the file this program does not use.
     NotUsed,
-    /// A time that the file should have said and did not; what was assumed is in `done`.
+    /// Something the file should say and does not; what was assumed stands in the finding's text.
     NotSaid,
     /// Not given for any hour; made from other columns.
     MadeFrom(Made),
@@ -182,7 +201,7 @@ pub enum Done {
     FirstUsed,
     /// The later of several was used.
     LaterUsed,
-    /// Put into its place.
+    /// Put into its place by time.
     Sorted,
     /// Averaged (rain: summed).
     Averaged,

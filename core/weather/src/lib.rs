@@ -8,8 +8,11 @@ mod forecast;
 mod issued;
 mod library;
 pub mod longwave;
+#[cfg(test)]
+mod made_up;
 mod members;
 pub mod moist;
+mod read;
 mod season_curve;
 mod skill;
 pub mod sun;
@@ -21,5 +24,9 @@ pub use forecast::{DailyForecast, ForecastError, Luck, issue_forecast};
 pub use issued::{ForecastDay, ForecastExtreme, IssuedForecast};
 pub use library::{AirRow, Library, LibraryError, Past, PastSeason, SeasonWindow};
 pub use members::{Donor, MemberNews, Members, MembersError, Morning};
+pub use read::{
+    HourLabel, HourlyForm, Weather, WeatherForm, read_any, read_daily, read_epw, read_forecast_table,
+    read_ghcn_by_station, read_ghcn_dly, read_hourly, read_service_forecast, weather_form,
+};
 pub use season_curve::SeasonCurve;
 pub use skill::{ForecastSkill, LEADS_MAX, SkillError};
