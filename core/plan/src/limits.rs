@@ -10,7 +10,7 @@
 //!
 //! **Days** beyond the end of a list are treated as its last entry; an empty list means no limit.
 
-use crate::tables::STREAMS;
+use crate::tables::{COINS_MOST, STREAMS};
 
 /// Everything that bounds which ponds can come out when.
 #[derive(Debug, Clone, PartialEq)]
@@ -216,7 +216,8 @@ pub struct Order {
     pub ceiling_lb: f64,
 }
 
-/// Warning that someone needs before a catch, counted from now. A pond whose water is already going down was announced.
+/// Warning that someone needs before a catch, counted from now. A pond whose day is promised or whose water is already going
+/// down was announced.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Notice {
     /// Who needs it.
@@ -273,6 +274,8 @@ pub enum Limit {
     Locked,
     /// The day is closed to the pond.
     Closed,
+    /// The guard: [`PondLimits::exposure`]. It steers the search and is never broken in the checker's sense.
+    Guard,
     /// The water is already going down, another way or since another hour.
     Started,
     /// The pond is not offered this way of taking (no such way, share, gap or parts, or days outside the tables).
@@ -333,5 +336,51 @@ impl Limits {
     /// Whether a drain may be opened or a pump started at this hour.
     pub fn someone_is_there(&self, hour: i32) -> bool {
         self.start_hours.get(hour.rem_euclid(24) as usize).copied().unwrap_or(true)
+    }
+
+    /// Whether every number in it is one and none is negative that may not be; shares lie between 0 and 1.
+    pub fn is_sound(&self) -> bool {
+        let amount = |value: f64| value >= 0.0;
+        let share = |value: f64| (0.0..=1.0).contains(&value);
+        let streams = |per_lb: &[f64; STREAMS]| per_lb.iter().all(|&value| value.is_finite() && value >= 0.0);
+        let way_is = |way: &Way| {
+            way.lead_hours >= 0
+                && way.cost_coins.abs() <= COINS_MOST
+                && way.fuel_per_hour.is_finite()
+                && amount(way.fuel_per_hour)
+                && way.gear.iter().all(|used| used.1.is_finite() && amount(used.1))
+        };
+        let pond_is = |pond: &PondLimits| {
+            pond.catch_hours.is_finite()
+                && amount(pond.catch_hours)
+                && pond.ways.iter().all(way_is)
+                && pond.exposure.iter().all(|&exposure| exposure <= EXPOSURE_STEPS)
+                && pond.bank_chance.iter().chain(&pond.receiving_chance).all(|&chance| share(chance))
+                && pond.first_day_shares.iter().all(|&first| 0.0 < first && first < 1.0)
+                && pond.seining.is_none_or(|seining| seining.catch_hours.is_finite() && amount(seining.catch_hours))
+                && pond.left_coins.is_none_or(|coins| coins.abs() <= COINS_MOST)
+        };
+        let day_is = |limit: &DayLimit| {
+            streams(&limit.per_lb)
+                && limit.per_catch.is_finite()
+                && amount(limit.per_catch)
+                && limit.amount.iter().all(|&have| amount(have))
+        };
+        let store_is = |store: &Store| {
+            streams(&store.per_lb)
+                && store.at_start_lb.is_finite()
+                && amount(store.at_start_lb)
+                && store.room_lb.iter().chain(&store.offtake_lb).all(|&have| amount(have))
+        };
+        share(self.keep)
+            && share(self.bank_chance_least)
+            && share(self.receiving_chance_least)
+            && self.daylight_hours.iter().all(|&hours| amount(hours))
+            && self.gear.iter().all(|gear| amount(gear.amount))
+            && self.fuel.is_none_or(|fuel| amount(fuel.in_store) && amount(fuel.per_day))
+            && self.day_limits.iter().all(day_is)
+            && self.stores.iter().all(store_is)
+            && self.orders.iter().all(|order| streams(&order.per_lb) && amount(order.ceiling_lb))
+            && self.ponds.iter().all(pond_is)
     }
 }

@@ -1,0 +1,22 @@
+//! Random small farms, each solved by the search and by trying every combination: `enumerate [COUNT]`.
+
+#[path = "../tests/farms/mod.rs"]
+mod farms;
+
+fn main() {
+    let count: u32 = std::env::args().nth(1).and_then(|text| text.parse().ok()).unwrap_or(2000);
+    let (mut tried, mut wrong) = (0, 0);
+    for number in 0..count {
+        match farms::fault_of(&farms::farm(number)) {
+            Ok(combinations) => tried += combinations,
+            Err(fault) => {
+                wrong += 1;
+                println!("farm {number}: {fault}");
+            }
+        }
+    }
+    println!("{count} farms, {tried} combinations tried, {wrong} differences");
+    if wrong > 0 {
+        std::process::exit(1);
+    }
+}

@@ -1,0 +1,308 @@
+//! The search itself: choose one job for each pond so that the scores add up to the most.
+//!
+//! Depth first over ponds. At a node every remaining pond offers its best job that still fits; their sum with what is placed
+//! bounds the branch from above, because fitting jobs only become fewer. The pond that loses most is decided next, best job
+//! first. Three things come before it, each of which often ends the matter: all ponds' best jobs together; a greedy plan
+//! bettered pond by pond; and dropping every job that cannot be part of anything better than that plan. When the tree stays
+//! large, prices on what is shared ([`super::prices`]) sharpen the bound and drop more jobs.
+
+use units::Watch;
+
+use super::fit::Fit;
+use super::prices;
+use super::score::Score;
+
+/// Stands for leaving a pond in the water.
+pub(super) const LEAVE: u32 = u32::MAX;
+
+/// Scores of every job of every pond; `None` bars a job.
+pub(super) struct Scores<'a> {
+    /// By pond, in the order of [`super::Choices`].
+    pub of: &'a [Vec<Score>],
+    /// By pond, the score of leaving it.
+    pub left: &'a [Score],
+}
+
+/// A score no job has: the job is barred.
+pub(super) const BARRED: Score = Score::MIN / 256;
+
+/// What was found.
+#[derive(Debug, Clone)]
+pub(super) struct Found {
+    /// By pond, index of the job or [`LEAVE`].
+    pub picks: Vec<u32>,
+    pub total: Score,
+    /// Nothing better exists.
+    pub proved: bool,
+    /// Nodes looked at.
+    pub nodes: u64,
+}
+
+/// Nodes after which prices are worth their time.
+const NODES_BEFORE_PRICES: u64 = 200;
+
+/// The best picks. Leaving every pond is always possible, so there is always an answer (a barred leave is only taken when
+/// nothing else is possible).
+pub(super) fn search<'a>(scores: &Scores<'_>, fit: &mut Fit<'a>, nodes_most: u64, watch: &Watch) -> Found {
+    let ponds = scores.of.len();
+    let tops: Vec<(Score, u32)> = (0..ponds).map(|pond| top(scores, pond)).collect();
+    let ceiling: Score = tops.iter().map(|top| top.0).sum();
+    let picks: Vec<u32> = tops.iter().map(|top| top.1).collect();
+    if place_all(&picks, fit) {
+        return Found { picks, total: ceiling, proved: true, nodes: 1 };
+    }
+    let mut best = greedy(scores, &tops, fit);
+    let plain = prices::Reduced::plain(scores);
+    let mut tree = Tree::new(scores, plain, best, fit, watch);
+    tree.run(nodes_most.min(NODES_BEFORE_PRICES));
+    best = tree.best;
+    if !best.proved && nodes_most > NODES_BEFORE_PRICES && !watch.asked_to_stop() {
+        let reduced = prices::reduce(scores, &mut best, fit, watch);
+        let mut tree = Tree::new(scores, reduced, best, fit, watch);
+        tree.run(nodes_most);
+        best = tree.best;
+    }
+    best
+}
+
+/// A pond's best pick taken alone, unchecked.
+fn top(scores: &Scores<'_>, pond: usize) -> (Score, u32) {
+    let mut best = (scores.left[pond], LEAVE);
+    for (index, &score) in scores.of[pond].iter().enumerate() {
+        if score > best.0 {
+            best = (score, index as u32);
+        }
+    }
+    best
+}
+
+/// Places the picks one after another; false, with nothing placed, when they do not fit together.
+fn place_all(picks: &[u32], fit: &mut Fit<'_>) -> bool {
+    let choices = fit.choices;
+    fit.clear();
+    for (pond, &pick) in picks.iter().enumerate().filter(|pick| *pick.1 != LEAVE) {
+        let choice = &choices.of[pond][pick as usize];
+        if !fit.joins(pond, choice) {
+            fit.clear();
+            return false;
+        }
+        fit.place(pond, choice);
+    }
+    fit.clear();
+    true
+}
+
+/// The best job of a pond that fits beside the others' picks; `keys` rank the jobs.
+pub(super) fn best_fitting(keys: &[Score], left: Score, pond: usize, fit: &mut Fit<'_>) -> (Score, u32) {
+    let choices = fit.choices;
+    let mut best = (left, LEAVE);
+    for (index, &key) in keys.iter().enumerate() {
+        if key > best.0 && fit.joins(pond, &choices.of[pond][index]) {
+            best = (key, index as u32);
+        }
+    }
+    best
+}
+
+/// One pond after another takes the best that still fits, in several orders; the best of these is then bettered.
+fn greedy(scores: &Scores<'_>, tops: &[(Score, u32)], fit: &mut Fit<'_>) -> Found {
+    let ponds = tops.len();
+    let mut best: Option<Found> = None;
+    let mut by_top: Vec<usize> = (0..ponds).collect();
+    by_top.sort_by_key(|&pond| std::cmp::Reverse(tops[pond].0));
+    let orders = [(0..ponds).collect(), (0..ponds).rev().collect(), by_top];
+    for order in orders {
+        let mut picks = vec![LEAVE; ponds];
+        fit.clear();
+        for &pond in &order {
+            let (_, pick) = best_fitting(&scores.of[pond], scores.left[pond], pond, fit);
+            picks[pond] = pick;
+            if pick != LEAVE {
+                fit.place(pond, &fit.choices.of[pond][pick as usize]);
+            }
+        }
+        let total = better(scores, &mut picks, fit);
+        if best.as_ref().is_none_or(|best| total > best.total) {
+            best = Some(Found { picks, total, proved: false, nodes: 0 });
+        }
+    }
+    best.expect("three orders were tried")
+}
+
+/// Lets each pond in turn take its best job beside all others, until none gains; returns the total.
+pub(super) fn better(scores: &Scores<'_>, picks: &mut [u32], fit: &mut Fit<'_>) -> Score {
+    let score_of = |pond: usize, pick: u32| match pick {
+        LEAVE => scores.left[pond],
+        pick => scores.of[pond][pick as usize],
+    };
+    let mut is_moving = true;
+    while is_moving {
+        is_moving = false;
+        for pond in 0..picks.len() {
+            fit.clear();
+            for (other, &pick) in picks.iter().enumerate().filter(|&(other, &pick)| other != pond && pick != LEAVE) {
+                fit.place(other, &fit.choices.of[other][pick as usize]);
+            }
+            let (score, pick) = best_fitting(&scores.of[pond], scores.left[pond], pond, fit);
+            if score > score_of(pond, picks[pond]) {
+                picks[pond] = pick;
+                is_moving = true;
+            }
+        }
+    }
+    fit.clear();
+    picks.iter().enumerate().map(|(pond, &pick)| score_of(pond, pick)).sum()
+}
+
+/// A job that may still be part of something better.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    key: Score,
+    score: Score,
+    pick: u32,
+}
+
+struct Tree<'t, 'a> {
+    fit: &'t mut Fit<'a>,
+    /// By pond, best key first.
+    lists: Vec<Vec<Candidate>>,
+    base: Score,
+    best: Found,
+    picks: Vec<u32>,
+    nodes_most: u64,
+    nodes: u64,
+    watch: &'t Watch,
+    gave_up: bool,
+}
+
+impl<'t, 'a> Tree<'t, 'a> {
+    fn new(
+        scores: &Scores<'_>,
+        reduced: prices::Reduced<'_>,
+        best: Found,
+        fit: &'t mut Fit<'a>,
+        watch: &'t Watch,
+    ) -> Tree<'t, 'a> {
+        let ponds = scores.of.len();
+        let tops: Vec<Score> = (0..ponds)
+            .map(|pond| reduced.keys[pond].iter().copied().max().unwrap_or(BARRED).max(scores.left[pond]))
+            .collect();
+        let slack = reduced.base + tops.iter().sum::<Score>() - best.total;
+        let mut lists = Vec::with_capacity(ponds);
+        for pond in 0..ponds {
+            let mut list = Vec::new();
+            for (index, (&key, &score)) in reduced.keys[pond].iter().zip(&scores.of[pond]).enumerate() {
+                // With this job the sum of the tops falls to `tops - top + key`; no use unless above what is in hand.
+                if tops[pond] - key < slack && score > BARRED {
+                    list.push(Candidate { key, score, pick: index as u32 });
+                }
+            }
+            if tops[pond] - scores.left[pond] < slack {
+                list.push(Candidate { key: scores.left[pond], score: scores.left[pond], pick: LEAVE });
+            }
+            list.sort_by_key(|candidate| std::cmp::Reverse(candidate.key));
+            lists.push(list);
+        }
+        let picks = vec![LEAVE; ponds];
+        Tree { fit, lists, base: reduced.base, best, picks, nodes_most: 0, nodes: 0, watch, gave_up: false }
+    }
+
+    fn run(&mut self, nodes_most: u64) {
+        self.nodes_most = nodes_most;
+        self.fit.clear();
+        let ponds = self.lists.len();
+        let remaining: Vec<usize> = (0..ponds).collect();
+        let from = vec![0; ponds];
+        self.descend(&remaining, &from, self.base, 0);
+        self.best.proved = !self.gave_up;
+        self.best.nodes += self.nodes;
+        self.fit.clear();
+    }
+
+    /// Decides the remaining ponds. `from` is where each list's first fitting job may be; `placed_key` and `placed_score`
+    /// are the sums over the ponds decided.
+    fn descend(&mut self, remaining: &[usize], from: &[usize], placed_key: Score, placed_score: Score) {
+        self.nodes += 1;
+        if self.nodes > self.nodes_most || (self.nodes.is_multiple_of(64) && self.watch.asked_to_stop()) {
+            self.gave_up = true;
+            return;
+        }
+        if remaining.is_empty() {
+            if placed_score > self.best.total {
+                self.best.total = placed_score;
+                self.best.picks.copy_from_slice(&self.picks);
+            }
+            return;
+        }
+        let mut from = from.to_vec();
+        let mut bound = placed_key;
+        for &pond in remaining {
+            bound += self.lists[pond].first().map_or(BARRED, |first| first.key);
+        }
+        // The pond that loses most against its unhindered best is decided next; the loss of each tightens the bound at once.
+        let mut most: Option<(Score, usize)> = None;
+        for &pond in remaining {
+            let Some(top) = self.lists[pond].first().map(|first| first.key) else { return };
+            let Some(key) = self.first_fitting(pond, &mut from, bound) else { return };
+            bound += key - top;
+            if bound <= self.best.total {
+                return;
+            }
+            let loss = top - key;
+            if most.is_none_or(|most| loss > most.0) {
+                most = Some((loss, pond));
+            }
+        }
+        let (_, pond) = most.expect("a pond remains");
+        self.branch(pond, remaining, &mut from, bound, placed_key, placed_score);
+    }
+
+    /// Moves a pond's place in its list to its first job that fits and could still lead to something better.
+    fn first_fitting(&mut self, pond: usize, from: &mut [usize], bound: Score) -> Option<Score> {
+        let choices = self.fit.choices;
+        let top = self.lists[pond].first()?.key;
+        loop {
+            let candidate = *self.lists[pond].get(from[pond])?;
+            if bound + candidate.key - top <= self.best.total {
+                return None;
+            }
+            if candidate.pick == LEAVE || self.fit.joins(pond, &choices.of[pond][candidate.pick as usize]) {
+                return Some(candidate.key);
+            }
+            from[pond] += 1;
+        }
+    }
+
+    fn branch(
+        &mut self,
+        pond: usize,
+        remaining: &[usize],
+        from: &mut [usize],
+        bound: Score,
+        placed_key: Score,
+        placed_score: Score,
+    ) {
+        let choices = self.fit.choices;
+        let rest: Vec<usize> = remaining.iter().copied().filter(|&other| other != pond).collect();
+        let first_key = self.lists[pond][from[pond]].key;
+        for index in from[pond]..self.lists[pond].len() {
+            let Candidate { key, score, pick } = self.lists[pond][index];
+            if bound - first_key + key <= self.best.total || self.gave_up {
+                return;
+            }
+            if pick == LEAVE {
+                self.picks[pond] = LEAVE;
+                self.descend(&rest, from, placed_key + key, placed_score + score);
+                continue;
+            }
+            let choice = &choices.of[pond][pick as usize];
+            if index > from[pond] && !self.fit.joins(pond, choice) {
+                continue;
+            }
+            self.picks[pond] = pick;
+            self.fit.place(pond, choice);
+            self.descend(&rest, from, placed_key + key, placed_score + score);
+            self.fit.take_back();
+        }
+    }
+}
