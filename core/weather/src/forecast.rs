@@ -7,7 +7,7 @@
 //! Range     as `ForecastSkill` and `Climate`.
 //! Source    the forecast evolution of inventory theory, revisions as independent vectors: Heath and Jackson (1994), IIE
 //!           Transactions 26(3), 17-30 (memory); the rest argued in `docs/model/members.md`.
-//! Left out  that neighbouring days' forecasts could sharpen each other a little more (measured there: under 3 % of error).
+//! Left out  that neighbouring days' forecasts could sharpen each other a little more (worked out there: at most 1.5 % of the error).
 
 use chance::{Purpose, Stream};
 use units::Day;

@@ -157,3 +157,47 @@ impl ForecastSkill {
         (moved * moved * self.information(lead)).min(TIMING_SHARE_MAX)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_share_seen_is_one_less_the_squared_error() {
+        let skill = ForecastSkill::new(vec![1.0, 2.0, 4.0, 5.0], 4.0, 12.0).expect("in order");
+        for (lead, expected) in [(0, 0.9375), (1, 0.75), (2, 0.0), (3, 0.0), (4, 0.0), (99, 0.0)] {
+            assert!((skill.seen_share(lead) - expected).abs() < 1e-12, "{lead}");
+        }
+        let worse = skill.scaled(1.5, 2.0).expect("in order");
+        assert!((worse.seen_share(1) - (1.0 - 9.0 / 16.0)).abs() < 1e-12);
+        assert_eq!(worse.timing_sd_h_at_5d(), 24.0);
+        let short = skill.first_leads(1);
+        assert_eq!((short.n_leads(), short.seen_share(0), short.seen_share(1)), (1, skill.seen_share(0), 0.0));
+        assert_eq!(skill.first_leads(9), skill);
+    }
+
+    #[test]
+    fn a_table_out_of_order_is_refused() {
+        for (errors, sd, timing, refused) in [
+            (vec![], 4.0, 12.0, SkillError::Leads { given: 0 }),
+            (vec![1.0; 21], 4.0, 12.0, SkillError::Leads { given: 21 }),
+            (vec![1.0, 0.9], 4.0, 12.0, SkillError::Shrinks { lead: 1 }),
+            (vec![0.0], 4.0, 12.0, SkillError::NotPositive { lead: 0, error_sd_c: 0.0 }),
+            (vec![f64::INFINITY], 4.0, 12.0, SkillError::NotPositive { lead: 0, error_sd_c: f64::INFINITY }),
+            (vec![1.0], 0.0, 12.0, SkillError::Spread { value: 0.0 }),
+            (vec![1.0], 4.0, -1.0, SkillError::Spread { value: -1.0 }),
+        ] {
+            assert_eq!(ForecastSkill::new(errors, sd, timing), Err(refused));
+        }
+    }
+
+    #[test]
+    fn timing_is_a_part_of_the_error_and_never_all_of_it() {
+        let skill = ForecastSkill::default_daily();
+        // 12 h of a slope of 0.55 a day, against an error of 2.8 in 4.3: 0.105 of it.
+        let u = skill.information(5);
+        assert!((skill.timing_share(0.55) - 0.25 * 0.55 * 0.55 * u).abs() < 1e-12);
+        assert!((0.09..0.12).contains(&skill.timing_share(0.55)));
+        assert!(skill.scaled(0.3, 9.0).expect("in order").timing_share(0.6) <= 0.9);
+    }
+}

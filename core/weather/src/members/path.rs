@@ -13,7 +13,7 @@ const BLOCKS: Purpose = Purpose(0x5745_0004);
 const FORCED: Purpose = Purpose(0x5745_0005);
 
 /// Mean length of a block, days. Our guess; 10 to 20 give the same seasons (`docs/model/members.md`).
-const BLOCK_MEAN_DAYS: f64 = 15.0;
+const BLOCK_MEAN_DAYS: f64 = 20.0;
 /// How far a first donor's date may lie from the member's.
 const FIRST_REACH_DAYS: usize = 5;
 /// How far a joined day's date may lie from the member's.
