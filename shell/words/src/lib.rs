@@ -5,3 +5,4 @@
 
 pub mod basin;
 pub mod figures;
+pub mod grow;

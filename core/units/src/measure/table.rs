@@ -57,6 +57,7 @@ static UNITS: &[Unit] = &[
     },
     unit(Kind::Mass, 1.0, &["kg", "kilograms", "kilogram", "kilos", "kilo"]),
     unit(Kind::Mass, 0.001, &["g", "grams", "gram"]),
+    unit(Kind::Mass, 1e-6, &["mg", "milligrams", "milligram"]),
     unit(Kind::Mass, 1000.0, &["t", "tonnes", "tonne"]),
     unit(Kind::Mass, POUND_KG, &["lb", "lbs", "pounds", "pound"]),
     unit(Kind::Mass, POUND_KG / 16.0, &["oz", "ounces", "ounce"]),
