@@ -1,1 +1,16 @@
 //! Many members over a season: tiles, threads, summaries.
+//!
+//! A tile is sixteen members side by side. Tiles outside, hours next, ponds inside (they share one hour's air), lanes innermost.
+//! There is no physics here: the hour is `pond::hour`, the day is `stock::DayTally`.
+
+mod air;
+mod daytable;
+mod hours;
+mod kept;
+mod run;
+
+pub use air::{AirSource, MembersAir, SeasonsAir};
+pub use daytable::{DayTable, MemberDay};
+pub use hours::{HourTable, TileHours};
+pub use kept::{KeptWater, Splice};
+pub use run::{PondRun, Start, run};

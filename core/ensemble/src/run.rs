@@ -1,0 +1,194 @@
+//! Ponds of a farm under many members: tiles over threads, one hour at a time.
+//!
+//! The only `unsafe` of the workspace is here: calling a function compiled for wider instructions, after asking the processor
+//! whether it has them. The bits are the same at every width, so the answer does not depend on it; a test compares them.
+
+use pond::{Basin, Budget, Ground, Schedule, Scratch, Water, hour};
+use rayon::prelude::*;
+use units::{LANES, Lanes, Watch};
+
+use crate::air::AirSource;
+use crate::hours::{HourTable, TileHours};
+
+/// One pond to run.
+pub struct PondRun<'a> {
+    /// Shape and physics.
+    pub basin: &'a Basin,
+    /// Levels, light and ground by hour, shared by all members.
+    pub schedule: &'a Schedule,
+    /// Water at the first hour.
+    pub start: Start<'a>,
+    /// Wind factor by member.
+    pub wind_factor: &'a [f64],
+}
+
+/// Water at the first hour.
+#[derive(Clone, Copy)]
+pub enum Start<'a> {
+    /// The same profile (depth m, °C) for all, on a ground on a day of the year.
+    Profile(&'a [(f64, f64)], &'a Ground, f64),
+    /// One pond's whole state for all.
+    Water(&'a Water<f64>),
+    /// A state for each member.
+    Each(&'a [Water<f64>]),
+}
+
+/// Runs all ponds for `hours` under every member. Returns a table for each pond, or `None` when asked to stop.
+///
+/// The states at the last hour are given to `at_end` (pond, member, water) when it is some.
+pub fn run(
+    ponds: &[PondRun],
+    air: &dyn AirSource,
+    hours: usize,
+    watch: &Watch,
+) -> Option<(Vec<HourTable>, Vec<Vec<Water<f64>>>)> {
+    let members = air.members();
+    let tiles = members.div_ceil(LANES);
+    let done: Option<Vec<TileOut>> =
+        (0..tiles).into_par_iter().map(|tile| run_tile(ponds, air, tile * LANES, hours, watch)).collect();
+    let mut tables: Vec<Vec<TileHours>> = ponds.iter().map(|_| Vec::with_capacity(tiles)).collect();
+    let mut ends: Vec<Vec<Water<f64>>> = ponds.iter().map(|_| Vec::with_capacity(members)).collect();
+    for tile in done? {
+        for (pond, (hours, water)) in tile.into_iter().enumerate() {
+            let here = LANES.min(members - ends[pond].len());
+            ends[pond].extend((0..here).map(|lane| water.member(lane)));
+            tables[pond].push(hours);
+        }
+    }
+    Some((tables.into_iter().map(|tiles| HourTable::new(members, tiles)).collect(), ends))
+}
+
+type TileOut = Vec<(TileHours, Water<Lanes>)>;
+
+fn run_tile(ponds: &[PondRun], air: &dyn AirSource, first: usize, hours: usize, watch: &Watch) -> Option<TileOut> {
+    let mut water: Vec<Water<Lanes>> = ponds.iter().map(|pond| start(pond, first, air.members())).collect();
+    let mut scratch: Vec<Scratch<Lanes>> = ponds.iter().map(|pond| Scratch::new(pond.basin)).collect();
+    let mut budget: Vec<Budget<Lanes>> = ponds.iter().map(|_| Budget::default()).collect();
+    let mut out: Vec<TileHours> = ponds.iter().map(|_| Vec::with_capacity(hours)).collect();
+    let width = Width::here();
+    for h in 0..hours {
+        if h % 24 == 0 {
+            if watch.asked_to_stop() {
+                return None;
+            }
+            watch.advance(1);
+        }
+        let air = air.air(first, h);
+        for (p, pond) in ponds.iter().enumerate() {
+            let stage = pond.schedule.stage(h);
+            // What the animals felt in this hour: the state at its start; dawn is the state on the hour.
+            out[p].push([water[p].bottom_mean(stage), water[p].coldest_bottom(stage)]);
+            width.hour(pond, h, &air, &mut water[p], &mut budget[p], &mut scratch[p]);
+        }
+    }
+    Some(out.into_iter().zip(water).collect())
+}
+
+fn start(pond: &PondRun, first: usize, members: usize) -> Water<Lanes> {
+    let stage = pond.schedule.stage(0);
+    let mut water: Water<Lanes> = match pond.start {
+        Start::Profile(profile, ground, day_of_year) => Water::start(pond.basin, stage, profile, ground, day_of_year),
+        Start::Water(_) | Start::Each(_) => {
+            Water::start(pond.basin, stage, &[(0.0, 20.0)], &pond.basin.ground(15.0, 10.0), 200.0)
+        }
+    };
+    for lane in 0..LANES {
+        let member = (first + lane).min(members - 1);
+        match pond.start {
+            Start::Profile(..) => {}
+            Start::Water(one) => water.set_member(lane, one),
+            Start::Each(all) => water.set_member(lane, &all[member]),
+        }
+        units::Real::set_lane(&mut water.wind_factor, lane, pond.wind_factor[member]);
+    }
+    water
+}
+
+/// The widest instructions this processor has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Width {
+    Plain,
+    #[cfg(target_arch = "x86_64")]
+    Avx2,
+    #[cfg(target_arch = "x86_64")]
+    Avx512,
+}
+
+impl Width {
+    #[cfg(target_arch = "x86_64")]
+    fn here() -> Width {
+        if is_x86_feature_detected!("avx512f") && is_x86_feature_detected!("avx512vl") {
+            Width::Avx512
+        } else if is_x86_feature_detected!("avx2") {
+            Width::Avx2
+        } else {
+            Width::Plain
+        }
+    }
+    #[cfg(not(target_arch = "x86_64"))]
+    fn here() -> Width {
+        Width::Plain
+    }
+
+    /// One hour of one pond at this width.
+    #[allow(unsafe_code)]
+    fn hour(
+        self,
+        pond: &PondRun,
+        h: usize,
+        air: &pond::Air<Lanes>,
+        water: &mut Water<Lanes>,
+        budget: &mut Budget<Lanes>,
+        scratch: &mut Scratch<Lanes>,
+    ) {
+        match self {
+            Width::Plain => plain(pond, h, air, water, budget, scratch),
+            // SAFETY: `here` made this value only after the processor said that it has the instructions, and the functions
+            // have no other requirement: they are ordinary safe Rust compiled for a wider machine.
+            #[cfg(target_arch = "x86_64")]
+            Width::Avx2 => unsafe { avx2(pond, h, air, water, budget, scratch) },
+            #[cfg(target_arch = "x86_64")]
+            Width::Avx512 => unsafe { avx512(pond, h, air, water, budget, scratch) },
+        }
+    }
+}
+
+fn plain(
+    pond: &PondRun,
+    h: usize,
+    air: &pond::Air<Lanes>,
+    water: &mut Water<Lanes>,
+    budget: &mut Budget<Lanes>,
+    scratch: &mut Scratch<Lanes>,
+) {
+    hour(pond.basin, pond.schedule.stage(h), pond.schedule.next(h), air, water, budget, scratch);
+}
+
+#[cfg(target_arch = "x86_64")]
+#[target_feature(enable = "avx2")]
+fn avx2(
+    pond: &PondRun,
+    h: usize,
+    air: &pond::Air<Lanes>,
+    water: &mut Water<Lanes>,
+    budget: &mut Budget<Lanes>,
+    scratch: &mut Scratch<Lanes>,
+) {
+    hour(pond.basin, pond.schedule.stage(h), pond.schedule.next(h), air, water, budget, scratch);
+}
+
+#[cfg(target_arch = "x86_64")]
+#[target_feature(enable = "avx512f,avx512vl")]
+fn avx512(
+    pond: &PondRun,
+    h: usize,
+    air: &pond::Air<Lanes>,
+    water: &mut Water<Lanes>,
+    budget: &mut Budget<Lanes>,
+    scratch: &mut Scratch<Lanes>,
+) {
+    hour(pond.basin, pond.schedule.stage(h), pond.schedule.next(h), air, water, budget, scratch);
+}
+
+#[cfg(test)]
+mod tests;
