@@ -14,6 +14,7 @@ use units::Day;
 
 use crate::air::DayExtremes;
 use crate::climate::{Chain, Climate, LowHigh};
+use crate::issued::ForecastDay;
 use crate::skill::ForecastSkill;
 
 /// What a forecaster said on one morning of the days that followed.
@@ -23,6 +24,34 @@ pub struct DailyForecast {
     pub issued: Day,
     /// By lead, °C. To be read as means of what may come, not as one course of it.
     pub days: Vec<LowHigh>,
+}
+
+impl DailyForecast {
+    /// From what a service said on `issued`, up to the first later day of which it gave neither low nor high; `None` when it
+    /// gave nothing from that day on. A low without its high (or the other way round) brings the other along by their usual
+    /// correlation, and a day of issue already over is drawn back from the next day in the same way.
+    pub fn of(days: &[ForecastDay], issued: Day, climate: &Climate) -> Option<DailyForecast> {
+        let said = |day: Day| days.iter().find(|said| said.day == day).and_then(|said| in_sd(said, climate));
+        let today = said(issued).or_else(|| {
+            let carry = climate.chain().carry;
+            said(issued.plus(1)).map(|next| LowHigh { low: next.low * carry[0][0], high: next.high * carry[1][1] })
+        })?;
+        let later = (1..).map_while(|lead| said(issued.plus(lead)));
+        let in_c = |(lead, standard): (usize, LowHigh)| {
+            let day = issued.plus(lead as i32);
+            climate.mean_c(day).plus(standard.with(climate.sd_c(day), |z, sd| z * sd))
+        };
+        Some(DailyForecast { issued, days: std::iter::once(today).chain(later).enumerate().map(in_c).collect() })
+    }
+}
+
+/// What is said of a day, in standard deviations.
+fn in_sd(said: &ForecastDay, climate: &Climate) -> Option<LowHigh> {
+    let (mean, sd) = (climate.mean_c(said.day), climate.sd_c(said.day));
+    let low = said.low_c.map(|low| (low - mean.low) / sd.low);
+    let high = said.high_c.map(|high| (high - mean.high) / sd.high);
+    let share = climate.chain().low_high_correlation;
+    Some(LowHigh { low: low.or(high.map(|z| z * share))?, high: high.or(low.map(|z| z * share))? })
 }
 
 /// Why no forecast can be made for a morning.

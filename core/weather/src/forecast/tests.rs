@@ -173,3 +173,35 @@ fn a_morning_asked_alone_says_what_it_says_in_a_row() {
     assert_eq!(ask(&world.truth[150..200 + skill.n_leads()], luck), refused);
     assert_eq!(ask(&[], luck), refused);
 }
+
+#[test]
+fn a_services_days_become_leads() {
+    let climate = Climate::fit(&made_up::record(40, 12, 0), None).expect("long enough");
+    let issued = Day::parse("2010-09-10").expect("a date");
+    let usual = |lead: i32| climate.mean_c(issued.plus(lead));
+    let say = |lead: i32, low: Option<f64>, high: Option<f64>| ForecastDay {
+        low_c: low.map(|above| usual(lead).low + above),
+        high_c: high.map(|above| usual(lead).high + above),
+        ..ForecastDay::silent(issued.plus(lead))
+    };
+    let above = |days: &[ForecastDay]| {
+        let forecast = DailyForecast::of(days, issued, &climate).expect("something");
+        let days = forecast.days.iter().enumerate();
+        days.map(|(lead, said)| said.minus(usual(lead as i32))).collect::<Vec<_>>()
+    };
+    let yesterday = say(-1, Some(9.0), Some(9.0));
+    let whole = [yesterday, say(0, Some(1.0), Some(2.0)), say(1, Some(3.0), Some(4.0)), say(3, Some(5.0), None)];
+    let got = above(&whole);
+    assert_eq!(got.len(), 2, "day 2 is missing, so day 3 is not read");
+    assert!((got[1].low - 3.0).abs() < 1e-9 && (got[1].high - 4.0).abs() < 1e-9);
+
+    // No low today, and a high alone tomorrow: about half of it, in standard deviations, goes for the low.
+    let sd = climate.sd_c(issued.plus(1));
+    let got = above(&[yesterday, say(1, None, Some(4.0))]);
+    let low = 4.0 / sd.high * climate.chain().low_high_correlation * sd.low;
+    assert!((got[1].low - low).abs() < 1e-9 && (got[1].high - 4.0).abs() < 1e-9, "{got:?}");
+    assert!((0.5..0.8).contains(&(got[0].high / got[1].high)), "{got:?}");
+
+    assert_eq!(DailyForecast::of(&[yesterday], issued, &climate), None);
+    assert_eq!(DailyForecast::of(&[say(2, Some(1.0), None)], issued, &climate), None);
+}
