@@ -3,16 +3,7 @@
 //! Days and hours count from the first day of the tables: day 0 is this morning's day, hour 0 its midnight. Money is in the
 //! unit of the worth table, as a bare number: it is a mean over members, never a booked amount.
 
-/// One pond's harvest: when its water starts down and the day it is caught.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Start {
-    /// Index of the pond in the tables.
-    pub pond: usize,
-    /// Hour at which the drain opens or the pump starts, from midnight of day 0.
-    pub start_hour: i32,
-    /// Day on which the pond is caught.
-    pub catch_day: usize,
-}
+use crate::schedule::{Job, Schedule};
 
 /// A mean over members, its standard error, and the value nineteen members in twenty do better than.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -29,14 +20,16 @@ pub struct Spread {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
     /// What would be started before tomorrow morning; empty is "wait and watch".
-    pub starts: Vec<Start>,
+    pub starts: Vec<Job>,
     /// Worth of the move followed by the rule, on members the rule was not fitted to.
     pub worth: Spread,
     /// The best move's worth less this one's, member by member: mean.
     pub behind: f64,
     /// Standard error of `behind`, from the paired differences.
     pub standard_error: f64,
-    /// Whether the guard forbids it.
+    /// Sum over ponds of the exposure beyond the guard that it leaves at the least, in steps.
+    pub exposure: u32,
+    /// Another move leaves less exposure: the guard forbids this one.
     pub guarded: bool,
 }
 
@@ -44,7 +37,7 @@ pub struct Candidate {
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunnerUp {
     /// What it would start today.
-    pub starts: Vec<Start>,
+    pub starts: Vec<Job>,
     /// How much the chosen move is ahead; negative when yesterday's dates were kept in a toss-up.
     pub difference: f64,
     /// Standard error of the difference.
@@ -59,7 +52,7 @@ pub struct PondPlan {
     /// Index of the pond.
     pub pond: usize,
     /// The planned harvest as things look this morning; `None` when no day is left on which it can be caught.
-    pub planned: Option<Start>,
+    pub planned: Option<Job>,
     /// The share of members in which the rule catches the pond on each day.
     pub catch_share: Vec<f64>,
     /// The chance, for each catch day, that cold will have taken the named share of the animals by then.
@@ -70,16 +63,17 @@ pub struct PondPlan {
     pub hours: PondHours,
 }
 
-/// How long one may still wait with one pond. Hours count from midnight of day 0.
+/// How long one may still wait with one pond. Hours of the clock count from midnight of day 0.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PondHours {
     /// The last hour at which waiting is still free: starting then still catches the pond on its planned day.
     pub free_until_hour: Option<i32>,
-    /// The last hour at which a start still brings the pond out before the cold mark in nine members of ten.
+    /// The last hour at which a start still brings the pond out before the cold mark with the guard's chance; `None` when it
+    /// is too late for that, or the water is already going down.
     pub still_out_hour: Option<i32>,
-    /// Hours to the cold mark, less lead time, less catch time: the middle member.
+    /// Hours to the cold mark, less lead time, less catch time: the middle member; `None` when it never meets the mark.
     pub in_hand_likely_h: Option<f64>,
-    /// The same, in the coldest tenth of members.
+    /// The same one year in ten: a tenth of members have less.
     pub in_hand_one_in_ten_h: Option<f64>,
 }
 
@@ -93,9 +87,9 @@ pub struct GuardReport {
     /// Standard error of the cost.
     pub cost_standard_error: f64,
     /// Today's starts without the guard.
-    pub today_without: Vec<Start>,
+    pub today_without: Vec<Job>,
     /// The planned dates without the guard.
-    pub plan_without: Vec<Start>,
+    pub plan_without: Schedule,
     /// Ponds for which no start can any longer keep the chance within the guard.
     pub beyond: Vec<usize>,
 }
@@ -108,22 +102,22 @@ pub struct Flip {
     /// What must be added to it.
     pub change: f64,
     /// What would then be started today.
-    pub to: Vec<Start>,
+    pub to: Vec<Job>,
 }
 
 /// What moved since yesterday's answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Change {
     /// Planned dates that moved: pond, yesterday's catch day and today's, both in today's day numbers.
-    pub moved: Vec<(usize, Option<i32>, Option<usize>)>,
+    pub moved: Vec<(usize, Option<i32>, Option<i32>)>,
     /// Yesterday's plan, valued with this morning's members, is this far behind this morning's.
     pub gain: f64,
     /// Standard error of the gain.
     pub standard_error: f64,
     /// Yesterday's dates were kept because the difference was smaller than its error.
     pub kept: bool,
-    /// Signals of this morning less what yesterday's members expected of it (index, difference), greatest first in
-    /// units of yesterday's spread. Empty when yesterday's expectation is not given.
+    /// Signals of this morning less what yesterday's members expected (index, difference), greatest first in units of
+    /// yesterday's spread.
     pub signals: Vec<(usize, f64)>,
 }
 
@@ -131,7 +125,7 @@ pub struct Change {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Decision {
     /// What to start before tomorrow morning; empty is "wait and watch".
-    pub today: Vec<Start>,
+    pub today: Vec<Job>,
     /// Every pond's plan, in the order of the tables.
     pub ponds: Vec<PondPlan>,
     /// The worth of the rule on members it was not fitted to.
@@ -141,7 +135,7 @@ pub struct Decision {
     /// The worth of the best fixed dates: what is earned without watching the weather.
     pub fixed: Spread,
     /// The best fixed dates themselves.
-    pub fixed_dates: Vec<Start>,
+    pub fixed_dates: Schedule,
     /// No rule can be worth more than this, but for chance.
     pub ceiling: Spread,
     /// Every first move weighed, best first.
@@ -154,4 +148,18 @@ pub struct Decision {
     pub flips: Vec<Flip>,
     /// What changed since yesterday, when yesterday's answer was given.
     pub changed: Option<Change>,
+    /// Mean and sd of tomorrow's signals as this morning's members have them; kept for tomorrow's [`Change`].
+    pub expected_signals: Vec<(f64, f64)>,
+    /// Ponds that no start brings out within the limits any more.
+    pub stranded: Vec<usize>,
+    /// Positions that were valued, and how many ponds could be started on one morning: fewer than six when many ponds and
+    /// limits would make too many positions.
+    pub positions: (usize, usize),
+}
+
+impl Decision {
+    /// The whole plan as a schedule.
+    pub fn schedule(&self) -> Schedule {
+        Schedule { jobs: self.ponds.iter().map(|pond| pond.planned).collect() }
+    }
 }

@@ -71,6 +71,9 @@ pub struct Lattice {
     pub(crate) root: u32,
 }
 
+/// What sums of amounts may be off.
+const SLACK: f64 = 1e-6;
+
 type Key = (u32, Vec<(u32, u64)>);
 
 impl Board {
@@ -116,7 +119,39 @@ impl Board {
 
     /// Lists every position that can arise from the first morning on.
     pub fn lattice(&self) -> Lattice {
-        Builder { board: self, wants: self.wants(), by_morning: self.openings_by_morning() }.build()
+        self.lattice_within(usize::MAX).expect("there is no bound")
+    }
+
+    /// As [`Board::lattice`], or `None` when there are more than `most` positions.
+    pub fn lattice_within(&self, most: usize) -> Option<Lattice> {
+        Builder { board: self, wants: self.wants(), by_morning: self.openings_by_morning(), most }.build()
+    }
+
+    /// Forgets slots that cannot run short whatever is started.
+    pub(crate) fn drop_idle_slots(&mut self) {
+        let wants = self.wants();
+        let taken =
+            |slot: usize| self.taken.iter().filter(|held| held.0 as usize == slot).map(|held| held.1).sum::<f64>();
+        let mut place = vec![None; self.room.len()];
+        let mut room = Vec::new();
+        for slot in 0..self.room.len() {
+            let wanted: f64 = wants[slot].iter().map(|want| want.2).sum();
+            if wanted > 0.0 && wanted + taken(slot) > self.room[slot] + SLACK {
+                place[slot] = Some(room.len() as u32);
+                room.push(self.room[slot]);
+            }
+        }
+        let keep = |takes: &mut Vec<(u32, f64)>| {
+            takes.retain_mut(|take| {
+                place[take.0 as usize].is_some_and(|slot| {
+                    take.0 = slot;
+                    take.1 > 0.0
+                })
+            });
+        };
+        self.openings.iter_mut().for_each(|opening| keep(&mut opening.takes));
+        keep(&mut self.taken);
+        self.room = room;
     }
 }
 
@@ -124,15 +159,19 @@ struct Builder<'a> {
     board: &'a Board,
     wants: Vec<Vec<(usize, usize, f64)>>,
     by_morning: Vec<Vec<u32>>,
+    most: usize,
 }
 
 impl Builder<'_> {
-    fn build(&self) -> Lattice {
+    fn build(&self) -> Option<Lattice> {
         let full = self.board.full.iter().fold(0u32, |mask, &pond| mask | 1 << pond);
         let mut here: Vec<Key> = vec![(full, self.trimmed(0, full, &self.board.taken))];
         let mut layers = Vec::with_capacity(self.board.mornings + 1);
+        let mut size = 0;
         for morning in 0..self.board.mornings {
-            let (layer, next) = self.layer(morning, here);
+            let room = self.most.saturating_sub(size);
+            let (layer, next) = self.layer(morning, here, room)?;
+            size += layer.positions.len();
             layers.push(layer);
             here = next;
         }
@@ -143,7 +182,7 @@ impl Builder<'_> {
         layers.push(Layer { order: (0..positions.len() as u32).collect(), positions });
         let mut lattice = Lattice { layers, root: 0 };
         lattice.keep_ponds_within_reach();
-        lattice
+        Some(lattice)
     }
 
     /// What is held, without the slots that nobody could run short of from `morning` on.
@@ -156,7 +195,7 @@ impl Builder<'_> {
                     .filter(|&&(pond, until, _)| full >> pond & 1 == 1 && until > morning)
                     .map(|want| want.2)
                     .sum();
-                wanted > 0.0 && wanted + amount > self.board.room[slot as usize] + 1e-9
+                wanted > 0.0 && wanted + amount > self.board.room[slot as usize] + SLACK
             })
             .map(|&(slot, amount)| (slot, amount.to_bits()))
             .collect();
@@ -164,7 +203,7 @@ impl Builder<'_> {
         held
     }
 
-    fn layer(&self, morning: usize, mut keys: Vec<Key>) -> (Layer, Vec<Key>) {
+    fn layer(&self, morning: usize, mut keys: Vec<Key>, most: usize) -> Option<(Layer, Vec<Key>)> {
         let mut index: BTreeMap<Key, u32> = BTreeMap::new();
         for (i, key) in keys.iter().enumerate() {
             index.insert(key.clone(), i as u32);
@@ -174,6 +213,9 @@ impl Builder<'_> {
         let mut layer = Layer::default();
         let mut at = 0;
         while at < keys.len() {
+            if keys.len() > most {
+                return None;
+            }
             let (full, held) = keys[at].clone();
             let taken: Vec<(u32, f64)> = held.iter().map(|&(slot, bits)| (slot, f64::from_bits(bits))).collect();
             let startable = self.board.startable(full);
@@ -206,7 +248,7 @@ impl Builder<'_> {
             let position = &layer.positions[p as usize];
             (position.full.count_ones(), position.full, position.held, p)
         });
-        (layer, next)
+        Some((layer, next))
     }
 
     /// What is held after `takes`, or `None` when a slot has not room enough.
@@ -215,7 +257,7 @@ impl Builder<'_> {
         for &(slot, amount) in takes {
             let before = after.iter_mut().find(|held| held.0 == slot);
             let held = before.as_ref().map_or(0.0, |held| held.1);
-            if held + amount > self.board.room[slot as usize] + 1e-9 {
+            if held + amount > self.board.room[slot as usize] + SLACK {
                 return None;
             }
             match before {

@@ -1,6 +1,6 @@
 //! The two extremes of knowledge on the same lattice: dates fixed today, and a clairvoyant.
 
-use super::board::{Lattice, Position};
+use super::board::Lattice;
 use super::value::Waiting;
 
 /// The best fixed dates.
@@ -18,16 +18,26 @@ pub fn fixed(waiting: &Waiting, lattice: &Lattice, weight: &[f64]) -> Fixed {
     let mean: Vec<f64> = (0..waiting.board.openings.len())
         .map(|o| waiting.worth_of(o as u32).iter().zip(weight).map(|(worth, w)| worth * w).sum::<f64>() / total)
         .collect();
+    let openings = best_line(lattice, &mean, 0, lattice.root);
+    let mut worth = vec![0.0; waiting.members()];
+    for &opening in &openings {
+        worth.iter_mut().zip(waiting.worth_of(opening as u32)).for_each(|(sum, worth)| *sum += worth);
+    }
+    Fixed { openings, worth }
+}
+
+/// The openings whose values sum to most from one position of one morning to the end.
+pub(crate) fn best_line(lattice: &Lattice, value: &[f64], morning: usize, from: u32) -> Vec<usize> {
     let mut next = vec![0.0; lattice.layers.last().map_or(0, |layer| layer.positions.len())];
     let mut picks: Vec<Vec<usize>> = Vec::with_capacity(lattice.layers.len());
-    for layer in lattice.layers.iter().rev().skip(1) {
+    for layer in lattice.layers[morning..].iter().rev().skip(1) {
         let mut here = vec![0.0; layer.positions.len()];
         let mut pick = vec![0; layer.positions.len()];
         for &p in &layer.order {
             let position = &layer.positions[p as usize];
             let mut best = position.pass.map_or(f64::NEG_INFINITY, |pass| next[pass as usize]);
             for (i, &(opening, to)) in position.moves.iter().enumerate() {
-                let worth = mean[opening as usize] + here[to as usize];
+                let worth = value[opening as usize] + here[to as usize];
                 if worth > best {
                     best = worth;
                     pick[p as usize] = i + 1;
@@ -40,12 +50,25 @@ pub fn fixed(waiting: &Waiting, lattice: &Lattice, weight: &[f64]) -> Fixed {
     }
     picks.reverse();
     let mut openings = Vec::new();
-    walk(lattice, |morning, p, _| picks[morning][p as usize], |opening| openings.push(opening as usize));
-    let mut worth = vec![0.0; waiting.members()];
-    for &opening in &openings {
-        worth.iter_mut().zip(waiting.worth_of(opening as u32)).for_each(|(sum, worth)| *sum += worth);
+    let mut p = from;
+    for (layer, picks) in lattice.layers[morning..].iter().zip(&picks) {
+        loop {
+            let position = &layer.positions[p as usize];
+            match (picks[p as usize], position.pass) {
+                (0, Some(pass)) => {
+                    p = pass;
+                    break;
+                }
+                (0, None) => return openings,
+                (i, _) => {
+                    let (opening, to) = position.moves[i - 1];
+                    openings.push(opening as usize);
+                    p = to;
+                }
+            }
+        }
     }
-    Fixed { openings, worth }
+    openings
 }
 
 /// What a clairvoyant makes of each member.
@@ -73,30 +96,4 @@ pub fn clairvoyant(waiting: &Waiting, lattice: &Lattice) -> Vec<f64> {
     }
     let root = lattice.root as usize * m;
     next[root..root + m].to_vec()
-}
-
-/// Follows one line of choices from the root to the end; `choose` gives 0 to wait or a move's number from 1.
-pub(crate) fn walk(
-    lattice: &Lattice,
-    choose: impl Fn(usize, u32, &Position) -> usize,
-    mut taken: impl FnMut(u32),
-) {
-    let mut p = lattice.root;
-    for (morning, layer) in lattice.layers.iter().enumerate().take(lattice.layers.len() - 1) {
-        loop {
-            let position = &layer.positions[p as usize];
-            match (choose(morning, p, position), position.pass) {
-                (0, Some(pass)) => {
-                    p = pass;
-                    break;
-                }
-                (0, None) => return,
-                (i, _) => {
-                    let (opening, to) = position.moves[i - 1];
-                    taken(opening);
-                    p = to;
-                }
-            }
-        }
-    }
 }

@@ -17,10 +17,6 @@ pub(crate) struct Sums {
 }
 
 impl Sums {
-    pub fn new(p: usize) -> Sums {
-        Sums { p, xx: vec![0.0; p * (p + 1) / 2], xy: vec![0.0; p] }
-    }
-
     /// This day's sums plus `keep` of the neighbouring days'.
     pub fn joined(&self, neighbours: Option<&Sums>, keep: f64) -> Sums {
         let mut joined = self.clone();
@@ -92,7 +88,7 @@ mod tests {
 
     fn sums_of(rows: &[(&[f64], f64)]) -> Sums {
         let p = rows[0].0.len() + 1;
-        let mut sums = Sums::new(p);
+        let mut sums = Sums { p, xx: vec![0.0; p * (p + 1) / 2], xy: vec![0.0; p] };
         for (x, y) in rows {
             let full: Vec<f64> = std::iter::once(1.0).chain(x.iter().copied()).collect();
             for i in 0..p {

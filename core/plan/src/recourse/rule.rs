@@ -55,3 +55,15 @@ pub(crate) fn scores(slopes: &[f64], own: &[usize], features: &[f64], n_members:
         into.iter_mut().zip(x).for_each(|(score, x)| *score += slope * x);
     }
 }
+
+impl Rule {
+    /// What a change of one signal, others held, adds to the advantage of a start on the first morning.
+    pub(crate) fn slope_change(&self, full: u32, pond: usize, nth: u32, kind: usize, now: f64, change: f64) -> f64 {
+        let Some(slopes) = self.slopes(0, full, pond as u32, nth) else { return 0.0 };
+        let own = slopes[1..].iter().zip(&self.shape.of_pond[pond]);
+        own.map(|(slope, &index)| (slope, &self.shape.features[index]))
+            .filter(|(_, feature)| feature.kind == kind)
+            .map(|(slope, feature)| slope * (feature.value(now + change) - feature.value(now)))
+            .sum()
+    }
+}

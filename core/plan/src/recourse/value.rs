@@ -27,11 +27,12 @@ pub struct FitSettings {
 
 impl Default for FitSettings {
     fn default() -> FitSettings {
-        FitSettings { folds: 2, keep: 0.75, leash: 2.0 }
+        FitSettings { folds: 2, keep: 0.8, leash: 32.0 }
     }
 }
 
 /// A board with its members' worths and signals.
+#[derive(Debug, Clone, Copy)]
 pub struct Waiting<'a> {
     /// The limits.
     pub board: &'a Board,
@@ -41,6 +42,32 @@ pub struct Waiting<'a> {
     pub signals: &'a Signals,
     /// The fold of each member; members that share what a rule could learn by heart belong in one fold.
     pub fold: &'a [u32],
+    /// The guard on later mornings, when there are signals to keep it by.
+    pub guard: Option<Watchful<'a>>,
+}
+
+/// The guard as it will be kept on later mornings: a pond must start when its signal says so.
+#[derive(Debug, Clone, Copy)]
+pub struct Watchful<'a> {
+    /// For each pond the signal that holds the chance of the cold mark being crossed if it is not started that morning.
+    pub signal: &'a [Option<usize>],
+    /// The largest chance allowed.
+    pub chance: f64,
+}
+
+/// What a start that the guard demands is put ahead by: more than any farm is worth.
+const DEMANDED: f64 = 1e13;
+
+impl Watchful<'_> {
+    /// Puts the starts that the guard demands ahead of all others, the most pressing first.
+    fn press(&self, signals: &Signals, morning: usize, pond: usize, scores: &mut [f64]) {
+        let Some(kind) = self.signal.get(pond).copied().flatten() else { return };
+        for (score, &chance) in scores.iter_mut().zip(signals.of(morning, kind)) {
+            if chance > self.chance {
+                *score = DEMANDED * (1.0 + chance);
+            }
+        }
+    }
 }
 
 /// The choice of every member at every position: 0 waits, i > 0 takes move i - 1.
@@ -132,6 +159,33 @@ pub fn value(waiting: &Waiting, lattice: &Lattice, rule: &Rule) -> Valued {
     Valued { rules: vec![rule.clone()], first, choices }
 }
 
+/// What the rule would start on the first morning of one member, from its signals alone.
+pub fn act(waiting: &Waiting, lattice: &Lattice, rule: &Rule, member: usize) -> Vec<usize> {
+    let mut features = Vec::new();
+    morning_features(&rule.shape, waiting.signals, 0, &mut features);
+    let m = waiting.members();
+    let mut started = Vec::new();
+    let mut p = lattice.root;
+    loop {
+        let position = &lattice.layers[0].positions[p as usize];
+        let mut best = (if position.pass.is_some() { 0.0 } else { f64::NEG_INFINITY }, None);
+        for &(opening, to) in &position.moves {
+            let what = &waiting.board.openings[opening as usize];
+            let nth = nth_opening(&lattice.layers[0], &lattice.layers[0].order, waiting.board, opening);
+            let score = rule.slopes(0, position.full, what.pond as u32, nth).map_or(0.0, |slopes| {
+                let own = &rule.shape.of_pond[what.pond];
+                slopes[0] + slopes[1..].iter().zip(own).map(|(slope, &f)| slope * features[f * m + member]).sum::<f64>()
+            });
+            if score > best.0 {
+                best = (score, Some((opening, to)));
+            }
+        }
+        let Some((opening, to)) = best.1 else { return started };
+        started.push(opening as usize);
+        p = to;
+    }
+}
+
 fn training_weights(fold: &[u32], k: u32, folds: usize) -> Vec<f64> {
     fold.iter().map(|&f| if folds > 1 && f % folds as u32 == k { 0.0 } else { 1.0 }).collect()
 }
@@ -175,8 +229,7 @@ impl Fitter<'_> {
         let m = self.waiting.members();
         let layer = &self.lattice.layers[morning];
         let later = std::mem::take(&mut self.kept[k]);
-        let products: Vec<Vec<f64>> =
-            (0..self.waiting.board.ponds).map(|pond| self.products(k, pond)).collect();
+        let products: Vec<Vec<f64>> = (0..self.waiting.board.ponds).map(|pond| self.products(k, pond)).collect();
         let mut kept = Vec::new();
         let mut target = vec![0.0; m];
         let mut group = 0;
@@ -206,7 +259,17 @@ impl Fitter<'_> {
                 kept.push((key, sums));
             }
             self.rules[k].mornings[morning].sort_by_key(|a| (a.full, a.pond, a.nth));
-            apply_group(self.waiting, self.lattice, morning, &self.rules[k], &self.features, members_of_group, next, here, chosen);
+            apply_group(
+                self.waiting,
+                self.lattice,
+                morning,
+                &self.rules[k],
+                &self.features,
+                members_of_group,
+                next,
+                here,
+                chosen,
+            );
             group = end;
         }
         kept.sort_by_key(|entry| entry.0);
@@ -320,6 +383,9 @@ fn apply_group(
             if let Some(slopes) = rule.slopes(morning, full, what.pond as u32, nth) {
                 scores(slopes, &rule.shape.of_pond[what.pond], features, m, &mut score);
             }
+            if let Some(guard) = waiting.guard {
+                guard.press(waiting.signals, morning, what.pond, &mut score);
+            }
             advantage.push((opening, score));
         }
     }
@@ -384,4 +450,33 @@ fn first_moves(waiting: &Waiting, lattice: &Lattice, next: &[Vec<f64>], weights:
     }
     moves.sort_by(|a, b| (a.openings.len(), &a.openings).cmp(&(b.openings.len(), &b.openings)));
     moves
+}
+
+/// The openings each member takes when the first move is `first` and the rules go on from there.
+pub(crate) fn follow(waiting: &Waiting, lattice: &Lattice, valued: &Valued, first: &FirstMove) -> Vec<Vec<usize>> {
+    let m = waiting.members();
+    let mut all = Vec::with_capacity(m);
+    for member in 0..m {
+        let mut taken = first.openings.clone();
+        let mut p = first.then as usize;
+        for (morning, layer) in lattice.layers.iter().enumerate().take(waiting.board.mornings).skip(1) {
+            loop {
+                let position = &layer.positions[p];
+                match (valued.choices[morning][p * m + member], position.pass) {
+                    (0, Some(pass)) => {
+                        p = pass as usize;
+                        break;
+                    }
+                    (0, None) => break,
+                    (i, _) => {
+                        let (opening, to) = position.moves[i as usize - 1];
+                        taken.push(opening as usize);
+                        p = to as usize;
+                    }
+                }
+            }
+        }
+        all.push(taken);
+    }
+    all
 }

@@ -93,9 +93,31 @@ pub struct Morning {
     pub anomaly: f64,
     /// Known part of the shock of day + 1 + i.
     pub ahead: [f64; REACH],
-    /// Share still alive in each pond, for the part already lost.
-    pub alive: Vec<f64>,
+    /// The water of the mornings before: what a member with its own hidden values makes its animals of.
+    pub past_c: Vec<f64>,
+}
+
+/// What has become of the animals.
+pub struct Crop {
+    day: usize,
+    growth: f64,
+    shift_c: f64,
     pub grown: f64,
+    pub alive: Vec<f64>,
+}
+
+impl Crop {
+    pub fn new(autumn: &Autumn, growth: f64, shift_c: f64) -> Crop {
+        Crop { day: 0, growth, shift_c, grown: 1.0, alive: vec![1.0; autumn.ponds.len()] }
+    }
+    /// Lives through the dawn of the next day.
+    pub fn day(&mut self, autumn: &Autumn, water_c: f64) {
+        self.grown *= 1.0 + self.growth * autumn.growth(self.day);
+        self.day += 1;
+        for (alive, pond) in self.alive.iter_mut().zip(&autumn.ponds) {
+            *alive *= 1.0 - autumn.taken(water_c + pond.offset_c - self.shift_c);
+        }
+    }
 }
 
 impl Autumn {
@@ -106,11 +128,11 @@ impl Autumn {
             *part = self.shock_sd() * self.known[i + 1].sqrt() * stream.normal();
         }
         let anomaly = self.sd_c * stream.normal();
-        Morning { day: 0, anomaly, ahead, alive: vec![1.0; self.ponds.len()], grown: 1.0 }
+        Morning { day: 0, anomaly, ahead, past_c: Vec::new() }
     }
 
     /// The next morning, with what it reveals.
-    pub fn step(&self, now: &Morning, growth: f64, shift_c: f64, stream: &mut Stream) -> Morning {
+    pub fn step(&self, now: &Morning, stream: &mut Stream) -> Morning {
         let s = self.shock_sd();
         let mut next = now.clone();
         next.day += 1;
@@ -125,11 +147,7 @@ impl Autumn {
                 next.ahead[lead - 1] = before + part;
             }
         }
-        next.grown = now.grown * (1.0 + growth * self.growth(now.day));
-        let water = self.climate_c(next.day) + next.anomaly;
-        for (alive, pond) in next.alive.iter_mut().zip(&self.ponds) {
-            *alive *= 1.0 - self.taken(water + pond.offset_c - shift_c);
-        }
+        next.past_c.push(self.climate_c(next.day) + next.anomaly);
         next
     }
 
@@ -152,6 +170,8 @@ impl Autumn {
             kind("mean_1_3", &[]),
             kind("low_4_10", &[19.0, 17.0]),
             kind("mean_4_10", &[]),
+            kind("dose_1_4", &[]),
+            kind("dose_1_10", &[]),
         ]
     }
 
@@ -160,8 +180,28 @@ impl Autumn {
         let at = |i: usize| self.climate_c(now.day + 1 + i) + forecast[i];
         let low = |from: usize, to: usize| (from..to).map(at).fold(f64::INFINITY, f64::min);
         let mean = |from: usize, to: usize| (from..to).map(at).sum::<f64>() / (to - from) as f64;
-        let values =
-            [self.climate_c(now.day) + now.anomaly, low(0, 3), mean(0, 3), low(3, REACH), mean(3, REACH)];
+        let dose = |to: usize| {
+            let mut var = 0.0;
+            let mut sum = 0.0;
+            for i in 0..to {
+                var = self.memory * self.memory * var + self.shock_sd() * self.shock_sd() * (1.0 - self.known[i + 1]);
+                let sd = (var + self.shift_sd_c * self.shift_sd_c).sqrt();
+                let z = (17.0 - at(i)) / sd;
+                let phi = units::exp(-0.5 * z * z) * 0.398942;
+                let cum = 1.0 / (1.0 + units::exp(-1.5976 * z - 0.07056 * z * z * z));
+                sum += sd * sd * ((1.0 + z * z) * cum + z * phi) / 25.0;
+            }
+            sum.min(1.0)
+        };
+        let values = [
+            self.climate_c(now.day) + now.anomaly,
+            low(0, 3),
+            mean(0, 3),
+            low(3, REACH),
+            mean(3, REACH),
+            dose(4),
+            dose(10),
+        ];
         for (kind, value) in values.into_iter().enumerate() {
             signals.of_mut(day, kind)[member] = value;
         }
@@ -201,13 +241,16 @@ impl Autumn {
             let growth = units::exp(self.growth_sd * stream.normal());
             let shift = self.shift_sd_c * stream.normal();
             let mut morning = now.clone();
+            let mut crop = Crop::new(self, growth, shift);
+            morning.past_c.drain(..).for_each(|water| crop.day(self, water));
             for day in 0..board.mornings {
                 self.write_signals(&morning, &mut signals, day, member);
                 for pond in 0..self.ponds.len() {
-                    let worth = self.ponds[pond].worth * morning.grown * morning.alive[pond];
+                    let worth = self.ponds[pond].worth * crop.grown * crop.alive[pond];
                     by_day[(pond * board.mornings + day) * n + member] = worth;
                 }
-                morning = self.step(&morning, growth, shift, &mut stream);
+                morning = self.step(&morning, &mut stream);
+                morning.past_c.drain(..).for_each(|water| crop.day(self, water));
             }
         }
         let mut worth = Vec::with_capacity(board.openings.len() * n);
