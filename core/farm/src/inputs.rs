@@ -8,6 +8,9 @@ mod place;
 mod pond;
 mod work;
 
+#[cfg(test)]
+mod tests;
+
 use units::measure::Kind;
 
 /// One thing a person can write.

@@ -4,6 +4,9 @@ mod pond;
 mod trade;
 mod work;
 
+#[cfg(test)]
+mod tests;
+
 use units::{Day, Zone};
 
 use crate::clerk::{Clerk, Desk};

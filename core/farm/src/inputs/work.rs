@@ -51,7 +51,7 @@ pub(super) static INPUTS: &[Input] = &[
         .range("0 h", "60 days")
         .assume("1 day", "our guess"),
     ask("hired.cost", Takes::Price(Kind::Duration), "What does it cost?", "`$60/day`.").then("nothing"),
-    ask("hired.away", Takes::Dates, "When can it not be had?", "Dates and stretches of dates.").then("it can always be had"),
+    ask("hired.taken", Takes::Dates, "When can it not be had?", "Dates and stretches of dates.").then("it can always be had"),
     ask("crew.owners", Takes::Whole, "How many owners work?", "Every day unless away.").range("0", "100").usual("1", "10"),
     ask("crew.helpers_weekday", Takes::Whole, "How many helpers come on a weekday?", "Monday to Friday.").range("0", "500").usual("0", "30"),
     ask("crew.helpers_weekend", Takes::Whole, "How many helpers come on a weekend day?", "Saturday and Sunday.").range("0", "500").usual("0", "30"),

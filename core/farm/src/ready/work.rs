@@ -80,7 +80,7 @@ fn hired(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<Hired> {
             name: clerk.text(&row, "name").unwrap_or_default(),
             notice_h: clerk.number(&row, "notice"),
             cost_day: clerk.coins(&row, "cost").unwrap_or(0.0) * DAY_H,
-            away: clerk.days(&row, "away"),
+            away: clerk.days(&row, "taken"),
         });
         clerk.no_other_keys(&row);
     }
