@@ -2,9 +2,13 @@
 
 mod air;
 mod climate;
+mod complete;
+mod daily_course;
 mod dense;
+mod donors;
 mod findings;
 mod forecast;
+mod hours_for_days;
 mod issued;
 mod library;
 pub mod longwave;
@@ -19,8 +23,12 @@ pub mod sun;
 
 pub use air::{AirHour, AirSeries, DailyRecord, DayExtremes, HourlyRecord, PartHour, Place};
 pub use climate::{Chain, Climate, ClimateError, LowHigh};
+pub use complete::complete;
+pub use daily_course::{TimedExtreme, between_parton_logan_1981, usual_times};
+pub use donors::{DonorError, DonorRecord, DonorsRead, Lenders};
 pub use findings::{Done, Finding, Made, Quantity, Read, Refusal, What};
 pub use forecast::{DailyForecast, ForecastError, Luck, issue_forecast};
+pub use hours_for_days::{Normals, hours_for_days};
 pub use issued::{ForecastDay, ForecastExtreme, IssuedForecast};
 pub use library::{AirRow, Library, LibraryError, Past, PastSeason, SeasonWindow};
 pub use members::{Donor, MemberNews, Members, MembersError, Morning};

@@ -137,16 +137,16 @@ pub(crate) fn stretches(flags: impl Iterator<Item = bool>) -> Vec<(usize, usize)
     found
 }
 
-/// The last line of the file before an hour that has none.
-pub(crate) fn line_before(hours: &[PartHour], index: usize) -> usize {
-    hours[..index].iter().rev().find(|hour| hour.line > 0).map_or(0, |hour| hour.line as usize)
+/// The line of an hour, or the last line of the file before it when it has none.
+pub(crate) fn line_at(hours: &[PartHour], index: usize) -> usize {
+    hours[..=index].iter().rev().find(|hour| hour.line > 0).map_or(0, |hour| hour.line as usize)
 }
 
 fn name_holes(start: Instant, hours: &[PartHour], findings: &mut Vec<Finding>) {
     let mut add = |column: &str, first: usize, count: usize| {
         let done = if count <= FILL_HOURS_MAX { Done::Filled(None) } else { Done::LeftOpen };
         let what = What::MissingHours { from: start.plus_hours(first as i64), hours: count };
-        findings.push(Finding::cell(line_before(hours, first), column, "", what, done));
+        findings.push(Finding::cell(line_at(hours, first), column, "", what, done));
     };
     let no_line = stretches(hours.iter().map(|hour| hour.line == 0));
     for &(first, count) in &no_line {

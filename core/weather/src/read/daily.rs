@@ -84,8 +84,22 @@ pub fn read_daily(bytes: &[u8]) -> Result<Read<DailyRecord>, Refusal> {
     if let (true, Some((line, text))) = (days.0.is_empty(), first_failed) {
         return Err(Refusal::NoUsableLine { line, text: crate::findings::clipped(&text) });
     }
-    reader.finish(&[low, high], &mut findings);
-    days.finish([&table.header[low.place], &table.header[high.place]], findings)
+    reader.finish(&[low, high], true, &mut findings);
+    let mut read = days.finish([&table.header[low.place], &table.header[high.place]], findings)?;
+    quote(&table, &mut read.findings);
+    Ok(read)
+}
+
+/// Adds the text as written to findings about a cell that were made from values.
+fn quote(table: &Table<'_>, findings: &mut [Finding]) {
+    for finding in findings.iter_mut().filter(|finding| finding.text.is_empty() && !finding.column.is_empty()) {
+        let place = table.header.iter().position(|name| *name == finding.column);
+        let line = table.lines.binary_search_by_key(&finding.line, |(line, _)| *line);
+        if let (Some(place), Ok(line)) = (place, line) {
+            let cells = table.cells(table.lines[line].1);
+            finding.text = cells.get(place).map_or(String::new(), |cell| crate::findings::clipped(cell));
+        }
+    }
 }
 
 /// Days in any order.

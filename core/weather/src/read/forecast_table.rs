@@ -105,7 +105,7 @@ fn days_of_table(table: &Table<'_>, all: &[Column], findings: &mut Vec<Finding>)
         }
         days.insert(at, (line, said));
     }
-    reader.finish(&values, findings);
+    reader.finish(&values, true, findings);
     findings.sort_by_key(|finding| finding.line);
     if days.is_empty() {
         let (line, text) = table.lines[0];

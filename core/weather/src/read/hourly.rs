@@ -107,8 +107,9 @@ impl<'t, 'a> Cells<'t, 'a> {
         Some(ours)
     }
 
-    /// What can only be said at the end: empty columns, columns in another unit, sun a little below zero.
-    pub(super) fn finish(self, columns: &[Column], findings: &mut Vec<Finding>) {
+    /// What can only be said at the end: empty columns, columns in another unit, sun a little below zero. Single blanks are told
+    /// by those readers that do not tell holes.
+    pub(super) fn finish(self, columns: &[Column], tell_blanks: bool, findings: &mut Vec<Finding>) {
         let header_line = self.table.header_line;
         for column in columns.iter().filter(|c| !matches!(c.field, Field::Date | Field::Time | Field::Issued)) {
             let name = self.table.header[column.place].as_ref();
@@ -126,7 +127,8 @@ impl<'t, 'a> Cells<'t, 'a> {
             }
         }
         let seen = self.seen;
-        findings.extend(self.blanks.into_iter().filter(|(place, _)| seen[*place].0 > 0).map(|(_, finding)| finding));
+        let told = self.blanks.into_iter().filter(|(place, _)| tell_blanks && seen[*place].0 > 0);
+        findings.extend(told.map(|(_, finding)| finding));
     }
 }
 
@@ -235,7 +237,7 @@ pub fn read_hourly(bytes: &[u8], form: &HourlyForm) -> Result<Read<HourlyRecord>
     if let (true, Some((line, text))) = (rows.is_empty(), first_failed) {
         return Err(Refusal::NoUsableLine { line, text: crate::findings::clipped(&text) });
     }
-    cells_reader.finish(&columns.values, &mut findings);
+    cells_reader.finish(&columns.values, false, &mut findings);
     let grid_s = rows.first().map_or(0, |row| zone.offset_s(row.at));
     let mut record = assemble(rows, grid_s, &time_name, &mut findings)?;
     record.place = place_of(&table, &zone);
