@@ -7,10 +7,13 @@
 
 use std::ops::Range;
 
+use chance::{Purpose, Stream};
 use units::{Day, Real};
 
 use crate::air::{AirHour, AirSeries, DailyRecord, DayExtremes};
 use crate::climate::{Climate, LowHigh};
+use crate::donors::Lenders;
+use crate::hours_for_days::{Normals, hours_for_days};
 use crate::moist;
 
 /// The part of each year that matters: from a month and day on, for some days; it may run over New Year.
@@ -76,6 +79,9 @@ pub enum LibraryError {
         year: i16,
     },
 }
+
+/// Which lent day each day of a past season gets.
+const SEASON_HOURS: Purpose = Purpose(0x5745_0006);
 
 /// Values of one hour as stored: air temperature, vapour pressure, wind, shortwave, longwave, pressure, rain, dew point.
 type StoredHour = [f32; 8];
@@ -149,6 +155,26 @@ impl Library {
             }
         }
         (whole, left_out)
+    }
+
+    /// The whole seasons of a daily record, turned into hours with what other stations lend; and the years left out, each with
+    /// the first day it lacks. A season's hours depend on the seed, its year and its own days alone.
+    pub fn of_record(
+        record: &DailyRecord,
+        window: SeasonWindow,
+        normals: &Normals,
+        lenders: &Lenders,
+        seed: u64,
+    ) -> (Library, Vec<(i16, Day)>) {
+        let (whole, left_out) = Library::whole_seasons(record, window);
+        let mut library = Library::empty(window);
+        for days in whole {
+            let year = days[0].day.ymd().0;
+            let mut stream = Stream::new(seed, year as u32, SEASON_HOURS);
+            let air = hours_for_days(&days, normals, lenders, &mut stream);
+            library.add(&PastSeason { year, days, air }).expect("whole seasons come in order of years");
+        }
+        (library, left_out)
     }
 
     /// The window of the year it covers.
