@@ -14,7 +14,7 @@ mod watch;
 
 pub use clock::{Day, Instant, Local, SECONDS_PER_HOUR, Zone, ZoneError};
 pub use jiff::civil;
-pub use math::{acos, asin, atan, atan2, cbrt, cos, exp, hypot, ln, log10, pow, sin, tan};
+pub use math::{acos, asin, atan, atan2, cbrt, cos, erfc, exp, hypot, ln, log10, pow, sin, tan};
 pub use money::{Currency, Money};
 pub use quantity::{Celsius, CubicMetres, Grams, Hectares, Hours, Kilograms, Metres, SquareMetres};
 pub use real::{LANES, Lanes, Real};

@@ -67,3 +67,8 @@ pub fn cbrt(x: f64) -> f64 {
 pub fn hypot(x: f64, y: f64) -> f64 {
     libm::hypot(x, y)
 }
+/// Complementary error function.
+#[inline]
+pub fn erfc(x: f64) -> f64 {
+    libm::erfc(x)
+}

@@ -1,0 +1,150 @@
+//! From a recorded pond to one the engine can run: its basin, its ways of emptying, how thick the water stands.
+
+use farm::{Farm, Outlet, PondCard, Seen};
+use plan::Way;
+use pond::drawdown::{self, hours_down};
+use pond::{Basin, Levee, Shape, ShapeError};
+use units::Day;
+
+use crate::limits::pumps_hold;
+use crate::thin::Depths;
+
+/// Columns of a pond from shallow end to drain end. Three to ten give the volume mean within 0.02 K and the dawn minimum within
+/// 0.01 K of each other (docs/numerics), so members run on the fewest that still tell the ends apart.
+pub const COLUMNS: usize = 3;
+/// Length of an outlet pipe through the bank, m (our guess: a bank of 3 m crest and 3 to 1 slopes).
+const OUTLET_LENGTH_M: f64 = 15.0;
+
+/// A pond ready to run.
+#[derive(Debug, Clone)]
+pub struct PondModel {
+    /// Shape and physics.
+    pub basin: Basin,
+    /// Mean depths, full and at catch depth.
+    pub depths: Depths,
+    /// Ways of emptying, the grower's first choice first.
+    pub ways: Vec<Way>,
+    /// The lead time of the first way is remembered, not reckoned.
+    pub lead_told: bool,
+    /// Litres burnt on the way down by the first way.
+    pub lead_fuel_l: f64,
+}
+
+/// Why a pond cannot be run.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PondModelError {
+    /// Its figures do not make a pond.
+    Shape {
+        /// The pond's name.
+        pond: String,
+        /// What is wrong.
+        error: ShapeError,
+    },
+    /// Nothing named in the farm file ever empties it to catch depth.
+    NeverEmpty {
+        /// The pond's name.
+        pond: String,
+    },
+}
+
+/// Builds the model of one pond.
+pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelError> {
+    let shape = shape(card).map_err(|error| PondModelError::Shape { pond: card.name.clone(), error })?;
+    let full_m = shape.full_m();
+    let catch_m = card.emptying.catch_depth_m.min(0.9 * full_m);
+    let depths = Depths { full_m: shape.mean_depth_m(full_m), catch_m: shape.mean_depth_m(catch_m).max(0.15) };
+    let (ways, lead_fuel_l) = ways(farm, card, &shape, catch_m)
+        .ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
+    Ok(PondModel {
+        basin: Basin::new(shape, farm.place.latitude_deg),
+        depths,
+        lead_told: card.emptying.told_h.is_some(),
+        ways,
+        lead_fuel_l,
+    })
+}
+
+fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
+    let own = &card.shape;
+    if own.area_by_depth_m_m2.len() >= 2 {
+        let full_m = own.area_by_depth_m_m2.last().map_or(0.0, |row| row.0);
+        let by_depth: Vec<(f64, f64)> = own.area_by_depth_m_m2.iter().rev().map(|&(up, area)| (full_m - up, area)).collect();
+        let length_m = own.length_m.unwrap_or((2.0 * own.area_m2).sqrt());
+        let width_m = own.width_m.unwrap_or(own.area_m2 / length_m);
+        return Shape::from_table(&by_depth, length_m, width_m, COLUMNS);
+    }
+    let levee = Levee {
+        area_m2: Some(own.area_m2),
+        length_m: own.length_m,
+        width_m: own.width_m,
+        depth_shallow_m: own.shallow_depth_m,
+        depth_deep_m: own.deep_depth_m,
+        side_slope: own.side_slope,
+        end_slope: 0.0,
+        soundings_m: Vec::new(),
+    };
+    Shape::from_levee(&levee, COLUMNS)
+}
+
+/// The ways down to catch depth, and the litres the first of them burns.
+fn ways(farm: &Farm, card: &PondCard, shape: &Shape, catch_m: f64) -> Option<(Vec<Way>, f64)> {
+    let drain = match card.emptying.outlet {
+        Outlet::None => None,
+        Outlet::Standpipe { diameter_m } | Outlet::Pipe { diameter_m } => Some(drawdown::Way::Pipe {
+            diameter_m,
+            length_m: OUTLET_LENGTH_M,
+            height_m: card.shape.silt_m.min(0.8 * catch_m),
+        }),
+    };
+    let full_m = shape.full_m();
+    let reckon = |pumps: &[usize]| {
+        let rate_m3_h: f64 = pumps.iter().map(|&pump| farm.gear.pumps[pump].rate_m3_h).sum();
+        let pumped = (!pumps.is_empty()).then_some(drawdown::Way::Pumps { rate_m3_h });
+        let at_work: Vec<drawdown::Way> = drain.into_iter().chain(pumped).collect();
+        hours_down(shape, &at_work, full_m, catch_m)
+    };
+    let way = |pumps: &[usize], hours: f64| {
+        let (gear, fuel_per_hour) = pumps_hold(farm, pumps);
+        Way { lead_hours: hours.ceil().max(1.0) as i32, gear, fuel_per_hour, cost_coins: 0.0 }
+    };
+    let named = &card.emptying.pumps;
+    let mut all = Vec::new();
+    // The grower's own way, with everything named at work, at the remembered time if there is one.
+    if let Some(hours) = card.emptying.told_h.or_else(|| reckon(named)) {
+        all.push(way(named, hours));
+        // A slower way with fewer pumps leaves the rest free; its time is stretched as the sums say.
+        let whole = reckon(named);
+        for &pump in named {
+            let fewer: Vec<usize> = named.iter().copied().filter(|&other| other != pump).collect();
+            if fewer.is_empty() && drain.is_none() {
+                continue;
+            }
+            if let (Some(slow), Some(whole)) = (reckon(&fewer), whole) {
+                all.push(way(&fewer, hours * slow / whole));
+            }
+        }
+    }
+    let first = all.first()?;
+    let fuel_l = first.fuel_per_hour * f64::from(first.lead_hours);
+    Some((all, fuel_l))
+}
+
+/// Light, plants and level on a day, linear between what the grower saw.
+pub fn seen_on(card: &PondCard, day: Day) -> Seen {
+    let dated = |seen: &Seen| seen.on.unwrap_or(Day(i32::MIN / 2));
+    let after = card.seen.iter().position(|seen| dated(seen) > day);
+    let (before, next) = match after {
+        None => return *card.seen.last().expect("a pond is read with at least one row of what was seen"),
+        Some(0) => return card.seen[0],
+        Some(next) => (&card.seen[next - 1], &card.seen[next]),
+    };
+    let (Some(from), Some(to)) = (before.on, next.on) else { return *before };
+    let part = f64::from(day.0 - from.0) / f64::from(to.0 - from.0);
+    let between = |a: f64, b: f64| a + part * (b - a);
+    Seen {
+        on: Some(day),
+        secchi_m: between(before.secchi_m, next.secchi_m),
+        plants: between(before.plants, next.plants),
+        below_full_m: between(before.below_full_m, next.below_full_m),
+    }
+}
