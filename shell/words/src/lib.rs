@@ -6,3 +6,4 @@
 pub mod basin;
 pub mod figures;
 pub mod grow;
+pub mod water;
