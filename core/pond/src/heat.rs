@@ -22,6 +22,10 @@ const AIR_GAS_J_KG_K: f64 = 287.05;
 pub(crate) const WIND_DRAG: f64 = 1.3e-3;
 const SKIN_CONDUCTIVITY_W_M_K: f64 = 0.6;
 
+/// Newton steps to the skin's temperature, in each of the two looks that a step takes at the surface; the second look starts
+/// where the first ended.
+const NEWTON: usize = 2;
+
 /// The air over one pond in one hour. Each figure is the mean of the hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Air<R: Real> {
@@ -189,19 +193,19 @@ impl<R: Real> Surface<R> {
         }
     }
 
-    /// Fluxes over water whose top cell has this temperature: three Newton steps to the skin that balances them.
+    /// Fluxes over water whose top cell has this temperature: [`NEWTON`] steps from `guess_c` to the skin that balances them.
     /// `slope_w_m2_k` of the answer is by the water's temperature.
     #[inline(always)]
-    pub fn over(&self, settings: &Settings, top_c: R) -> Fluxes<R> {
+    pub fn over(&self, settings: &Settings, top_c: R, guess_c: R) -> Fluxes<R> {
         if !settings.skin {
             return self.from_skin(settings, top_c);
         }
         let eager = eagerness(top_c);
         let steady = self.skin_wind_w_m_k * thinness_s_m2(top_c) + R::splat(settings.skin_floor_w_m2_k);
         let sun = R::splat(crate::light::SKIN_SHARE) * self.net_sun_w_m2;
-        let mut skin_c = top_c;
+        let mut skin_c = guess_c;
         let mut answer = self.from_skin(settings, skin_c);
-        for step in 0..3 {
+        for step in 0..NEWTON {
             let cooler = (top_c - skin_c).max(R::splat(0.0));
             let sinking = R::splat(0.156 * SKIN_CONDUCTIVITY_W_M_K) * (eager * cooler).cbrt();
             let brought = (sinking * sinking + steady * steady).sqrt();
@@ -209,7 +213,7 @@ impl<R: Real> Surface<R> {
             let stiffness = R::splat(1.0) / (brought - answer.slope_w_m2_k);
             let change = miss * stiffness;
             skin_c += change;
-            if step < 2 {
+            if step + 1 < NEWTON {
                 answer = self.from_skin(settings, skin_c);
             } else {
                 // The last step is small: carry the fluxes along their slopes instead of asking once more.

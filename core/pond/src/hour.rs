@@ -13,7 +13,7 @@ use crate::bed::LAYERS;
 use crate::budget::Budget;
 use crate::heat::{Air, Fluxes, Surface};
 use crate::level::LevelChange;
-use crate::mixing::{any_unstable, henderson_sellers_1985, overturn, wind_at_interfaces};
+use crate::mixing::{Pools, any_unstable, henderson_sellers_1985, overturn, overturn_from_above, wind_at_interfaces};
 use crate::sideways;
 use crate::stage::Stage;
 use crate::water::Water;
@@ -29,8 +29,7 @@ pub struct Scratch<R: Real> {
     ahead: Vec<R>,
     into_floor: Vec<R>,
     floor_rise: Vec<R>,
-    pool: Vec<R>,
-    joined: Vec<R>,
+    pools: Pools<R>,
     strength: Vec<R>,
     stopping: Vec<R>,
     gap_strength: Vec<R>,
@@ -50,8 +49,7 @@ impl<R: Real> Scratch<R> {
             ahead: cells(),
             into_floor: cells(),
             floor_rise: vec![R::splat(0.0); basin.cells_max() * LAYERS],
-            pool: cells(),
-            joined: cells(),
+            pools: Pools::new(basin.cells_max() + 1),
             strength: cells(),
             stopping: cells(),
             gap_strength: columns(),
@@ -118,8 +116,7 @@ pub fn hour<R: Real>(
         for c in 0..stage.columns() {
             let (base, n) = (c * stage.stride(), stage.cells(c));
             if n > 0 {
-                let (volumes, narrow) = (&stage.volume.wide[base..base + n], &stage.volume.narrow[base..base + n]);
-                overturn(&mut water.temps[base..base + n], volumes, narrow, &mut scratch.pool, &mut scratch.joined, 2);
+                overturn(&mut water.temps[base..base + n], stage.volumes(c), &mut scratch.pools);
             }
         }
     }
@@ -189,42 +186,38 @@ fn column_step<R: Real>(
     }
     let whole = Pass { basin, stage, base, n, surface, rain_m_s };
     // First solve: mixing and flux of the state as it is. It only says where the step is going.
-    s.mean[..n].copy_from_slice(temps);
-    s.ahead[0] = temps[0];
-    let flux = whole.flux(settings, temps[0]);
+    let flux = surface.over(settings, temps[0], temps[0]);
     whole.solve::<false>(temps, &flux, s);
+    let mut x = R::splat(0.0);
     for j in 0..n {
-        s.ahead[j] = temps[j] + s.rise[j];
+        x = s.rise[j] + s.follow[j] * x;
+        s.ahead[j] = temps[j] + x;
     }
-    let (volumes, narrow) = (&stage.volume.wide[base..base + n], &stage.volume.narrow[base..base + n]);
-    overturn(&mut s.ahead[..n], volumes, narrow, &mut s.pool, &mut s.joined, 1);
-    for j in 0..n {
-        s.mean[j] = (temps[j] + s.ahead[j]) * R::splat(0.5);
-    }
+    overturn_from_above(&mut s.ahead[..n], stage.volumes(c), &mut s.pools);
     // Second solve: mixing and flux of the half-way state, and free mixing wherever the copy overturned.
-    let flux = whole.flux(settings, s.mean[0]);
+    let middle_c = (temps[0] + s.ahead[0]) * R::splat(0.5);
+    let flux = surface.over(settings, middle_c, middle_c + flux.skin_c - temps[0]);
     whole.solve::<true>(temps, &flux, s);
     let top = stage.top.at::<R>(c);
     let applied = flux.net_w_m2()
-        + surface.rain_w_m2(rain_m_s, s.mean[0])
-        + whole.slope(&flux) * (temps[0] - s.mean[0] + R::splat(0.5) * s.rise[0]);
+        + surface.rain_w_m2(rain_m_s, middle_c)
+        + whole.slope(&flux) * (temps[0] - middle_c + R::splat(0.5) * s.rise[0]);
     tally.surface += applied * top;
     tally.longwave += flux.longwave_w_m2 * top;
     tally.latent += flux.latent_w_m2 * top;
     tally.vapour_m3 +=
         Surface::evaporation_m_s(flux.latent_w_m2, flux.skin_c) * R::splat(settings.step_s * stage.surface_m2(c));
     let mut ground = R::splat(0.0);
-    let mut sun = 0.0;
+    let mut x = R::splat(0.0);
     for j in 0..n {
-        let x = s.rise[j];
+        x = s.rise[j] + s.follow[j] * x;
         temps[j] += x;
         let rises = &s.floor_rise[j * LAYERS..(j + 1) * LAYERS];
         let from_deep = basin.bed.down(&mut bed[j * LAYERS..(j + 1) * LAYERS], x, deep_c, rises);
         ground += from_deep * stage.ring.at::<R>(base + j);
-        sun += stage.sun.wide[base + j] + stage.floor_sun.wide[base + j] * stage.ring.wide[base + j];
     }
     tally.ground += ground;
-    tally.sun += R::splat(sun);
+    tally.sun += R::splat(stage.column_sun[c]);
 }
 
 /// What the two solves of a column's step have in common.
@@ -238,34 +231,33 @@ struct Pass<'a, R: Real> {
 }
 
 impl<R: Real> Pass<'_, R> {
-    #[inline(always)]
-    fn flux(&self, settings: &crate::basin::Settings, top_c: R) -> Fluxes<R> {
-        self.surface.over(settings, top_c)
-    }
-
     /// How the whole flux, with rain, changes with the top cell's temperature.
     #[inline(always)]
     fn slope(&self, flux: &Fluxes<R>) -> R {
         flux.slope_w_m2_k - self.rain_m_s * R::splat(HEAT_CAPACITY_J_M3_K)
     }
 
-    /// Solves for the rise of every cell, from the bottom up and back. `s.mean` is the state that sets mixing and flux; in
-    /// the second solve interfaces that `s.ahead` overturned mix freely, and the flux is that of the middle of the step.
+    /// Eliminates from the bottom up. Leaves the rise of the top cell in `s.rise[0]` and, for every other cell, the two
+    /// numbers that give its rise from that of the cell above: `s.rise[j] + s.follow[j] * x`.
+    ///
+    /// Mixing is that of the state as it is; in the second solve that of half-way to `s.ahead`, with free mixing at the
+    /// interfaces that overturned there, and the flux is that of the middle of the step.
     #[inline(always)]
     fn solve<const SECOND: bool>(&self, temps: &[R], flux: &Fluxes<R>, s: &mut Scratch<R>) {
         let (stage, base, n) = (self.stage, self.base, self.n);
         let settings = self.basin.settings();
         let felt = R::splat(self.basin.bed.felt_w_m2_k());
         let sun_w_m2 = self.surface.net_sun_w_m2;
-        let (mean, ahead, into_floor) = (&s.mean[..n], &s.ahead[..n], &s.into_floor[..n]);
+        let (temps, ahead, into_floor) = (&temps[..n], &s.ahead[..n], &s.into_floor[..n]);
         let (strength, stopping) = (&s.strength[..n], &s.stopping[..n]);
         let (follow, rise) = (&mut s.follow[..n], &mut s.rise[..n]);
+        let state = |j: usize| if SECOND { (temps[j] + ahead[j]) * R::splat(0.5) } else { temps[j] };
         let mut kept = R::splat(0.0);
         let mut flow_in = R::splat(0.0);
-        let mut light_here = lightness_kg_m3(mean[n - 1]);
+        let mut light_here = lightness_kg_m3(state(n - 1));
         for j in (1..n).rev() {
             let i = base + j;
-            let light_above = lightness_kg_m3(mean[j - 1]);
+            let light_above = lightness_kg_m3(state(j - 1));
             let stability = (light_above - light_here) * stage.layering.at::<R>(i);
             light_here = light_above;
             let mut mixing = henderson_sellers_1985(settings.background_m2_s, strength[j], stopping[j], stability);
@@ -285,17 +277,15 @@ impl<R: Real> Pass<'_, R> {
         }
         let top = stage.top.at::<R>(self.base / stage.stride());
         let ring = stage.ring.at::<R>(base);
-        let slope = self.slope(flux) * R::splat(if SECOND { 0.5 } else { 1.0 });
-        let net =
-            flux.net_w_m2() + self.surface.rain_w_m2(self.rain_m_s, mean[0]) + self.slope(flux) * (temps[0] - mean[0]);
-        let store = stage.volume.at::<R>(base) + ring * felt + kept - top * slope;
+        let top_c = state(0);
+        let slope = self.slope(flux);
+        let net = flux.net_w_m2() + self.surface.rain_w_m2(self.rain_m_s, top_c) + slope * (temps[0] - top_c);
+        let felt_slope = slope * R::splat(if SECOND { 0.5 } else { 1.0 });
+        let store = stage.volume.at::<R>(base) + ring * felt + kept - top * felt_slope;
         let driven = flow_in + top * net + stage.sun.at::<R>(base) * sun_w_m2 - ring * into_floor[0];
-        let mut x = driven / store;
-        rise[0] = x;
-        for j in 1..n {
-            x = rise[j] + follow[j] * x;
-            rise[j] = x;
-        }
+        rise[0] = driven / store;
+        // So that the walk down can treat the top cell as any other.
+        follow[0] = R::splat(0.0);
     }
 }
 

@@ -6,7 +6,7 @@
 //! Source    Henderson-Sellers (1985), Appl. Math. Modelling 9, 441-446 (memory).
 //! Left out  seiches and the waves between layers; what a heavy rain stirs.
 
-use crate::stage::Table;
+use crate::stage::{Table, Volumes};
 use units::Real;
 
 /// Diffusion of heat in still water, m2/s.
@@ -74,65 +74,90 @@ pub(crate) fn any_unstable<R: Real>(temps: &[R]) -> bool {
     R::splat(0.0).any_less(worst)
 }
 
-/// Overturns a column: one sweep down that carries a growing pool of mixed water, one up that does the same from below.
+/// Room for one column's sweeps.
+#[derive(Clone, Debug)]
+pub(crate) struct Pools<R: Real> {
+    joined: Vec<R>,
+}
+
+impl<R: Real> Pools<R> {
+    pub(crate) fn new(cells: usize) -> Pools<R> {
+        Pools { joined: vec![R::splat(0.0); cells] }
+    }
+}
+
+/// Overturns a column: a sweep down that carries a growing pool of mixed water, a sweep up that does the same from below,
+/// and both once more when the first round's pools have unsettled others.
 ///
-/// Two sweeps settle a column that is cooled from above or warmed from below; a second round catches what the first one's
-/// pools unsettled. A column that is stable comes back as it went in, to the bit, so a member does not feel its neighbours.
-/// The interfaces that were overturned are those with equal temperatures on both sides.
+/// A column that is stable comes back as it went in, to the bit, so a member does not feel its neighbours. The interfaces
+/// that were overturned are those with equal temperatures on both sides.
 #[inline(always)]
-pub(crate) fn overturn<R: Real>(
-    temps: &mut [R],
-    volumes: &[f64],
-    narrow: &[f32],
-    pool: &mut [R],
-    joined: &mut [R],
-    rounds: usize,
-) {
-    for _ in 0..rounds {
+pub(crate) fn overturn<R: Real>(temps: &mut [R], volumes: Volumes<'_>, pools: &mut Pools<R>) {
+    for _ in 0..2 {
         if !any_unstable(temps) {
             return;
         }
-        sweep(temps, volumes, narrow, pool, joined);
+        sweep_down(temps, volumes, pools);
+        sweep_up(temps, volumes, pools);
+    }
+}
+
+/// Overturns what is cooled from above: the sweep down alone.
+#[inline(always)]
+pub(crate) fn overturn_from_above<R: Real>(temps: &mut [R], volumes: Volumes<'_>, pools: &mut Pools<R>) {
+    if any_unstable(temps) {
+        sweep_down(temps, volumes, pools);
+    }
+}
+
+/// A pool meets the next cell: joins it when `upper` is the denser or they are the same, else the cell starts a new pool.
+#[inline(always)]
+fn meet<R: Real>(pool: &mut (R, R), here: R, here_m3: R, upper: R, lower: R) -> R {
+    let (none, one) = (R::splat(0.0), R::splat(1.0));
+    let both_m3 = pool.1 + here_m3;
+    let mixed = pool.0 + (here - pool.0) * (here_m3 / both_m3);
+    let join = order_c(upper).if_less(order_c(lower), one, upper.if_equal(lower, one, none));
+    pool.0 = join.if_equal(one, mixed, here);
+    pool.1 = join.if_equal(one, both_m3, here_m3);
+    join
+}
+
+#[inline(always)]
+fn sweep_down<R: Real>(temps: &mut [R], volumes: Volumes<'_>, pools: &mut Pools<R>) {
+    let n = temps.len();
+    let (joined, volumes) = (&mut pools.joined[..n], volumes.first(n));
+    let one = R::splat(1.0);
+    let mut pool = (temps[0], volumes.at::<R>(0));
+    for j in 1..n {
+        let here = temps[j];
+        let upper = pool.0;
+        joined[j] = meet(&mut pool, here, volumes.at(j), upper, here);
+        temps[j] = pool.0;
+    }
+    // Every cell takes its pool's last temperature.
+    let mut settled = temps[n - 1];
+    for j in (0..n - 1).rev() {
+        settled = joined[j + 1].if_equal(one, settled, temps[j]);
+        temps[j] = settled;
     }
 }
 
 #[inline(always)]
-fn sweep<R: Real>(temps: &mut [R], volumes: &[f64], narrow: &[f32], pool: &mut [R], joined: &mut [R]) {
+fn sweep_up<R: Real>(temps: &mut [R], volumes: Volumes<'_>, pools: &mut Pools<R>) {
     let n = temps.len();
-    let (volumes, narrow, pool, joined) = (&volumes[..n], &narrow[..n], &mut pool[..n], &mut joined[..n]);
-    let (none, one) = (R::splat(0.0), R::splat(1.0));
-    let mut pool_c = temps[0];
-    let mut pool_m3 = R::pick(volumes[0], narrow[0]);
-    pool[0] = pool_c;
-    for j in 1..n {
-        let here = temps[j];
-        let here_m3 = R::pick(volumes[j], narrow[j]);
-        let both_m3 = pool_m3 + here_m3;
-        let mixed = pool_c + (here - pool_c) * (here_m3 / both_m3);
-        let join = order_c(pool_c).if_less(order_c(here), one, here.if_equal(pool_c, one, none));
-        pool_c = join.if_equal(one, mixed, here);
-        pool_m3 = join.if_equal(one, both_m3, here_m3);
-        pool[j] = pool_c;
-        joined[j] = join;
-    }
-    // Back up: every cell takes its pool's last temperature, and a second pool grows from below.
-    let mut settled = pool[n - 1];
-    pool_c = settled;
-    pool_m3 = R::pick(volumes[n - 1], narrow[n - 1]);
+    let (joined, volumes) = (&mut pools.joined[..n], volumes.first(n));
+    let one = R::splat(1.0);
+    let mut pool = (temps[n - 1], volumes.at::<R>(n - 1));
     for j in (0..n - 1).rev() {
-        settled = joined[j + 1].if_equal(one, settled, pool[j]);
-        let here_m3 = R::pick(volumes[j], narrow[j]);
-        let both_m3 = pool_m3 + here_m3;
-        let mixed = pool_c + (settled - pool_c) * (here_m3 / both_m3);
-        let join = order_c(settled).if_less(order_c(pool_c), one, settled.if_equal(pool_c, one, none));
-        pool[j + 1] = pool_c;
-        joined[j + 1] = join;
-        pool_c = join.if_equal(one, mixed, settled);
-        pool_m3 = join.if_equal(one, both_m3, here_m3);
+        let here = temps[j];
+        let lower = pool.0;
+        joined[j] = meet(&mut pool, here, volumes.at(j), here, lower);
+        temps[j] = pool.0;
     }
-    temps[0] = pool_c;
+    let mut settled = temps[0];
     for j in 1..n {
-        temps[j] = joined[j].if_equal(one, temps[j - 1], pool[j]);
+        settled = joined[j - 1].if_equal(one, settled, temps[j]);
+        temps[j] = settled;
     }
 }
 

@@ -51,6 +51,24 @@ impl Table {
     }
 }
 
+/// Volumes of one column's cells.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Volumes<'a> {
+    wide: &'a [f64],
+    narrow: &'a [f32],
+}
+
+impl Volumes<'_> {
+    #[inline(always)]
+    pub(crate) fn at<R: Real>(&self, cell: usize) -> R {
+        R::pick(self.wide[cell], self.narrow[cell])
+    }
+    #[inline(always)]
+    pub(crate) fn first(&self, n: usize) -> Volumes<'_> {
+        Volumes { wide: &self.wide[..n], narrow: &self.narrow[..n] }
+    }
+}
+
 /// One hour's tables. Cells of column `c` stand at `c * stride + cell`, from the surface down.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stage {
@@ -80,6 +98,8 @@ pub struct Stage {
     pub(crate) ring: Table,
     /// Step times surface over heat capacity, m3 K per W/m2, by column.
     pub(crate) top: Table,
+    /// Heat of one step of 1 W/m2 of net sun, m3 K, by column: water and floor.
+    pub(crate) column_sun: Vec<f64>,
     /// Nominal depth of the interfaces, m.
     pub(crate) interface_m: Table,
     /// What plants leave of the stirring at each interface.
@@ -141,6 +161,7 @@ impl Stage {
             floor_sun: Table::new(t.floor_sun),
             ring: Table::new(t.ring_m2.iter().map(|a| a * step_s / HEAT_CAPACITY_J_M3_K).collect()),
             top: Table::default(),
+            column_sun: Vec::new(),
             volume: Table::new(t.volume_m3),
             interface_m: Table::new(interface_m),
             damping: Table::new(damping),
@@ -151,6 +172,14 @@ impl Stage {
             sun_kept: 1.0 - basin.settings().plant_shade * plants,
         };
         stage.top = Table::new(stage.surface_m2.iter().map(|a| a * step_s / HEAT_CAPACITY_J_M3_K).collect());
+        stage.column_sun = (0..columns)
+            .map(|c| {
+                (0..stage.cells[c])
+                    .map(|j| c * stride + j)
+                    .map(|i| stage.sun.wide[i] + stage.floor_sun.wide[i] * stage.ring.wide[i])
+                    .sum()
+            })
+            .collect();
         stage.connect(basin, &edges);
         stage
     }
@@ -221,6 +250,11 @@ impl Stage {
     /// Whether a column still reaches the drain end.
     pub fn connected(&self, column: usize) -> bool {
         self.cells[column] > 0 && (column..self.columns() - 1).all(|gap| self.shared_cells[gap] > 0)
+    }
+    #[inline(always)]
+    pub(crate) fn volumes(&self, column: usize) -> Volumes<'_> {
+        let cells = column * self.stride..column * self.stride + self.cells[column];
+        Volumes { wide: &self.volume.wide[cells.clone()], narrow: &self.volume.narrow[cells] }
     }
     pub(crate) fn layers(&self) -> usize {
         self.layers
