@@ -20,8 +20,8 @@ fn main() {
     let which: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
     let want = |name: &str| which.is_empty() || which.iter().any(|w| w == name);
     if want("replay") {
-        replay("one pond, crash", &Autumn { crash: true, known: toys::skill(3.0), ..Autumn::one(2) }, 600);
-        replay("four ponds, crash", &Autumn { crash: true, known: toys::skill(3.0), ..Autumn::four() }, 150);
+        replay("one pond, crash", &Autumn { crash: true, known: toys::skill(3.0), ..Autumn::one(2) }, 200);
+        replay("four ponds, crash", &Autumn { crash: true, known: toys::skill(3.0), ..Autumn::four() }, 80);
     }
     if want("fits") {
         for (name, autumn) in [("one pond", Autumn::one(2)), ("four ponds", Autumn::four())] {
@@ -112,16 +112,27 @@ fn replay(name: &str, autumn: &Autumn, seasons: u64) {
             fixed(w, l, &vec![1.0; m]).openings.into_iter().filter(|&o| board.openings[o].morning == 0).collect()
         })
     };
-    let ours: Policy =
-        &|now, board, seed| with(now, board, seed, &|w, l| top(fit(w, l, None, &FitSettings::default()).first));
+    let high_low = |first: Vec<plan::recourse::FirstMove>, share: f64| {
+        let point = |f: &plan::recourse::FirstMove| share * mean(&f.own) + (1.0 - share) * mean(&f.worth);
+        first.into_iter().max_by(|a, b| point(a).total_cmp(&point(b))).unwrap().openings
+    };
+    let blended = |leash: f64, keep: f64, folds: usize, share: f64| {
+        let with = &with;
+        let high_low = &high_low;
+        move |now: &toys::Morning, board: &plan::recourse::Board, seed: u64| {
+            with(now, board, seed, &|w, l| high_low(fit(w, l, None, &FitSettings { leash, keep, folds }).first, share))
+        }
+    };
+    let (own, b2, b4, b4l) = (blended(32.0, 0.8, 1, 0.5), blended(32.0, 0.8, 2, 0.5), blended(32.0, 0.8, 4, 0.5), blended(512.0, 0.9, 4, 0.5));
+    let from = |share: f64| {
+        let (with, high_low, rule) = (&with, &high_low, &rule);
+        move |now: &toys::Morning, board: &plan::recourse::Board, seed: u64| {
+            with(now, board, seed, &|w, l| high_low(fit(w, l, Some(&rule.clone().later(now.day)), &FitSettings { leash: 256.0, ..FitSettings::default() }).first, share))
+        }
+    };
+    let (p0, p5) = (from(0.0), from(0.5));
     let kept: Policy =
         &|now, board, seed| with(now, board, seed, &|w, l| top(value(w, l, &rule.clone().later(now.day)).first));
-    let prior: Policy =
-        &|now, board, seed| {
-            with(now, board, seed, &|w, l| {
-                top(fit(w, l, Some(&rule.clone().later(now.day)), &FitSettings::default()).first)
-            })
-        };
     let alone: Policy = &|now, board, seed| {
         with(now, board, seed, &|w, l| {
             let rule = rule.clone().later(now.day);
@@ -157,10 +168,8 @@ fn replay(name: &str, autumn: &Autumn, seasons: u64) {
     let mut rival: Vec<f64> = Vec::new();
     for (label, policy) in [
         ("(b) fixed each morning", b),
-        ("kept rule alone", alone),
         ("kept rule, rollout", kept),
-        ("fitted each morning", ours),
-        ("fitted, kept as prior", prior),
+        ("own, one fold", &own), ("blend of 2 folds", &b2), ("blend of 4", &b4), ("blend of 4, l 512", &b4l), ("from kept", &p0), ("from kept, blend", &p5),
     ] {
         let begin = Instant::now();
         let got: Vec<f64> = (0..seasons).map(|s| season(autumn, s, policy)).collect();
@@ -206,7 +215,7 @@ fn fits(name: &str, autumn: &Autumn) {
         let valued = fit(&w, &lattice, None, settings);
         let took = begin.elapsed().as_secs_f64();
         let shown = best(&valued.first);
-        let own = valued.first.iter().map(|f| f.own_mean).fold(f64::NEG_INFINITY, f64::max);
+        let own = valued.first.iter().map(|f| mean(&f.own)).fold(f64::NEG_INFINITY, f64::max);
         (valued.rules[0].clone(), shown, own, took)
     };
     for (members, reps) in [(64, 12), (100, 10), (300, 6), (4000, 1)] {

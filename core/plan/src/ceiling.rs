@@ -1,22 +1,25 @@
 //! What no rule can exceed: a clairvoyant who pays for what he could not have known.
 //!
-//! Model     information relaxation. The clairvoyant chooses with the member's whole future before him, but (1) a start brings
-//!           him only what its signals let one expect, and (2) each night he pays the part of the next morning's value that
-//!           the evening's signals did not foretell. Both payments have mean zero for any rule that reads the signals, so
-//!           no such rule is worth more than he is.
+//! Model     information relaxation. The clairvoyant chooses with the member's whole future before him, but each night he
+//!           pays a share of that part of the next morning's value which the morning before did not foretell. The payment
+//!           has mean zero for any rule that reads the signals, so no such rule is worth more than he is. The share is the
+//!           one that pays best on the members of the regressions; at share 0 he is the plain clairvoyant.
 //! Units     money as in the worth table.
 //! Range     the joint problem on the lattice: all ponds and limits together, not pond by pond.
 //! Source    Rogers (2002), Math. Finance 12, 271-286; Haugh & Kogan (2004), Oper. Res. 52, 258-270; Brown, Smith & Sun
 //!           (2010), Oper. Res. 58, 785-801.
+//!           Expectations are per unit of what a pond would bring if caught that day: what is dead by then is known by then.
 //! Left out  nested draws: the expectations are regressions on the signals, fitted to the other half of the members. Where a
 //!           straight line with hinges misses the true expectation, the bound is off by as much; toys with known answers say
 //!           how far (docs/model/recourse.md).
 
 use crate::recourse::{Lattice, Shape, Sums, Valued, Waiting, dot, morning_features};
 
-/// What a day's neighbours weigh in the regressions, and the leash on their slopes.
-const KEEP: f64 = 0.8;
+/// Weight of the leash on the regressions' slopes, in members.
 const LEASH: f64 = 4.0;
+
+/// Shares of the payment that are tried.
+const SHARES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 
 /// The ceiling in each member; its mean is the bound.
 pub fn ceiling(waiting: &Waiting, lattice: &Lattice, valued: &Valued) -> Vec<f64> {
@@ -27,6 +30,9 @@ pub fn ceiling(waiting: &Waiting, lattice: &Lattice, valued: &Valued) -> Vec<f64
         let weight: Vec<f64> = half.iter().map(|&h| if h == k { 0.0 } else { 1.0 }).collect();
         let side = Side { waiting, lattice, valued, weight, shape: &valued.rules[0].shape };
         let values = side.relaxed();
+        let own_mean = |values: &Vec<f64>| dot(values, &side.weight);
+        let values =
+            values.iter().min_by(|a, b| own_mean(a).total_cmp(&own_mean(b))).expect("several shares were tried");
         (0..m).filter(|&member| half[member] == k).for_each(|member| bound[member] = values[member]);
     }
     bound
@@ -47,108 +53,117 @@ struct Side<'a> {
     shape: &'a Shape,
 }
 
-/// One morning's features with their products over the weighted members.
-struct Features {
-    x: Vec<f64>,
+/// One question's regressors: a scale, and every feature times it.
+struct Design {
+    rows: Vec<f64>,
     products: Vec<f64>,
 }
 
 impl Side<'_> {
-    fn n_features(&self) -> usize {
-        self.shape.features.len()
+    fn members(&self) -> usize {
+        self.weight.len()
     }
 
-    fn features(&self, morning: usize) -> Features {
-        let m = self.weight.len();
-        let mut x = Vec::new();
-        morning_features(self.shape, self.waiting.signals, morning, &mut x);
-        let mut products = vec![self.weight.iter().sum()];
-        for a in 0..self.n_features() {
-            let weighted: Vec<f64> = x[a * m..(a + 1) * m].iter().zip(&self.weight).map(|(x, w)| x * w).collect();
-            products.push(weighted.iter().sum());
-            products.extend((0..=a).map(|b| dot(&weighted, &x[b * m..(b + 1) * m])));
+    /// What a pond is known to bring about now, brought to mean 1: the worth of its latest opening whose catch day is past.
+    fn scale(&self, morning: usize, pond: usize) -> Vec<f64> {
+        let openings = self.waiting.board.openings.iter().enumerate();
+        let past = openings.filter(|(_, o)| o.pond == pond && o.catch_day <= morning).max_by_key(|(_, o)| o.catch_day);
+        past.map_or_else(|| vec![1.0; self.members()], |(o, _)| self.waiting.worth_of(o as u32).to_vec())
+    }
+
+    fn design(&self, features: &[f64], mut scale: Vec<f64>) -> Design {
+        let m = self.members();
+        let mean = scale.iter().map(|s| s.abs()).sum::<f64>() / m as f64;
+        // Where nothing is left of any member's crop the plain features do.
+        scale.iter_mut().for_each(|s| *s = if mean > 0.0 { *s / mean } else { 1.0 });
+        let mut rows = scale.clone();
+        for x in features.chunks_exact(m) {
+            rows.extend(x.iter().zip(&scale).map(|(x, s)| x * s));
         }
-        Features { x, products }
+        let mut products = Vec::new();
+        for a in rows.chunks_exact(m) {
+            let weighted: Vec<f64> = a.iter().zip(&self.weight).map(|(x, w)| x * w).collect();
+            let before = rows.chunks_exact(m).take_while(|b| b.as_ptr() <= a.as_ptr());
+            products.extend(before.map(|b| dot(&weighted, b)));
+        }
+        Design { rows, products }
     }
 
-    /// Adds a target's products to a running fit and returns its expectation in every member.
-    fn expect(&self, features: &Features, target: &[f64], kept: &mut Option<Sums>) -> (Vec<f64>, Vec<f64>) {
-        let m = self.weight.len();
+    /// The expectation of a target in every member.
+    fn expect(&self, design: &Design, target: &[f64]) -> Vec<f64> {
+        let m = self.members();
         let weighted: Vec<f64> = target.iter().zip(&self.weight).map(|(y, w)| y * w).collect();
-        let mut xy = vec![weighted.iter().sum()];
-        xy.extend((0..self.n_features()).map(|a| dot(&features.x[a * m..(a + 1) * m], &weighted)));
-        let own = Sums { p: self.n_features() + 1, xx: features.products.clone(), xy };
-        let sums = own.joined(kept.as_ref(), KEEP);
-        let slopes = sums.solve(LEASH, None);
-        *kept = Some(sums);
-        let mut expected = vec![slopes[0]; m];
-        for a in 0..self.n_features() {
-            let x = &features.x[a * m..(a + 1) * m];
-            expected.iter_mut().zip(x).for_each(|(e, x)| *e += slopes[a + 1] * x);
+        let xy: Vec<f64> = design.rows.chunks_exact(m).map(|x| dot(x, &weighted)).collect();
+        let slopes = Sums { p: xy.len(), xx: design.products.clone(), xy }.solve(LEASH, None);
+        let mut expected = vec![0.0; m];
+        for (slope, x) in slopes.iter().zip(design.rows.chunks_exact(m)) {
+            expected.iter_mut().zip(x).for_each(|(e, x)| *e += slope * x);
         }
-        (slopes, expected)
+        expected
     }
 
-    /// Backward over the mornings: the rule's own values, what signals make of them, and the relaxed values beside.
-    fn relaxed(&self) -> Vec<f64> {
-        let m = self.weight.len();
-        let mornings = self.waiting.board.mornings;
+    /// Backward over the mornings: the rule's own values, what signals make of them, and the relaxed values of each share.
+    fn relaxed(&self) -> Vec<Vec<f64>> {
+        let m = self.members();
         let ends = self.lattice.layers.last().map_or(0, |layer| layer.positions.len());
         let mut next_rule = vec![0.0; ends * m];
-        let mut next_relaxed = vec![0.0; ends * m];
-        // Slopes of the next morning's value by set of full ponds, and its features.
-        let mut next_slopes: Vec<(u32, Vec<f64>)> = Vec::new();
-        let mut next_features: Option<Features> = None;
-        let mut kept_values: Vec<(u32, Option<Sums>)> = Vec::new();
-        let mut kept_steps: Vec<Option<Sums>> = vec![None; self.n_features()];
-        let mut kept_openings: Vec<(usize, Option<Sums>)> = Vec::new();
-        for morning in (0..mornings).rev() {
-            let features = self.features(morning);
-            let surprise = match &next_features {
-                Some(next) => self.surprises(&features, next, &mut kept_steps),
-                None => Vec::new(),
-            };
-            let payments: Vec<(u32, Vec<f64>)> =
-                next_slopes.iter().map(|(full, slopes)| (*full, self.payment(slopes, &surprise))).collect();
-            let expected = self.opening_expectations(morning, &features, &mut kept_openings);
+        let mut next_relaxed = vec![vec![0.0; ends * m]; SHARES.len()];
+        let mut next_values: Vec<(u32, Vec<f64>)> = Vec::new();
+        let mut features = Vec::new();
+        for morning in (0..self.waiting.board.mornings).rev() {
+            morning_features(self.shape, self.waiting.signals, morning, &mut features);
+            let designs = self.designs(morning, &features);
+            let payments = self.payments(&designs, &next_values);
             let layer = &self.lattice.layers[morning];
             let mut rule = vec![0.0; layer.positions.len() * m];
-            let mut relaxed = vec![f64::NEG_INFINITY; layer.positions.len() * m];
+            let mut relaxed = vec![vec![0.0; layer.positions.len() * m]; SHARES.len()];
             for &p in &layer.order {
-                let position = &layer.positions[p as usize];
-                let at = p as usize * m;
                 self.rule_values(morning, p as usize, &next_rule, &mut rule);
-                let mut best = vec![f64::NEG_INFINITY; m];
-                if let Some(pass) = position.pass {
-                    let from = pass as usize * m;
-                    best.copy_from_slice(&next_relaxed[from..from + m]);
-                    if let Some((_, payment)) = payments.iter().find(|payment| payment.0 == position.full) {
-                        best.iter_mut().zip(payment).for_each(|(best, payment)| *best -= payment);
-                    }
+                for ((share, relaxed), next) in SHARES.iter().zip(&mut relaxed).zip(&next_relaxed) {
+                    self.relax(morning, p as usize, next, *share, &payments, relaxed);
                 }
-                for &(opening, to) in &position.moves {
-                    let worth = &expected.iter().find(|known| known.0 == opening).expect("asked above").1;
-                    let after = &relaxed[to as usize * m..(to as usize + 1) * m];
-                    for ((best, worth), after) in best.iter_mut().zip(worth).zip(after) {
-                        *best = best.max(worth + after);
-                    }
-                }
-                // A position from which nothing leads on is worth nothing more.
-                best.iter_mut().filter(|best| !best.is_finite()).for_each(|best| *best = 0.0);
-                relaxed[at..at + m].copy_from_slice(&best);
             }
-            next_slopes = self.value_slopes(morning, &features, &rule, &mut kept_values);
-            next_features = Some(features);
+            next_values = self.foretold(&designs, &rule);
             next_rule = rule;
             next_relaxed = relaxed;
         }
         let root = self.lattice.root as usize * m;
-        next_relaxed[root..root + m].to_vec()
+        next_relaxed.iter().map(|values| values[root..root + m].to_vec()).collect()
+    }
+
+    /// The clairvoyant's best at one position, after what he pays.
+    fn relax(
+        &self,
+        morning: usize,
+        p: usize,
+        next: &[f64],
+        share: f64,
+        payments: &[(u32, Vec<f64>)],
+        relaxed: &mut [f64],
+    ) {
+        let m = self.members();
+        let position = &self.lattice.layers[morning].positions[p];
+        let mut best = vec![f64::NEG_INFINITY; m];
+        if let Some(pass) = position.pass {
+            best.copy_from_slice(&next[pass as usize * m..(pass as usize + 1) * m]);
+            if let Some((_, payment)) = payments.iter().find(|payment| payment.0 == position.full) {
+                best.iter_mut().zip(payment).for_each(|(best, payment)| *best -= share * payment);
+            }
+        }
+        for &(opening, to) in &position.moves {
+            let after = &relaxed[to as usize * m..(to as usize + 1) * m];
+            for ((best, worth), after) in best.iter_mut().zip(self.waiting.worth_of(opening)).zip(after) {
+                *best = best.max(worth + after);
+            }
+        }
+        // A position from which nothing leads on is worth nothing more.
+        best.iter_mut().filter(|best| !best.is_finite()).for_each(|best| *best = 0.0);
+        relaxed[p * m..(p + 1) * m].copy_from_slice(&best);
     }
 
     /// What the rules make of one position in every member.
     fn rule_values(&self, morning: usize, p: usize, next: &[f64], rule: &mut [f64]) {
-        let m = self.weight.len();
+        let m = self.members();
         let position = &self.lattice.layers[morning].positions[p];
         for member in 0..m {
             rule[p * m + member] = match self.valued.choices[morning][p * m + member] {
@@ -161,74 +176,40 @@ impl Side<'_> {
         }
     }
 
-    /// Next morning's features less what this morning's foretold of them.
-    fn surprises(&self, now: &Features, next: &Features, kept: &mut [Option<Sums>]) -> Vec<f64> {
-        let m = self.weight.len();
-        let mut out = Vec::with_capacity(next.x.len());
-        for (a, kept) in kept.iter_mut().enumerate() {
-            let target = &next.x[a * m..(a + 1) * m];
-            let (_, expected) = self.expect(now, target, kept);
-            out.extend(target.iter().zip(&expected).map(|(x, e)| x - e));
-        }
-        out
-    }
-
-    fn payment(&self, slopes: &[f64], surprise: &[f64]) -> Vec<f64> {
-        let m = self.weight.len();
-        let mut payment = vec![0.0; m];
-        for (slope, x) in slopes[1..].iter().zip(surprise.chunks_exact(m)) {
-            payment.iter_mut().zip(x).for_each(|(sum, x)| *sum += slope * x);
-        }
-        payment
-    }
-
-    /// What this morning's signals let one expect of each opening.
-    fn opening_expectations(
-        &self,
-        morning: usize,
-        features: &Features,
-        kept: &mut Vec<(usize, Option<Sums>)>,
-    ) -> Vec<(u32, Vec<f64>)> {
-        let mut seen = vec![0usize; self.waiting.board.ponds];
-        let mut out = Vec::new();
-        for (o, opening) in self.waiting.board.openings.iter().enumerate().filter(|(_, o)| o.morning == morning) {
-            // Neighbouring days lend to the same pond's opening of the same rank.
-            let key = opening.pond * 64 + seen[opening.pond];
-            seen[opening.pond] += 1;
-            let at = kept.iter().position(|known| known.0 == key).unwrap_or_else(|| {
-                kept.push((key, None));
-                kept.len() - 1
-            });
-            let (_, expected) = self.expect(features, self.waiting.worth_of(o as u32), &mut kept[at].1);
-            out.push((o as u32, expected));
-        }
-        out
-    }
-
-    /// Slopes of the rule's value on this morning's features, for each set of full ponds.
-    fn value_slopes(
-        &self,
-        morning: usize,
-        features: &Features,
-        rule: &[f64],
-        kept: &mut Vec<(u32, Option<Sums>)>,
-    ) -> Vec<(u32, Vec<f64>)> {
-        let m = self.weight.len();
+    /// For each set of full ponds its regressors, with a position that stands for it.
+    fn designs(&self, morning: usize, features: &[f64]) -> Vec<(u32, u32, Design)> {
+        let scales: Vec<Vec<f64>> = (0..self.waiting.board.ponds).map(|pond| self.scale(morning, pond)).collect();
+        let mut out: Vec<(u32, u32, Design)> = Vec::new();
         let layer = &self.lattice.layers[morning];
-        let mut out: Vec<(u32, Vec<f64>)> = Vec::new();
         for &p in &layer.order {
             let full = layer.positions[p as usize].full;
             if full == 0 || out.last().is_some_and(|last| last.0 == full) {
                 continue;
             }
-            let at = kept.iter().position(|known| known.0 == full).unwrap_or_else(|| {
-                kept.push((full, None));
-                kept.len() - 1
-            });
-            let target = &rule[p as usize * m..(p as usize + 1) * m];
-            let (slopes, _) = self.expect(features, target, &mut kept[at].1);
-            out.push((full, slopes));
+            let mut scale = vec![0.0; self.members()];
+            for (_, own) in scales.iter().enumerate().filter(|(pond, _)| full >> pond & 1 == 1) {
+                scale.iter_mut().zip(own).for_each(|(sum, own)| *sum += own);
+            }
+            out.push((full, p, self.design(features, scale)));
         }
         out
+    }
+
+    /// For each set of full ponds, tomorrow's value less what this morning's signals foretell of it.
+    fn payments(&self, designs: &[(u32, u32, Design)], next: &[(u32, Vec<f64>)]) -> Vec<(u32, Vec<f64>)> {
+        let mut out = Vec::new();
+        for (full, _, design) in designs {
+            let Some((_, value)) = next.iter().find(|next| next.0 == *full) else { continue };
+            let expected = self.expect(design, value);
+            out.push((*full, value.iter().zip(&expected).map(|(value, e)| value - e).collect()));
+        }
+        out
+    }
+
+    /// For each set of full ponds, what this morning's signals make of the rule's value.
+    fn foretold(&self, designs: &[(u32, u32, Design)], rule: &[f64]) -> Vec<(u32, Vec<f64>)> {
+        let m = self.members();
+        let target = |p: u32| &rule[p as usize * m..(p as usize + 1) * m];
+        designs.iter().map(|(full, p, design)| (*full, self.expect(design, target(*p)))).collect()
     }
 }

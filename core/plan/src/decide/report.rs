@@ -48,7 +48,7 @@ impl Report<'_> {
         Decision {
             today: morning.jobs_of(&chosen.first.openings),
             ponds: (0..morning.tables.ponds).map(|pond| self.pond(pond, &plan, &taken)).collect(),
-            optimism: chosen.first.own_mean - mean(&chosen.first.worth),
+            optimism: mean(&chosen.first.own) - mean(&chosen.first.worth),
             fixed: self.fixed(fixed, brief, watch),
             fixed_dates: fixed.clone(),
             ceiling: if brief { Spread::default() } else { self.ceiling() },

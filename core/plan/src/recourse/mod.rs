@@ -12,10 +12,9 @@ pub use board::{Board, Lattice, Opening};
 pub use extremes::{Fixed, clairvoyant, fixed};
 pub use rule::Rule;
 pub use signals::{SignalKind, Signals};
-pub use value::{FirstMove, FitSettings, Valued, Waiting, Watchful, act, fit, value};
+pub use value::{FirstMove, FitSettings, Valued, Waiting, Watchful, act, fit, follow, value};
 
 pub(crate) use extremes::best_line;
 pub(crate) use lay::{Laid, lay};
 pub(crate) use ridge::{Sums, dot};
 pub(crate) use signals::{Shape, morning_features};
-pub(crate) use value::follow;

@@ -80,8 +80,8 @@ pub struct FirstMove {
     pub openings: Vec<usize>,
     /// Worth of the move followed by the rule, for each member, by the rule that never saw it.
     pub worth: Vec<f64>,
-    /// Mean worth by the rules on the members they were fitted to.
-    pub own_mean: f64,
+    /// The same by the rules that were fitted to the member, their mean: too good by the optimism of fitting.
+    pub own: Vec<f64>,
     /// Position on morning 1.
     pub(crate) then: u32,
 }
@@ -432,8 +432,7 @@ fn first_moves(waiting: &Waiting, lattice: &Lattice, next: &[Vec<f64>], weights:
             }
         }
         let Some(then) = position.pass else { continue };
-        let mut worth = vec![0.0; m];
-        let (mut own, mut own_count) = (0.0, 0.0);
+        let (mut worth, mut own, mut owners) = (vec![0.0; m], vec![0.0; m], vec![0.0; m]);
         for (k, weight) in weights.iter().enumerate() {
             for member in 0..m {
                 let started: f64 = openings.iter().map(|&opening| waiting.worth_of(opening as u32)[member]).sum();
@@ -441,19 +440,21 @@ fn first_moves(waiting: &Waiting, lattice: &Lattice, next: &[Vec<f64>], weights:
                 if weights.len() == 1 || weight[member] == 0.0 {
                     worth[member] = total;
                 }
-                own += weight[member] * total;
-                own_count += weight[member];
+                own[member] += weight[member] * total;
+                owners[member] += weight[member];
             }
         }
-        let own_mean = if own_count > 0.0 { own / own_count } else { worth.iter().sum::<f64>() / m as f64 };
-        moves.push(FirstMove { openings, worth, own_mean, then });
+        for member in 0..m {
+            own[member] = if owners[member] > 0.0 { own[member] / owners[member] } else { worth[member] };
+        }
+        moves.push(FirstMove { openings, worth, own, then });
     }
     moves.sort_by(|a, b| (a.openings.len(), &a.openings).cmp(&(b.openings.len(), &b.openings)));
     moves
 }
 
 /// The openings each member takes when the first move is `first` and the rules go on from there.
-pub(crate) fn follow(waiting: &Waiting, lattice: &Lattice, valued: &Valued, first: &FirstMove) -> Vec<Vec<usize>> {
+pub fn follow(waiting: &Waiting, lattice: &Lattice, valued: &Valued, first: &FirstMove) -> Vec<Vec<usize>> {
     let m = waiting.members();
     let mut all = Vec::with_capacity(m);
     for member in 0..m {

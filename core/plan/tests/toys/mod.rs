@@ -5,7 +5,10 @@
 
 #![allow(dead_code)]
 
+pub mod grid;
+
 use chance::{Purpose, Stream};
+use plan::{Grid, Limits, PondLimits, Tables, Way};
 use plan::recourse::{Board, Opening, SignalKind, Signals};
 
 /// Days a forecast reaches.
@@ -74,6 +77,14 @@ impl Autumn {
         }
         let below = (17.0 - water_c).max(0.0) / 5.0;
         (below * below).min(1.0)
+    }
+}
+
+impl Autumn {
+    /// Share taken by a dawn that is forecast at `centre_c` with error `sd_c`: what a forecaster would expect.
+    fn expected_taken(&self, centre_c: f64, sd_c: f64) -> f64 {
+        let nodes = [-1.96, -1.28, -0.84, -0.52, -0.25, 0.0, 0.25, 0.52, 0.84, 1.28, 1.96];
+        nodes.iter().map(|z| self.taken(centre_c + z * sd_c)).sum::<f64>() / nodes.len() as f64
     }
 }
 
@@ -170,8 +181,8 @@ impl Autumn {
             kind("mean_1_3", &[]),
             kind("low_4_10", &[19.0, 17.0]),
             kind("mean_4_10", &[]),
-            kind("dose_1_4", &[]),
-            kind("dose_1_10", &[]),
+            kind("loss_1_4", &[]),
+            kind("loss_1_10", &[]),
         ]
     }
 
@@ -180,18 +191,13 @@ impl Autumn {
         let at = |i: usize| self.climate_c(now.day + 1 + i) + forecast[i];
         let low = |from: usize, to: usize| (from..to).map(at).fold(f64::INFINITY, f64::min);
         let mean = |from: usize, to: usize| (from..to).map(at).sum::<f64>() / (to - from) as f64;
-        let dose = |to: usize| {
-            let mut var = 0.0;
-            let mut sum = 0.0;
+        let loss = |to: usize| {
+            let (mut var, mut kept) = (0.0, 1.0);
             for i in 0..to {
                 var = self.memory * self.memory * var + self.shock_sd() * self.shock_sd() * (1.0 - self.known[i + 1]);
-                let sd = (var + self.shift_sd_c * self.shift_sd_c).sqrt();
-                let z = (17.0 - at(i)) / sd;
-                let phi = units::exp(-0.5 * z * z) * 0.398942;
-                let cum = 1.0 / (1.0 + units::exp(-1.5976 * z - 0.07056 * z * z * z));
-                sum += sd * sd * ((1.0 + z * z) * cum + z * phi) / 25.0;
+                kept *= 1.0 - self.expected_taken(at(i), (var + self.shift_sd_c * self.shift_sd_c).sqrt());
             }
-            sum.min(1.0)
+            1.0 - kept
         };
         let values = [
             self.climate_c(now.day) + now.anomaly,
@@ -199,8 +205,8 @@ impl Autumn {
             mean(0, 3),
             low(3, REACH),
             mean(3, REACH),
-            dose(4),
-            dose(10),
+            loss(4),
+            loss(10),
         ];
         for (kind, value) in values.into_iter().enumerate() {
             signals.of_mut(day, kind)[member] = value;
@@ -259,6 +265,67 @@ impl Autumn {
             worth.extend_from_slice(&by_day[from..from + n]);
         }
         (worth, signals)
+    }
+}
+
+/// Dawn water below which a toy's pond has crossed the cold mark.
+pub const MARK_C: f64 = 15.6;
+
+impl Autumn {
+    /// The same members as the tables and limits that `decide` takes, in coins, with the hour of every morning at six.
+    pub fn tables(&self, now: &Morning, n: usize, seed: u64) -> (Tables, Signals, Limits) {
+        let ponds = self.ponds.len();
+        let days = self.days - now.day;
+        let mut worth = Grid::filled(ponds, days, n, 0.0);
+        let mut cold_loss = worth.clone();
+        let mut loss_fraction = worth.clone();
+        let mut crossing = Grid::filled(ponds, days, n, false);
+        let mut signals = Signals::new(Autumn::signal_kinds(), days, n);
+        for member in 0..n {
+            let mut stream = Stream::new(seed, member as u32, Purpose(9));
+            let growth = units::exp(self.growth_sd * stream.normal());
+            let shift = self.shift_sd_c * stream.normal();
+            let mut morning = now.clone();
+            let mut crop = Crop::new(self, growth, shift);
+            morning.past_c.drain(..).for_each(|water| crop.day(self, water));
+            for day in 0..days {
+                self.write_signals(&morning, &mut signals, day, member);
+                let water = self.climate_c(morning.day) + morning.anomaly;
+                for (pond, what) in self.ponds.iter().enumerate() {
+                    let whole = 1000.0 * what.worth * crop.grown;
+                    worth.of_mut(pond, day)[member] = whole * crop.alive[pond];
+                    cold_loss.of_mut(pond, day)[member] = whole * (1.0 - crop.alive[pond]);
+                    loss_fraction.of_mut(pond, day)[member] = 1.0 - crop.alive[pond];
+                    let before = day > 0 && crossing.at(pond, day - 1, member);
+                    crossing.of_mut(pond, day)[member] = before || water + what.offset_c < MARK_C;
+                }
+                morning = self.step(&morning, &mut stream);
+                morning.past_c.drain(..).for_each(|water| crop.day(self, water));
+            }
+        }
+        let pounds = Grid::filled(ponds, days, 1, 500.0);
+        let tables = Tables {
+            ponds,
+            parts: vec![None; ponds],
+            worth,
+            cold_loss,
+            loss_fraction,
+            crossing,
+            pounds_lb: [Grid::filled(ponds, days, 1, 0.0), pounds, Grid::filled(ponds, days, 1, 0.0)],
+            extra_hand_hours: None,
+        };
+        (tables, signals, self.limits(days))
+    }
+
+    /// One catch a day, each pond by its own drain, mornings at six.
+    pub fn limits(&self, days: usize) -> Limits {
+        let pond = |pond: &ToyPond| PondLimits {
+            ways: vec![Way { lead_hours: 24 * pond.lead as i32, ..Way::default() }],
+            catch_hours: 6.0,
+            ..PondLimits::default()
+        };
+        let ponds = self.ponds.iter().map(pond).collect();
+        Limits { now_hour: 6, catches_per_day: Some(self.catches_per_day as u32), ..Limits::open(days, ponds) }
     }
 }
 
