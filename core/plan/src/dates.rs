@@ -203,14 +203,14 @@ impl Choices<'_> {
                 score::score(money, choice.exposure, choice.order)
             }));
         }
-        let latest = score::order(self.of.len(), 0, days, 15);
-        let left_of = |coins: Option<f64>| match coins {
-            // A pond that may stay does so only when that brings more than any day.
-            Some(coins) => score::score(score::to_steps(coins), 0, latest),
+        // A pond that may stay does so only when that brings more than any day: among equals it counts as the latest.
+        let left_of = |pond: usize, coins: Option<f64>| match coins {
+            Some(coins) => score::score(score::to_steps(coins), 0, score::order(self.of.len(), pond, days, 15)),
             None => score::left_score(),
         };
         scratch.left.clear();
-        scratch.left.extend(self.limits.ponds.iter().map(|pond| left_of(pond.left_coins)));
+        let ponds = self.limits.ponds.iter().enumerate();
+        scratch.left.extend(ponds.map(|(pond, its)| left_of(pond, its.left_coins)));
     }
 
     fn dates(&self, found: &Found) -> Dates {

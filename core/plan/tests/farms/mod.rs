@@ -97,7 +97,7 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
     let ways = if ponds <= 3 { dice.from_to(1, 3) } else { dice.from_to(1, 2) };
     let ways = (0..ways)
         .map(|_| Way {
-            lead_hours: dice.below(60) as i32,
+            lead_hours: dice.below(50) as i32,
             gear: (0..gears).filter_map(|gear| dice.is(60).then_some((gear, dice.from_to(1, 2) as f64))).collect(),
             fuel_per_hour: dice.below(3) as f64,
             cost_coins: (dice.below(3) * 16) as f64,
@@ -106,12 +106,12 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
     let mut by_day = |percent: usize, n: usize| -> Vec<usize> {
         if dice.is(percent) { (0..days).map(|_| dice.below(n)).collect() } else { Vec::new() }
     };
-    let closed = by_day(25, 5).into_iter().map(|draw| draw == 0).collect();
-    let exposure = by_day(25, 4).into_iter().map(|draw| (draw * 100) as u16).collect();
-    let bank_chance = by_day(25, 5).into_iter().map(|draw| draw as f64 / 4.0).collect();
-    let receiving_chance = by_day(25, 9).into_iter().map(|draw| draw as f64 / 8.0).collect();
-    let locked = dice.is(8).then(|| Locked { day: dice.below(days), way: dice.is(30).then_some(0) });
-    let started = dice.is(8).then(|| Started { start_hour: dice.below(48) as i32 - 40, way: 0 });
+    let closed = by_day(20, 6).into_iter().map(|draw| draw == 0).collect();
+    let exposure = by_day(20, 4).into_iter().map(|draw| (draw * 100) as u16).collect();
+    let bank_chance = by_day(15, 9).into_iter().map(|draw| draw as f64 / 8.0).collect();
+    let receiving_chance = by_day(15, 17).into_iter().map(|draw| draw as f64 / 16.0).collect();
+    let locked = dice.is(5).then(|| Locked { day: dice.below(days), way: dice.is(30).then_some(0) });
+    let started = dice.is(5).then(|| Started { start_hour: dice.below(48) as i32 - 40, way: 0 });
     let shares: &[f64] = if ponds <= 3 { &[0.5, 0.25] } else { &[0.5] };
     PondLimits {
         ways,
@@ -134,26 +134,26 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
 
 fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
     let days = limits.days;
-    limits.now_hour = dice.below(30) as i32;
+    limits.now_hour = dice.below(30) as i32 - 20;
     limits.first_light = (0..days).map(|_| dice.from_to(5, 7) as i32).collect();
     limits.gear = (0..gears)
         .map(|_| Gear {
             amount: dice.from_to(1, 3) as f64,
-            from_hour: if dice.is(30) { dice.below(72) as i32 } else { i32::MIN },
-            away: if dice.is(20) { vec![(24 * dice.below(days) as i32, 24 * days as i32)] } else { Vec::new() },
+            from_hour: if dice.is(15) { dice.below(72) as i32 } else { i32::MIN },
+            away: if dice.is(8) { vec![(24 * dice.below(days) as i32, 24 * days as i32)] } else { Vec::new() },
         })
         .collect();
     if dice.is(30) {
         limits.daylight_hours = (0..days).map(|_| dice.from_to(3, 10) as f64).collect();
     }
     if dice.is(40) {
-        limits.workday = (0..days).map(|_| dice.is(70)).collect();
+        limits.workday = (0..days).map(|_| dice.is(80)).collect();
     }
     if dice.is(40) {
         limits.start_hours = (0..24).map(|hour| (6..20).contains(&hour)).collect();
     }
     limits.fuel =
-        dice.is(30).then(|| Fuel { in_store: (dice.below(8) * 20) as f64, per_day: dice.below(3) as f64 * 8.0 });
+        dice.is(30).then(|| Fuel { in_store: (dice.from_to(2, 9) * 20) as f64, per_day: dice.below(3) as f64 * 8.0 });
     limits.catches_per_day = dice.is(40).then(|| dice.from_to(1, 2) as u32);
     limits.keep = [0.5, 0.8, 0.9, 1.0][dice.below(4)];
     for kind in [DayKind::Pounds, DayKind::Heading, DayKind::Hands, DayKind::Baskets, DayKind::Ice, DayKind::Buyers] {
@@ -163,7 +163,7 @@ fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
                 per_lb: streams(dice),
                 per_catch: dice.below(3) as f64 * 8.0,
                 takes_extra_hours: kind == DayKind::Hands,
-                amount: (0..days).map(|_| (dice.below(9) * 100) as f64).collect(),
+                amount: (0..days).map(|_| (dice.from_to(2, 12) * 100) as f64).collect(),
             });
         }
     }
@@ -173,23 +173,28 @@ fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
                 kind,
                 per_lb: streams(dice),
                 at_start_lb: (dice.below(4) * 50) as f64,
-                room_lb: (0..days).map(|_| if dice.is(85) { dice.from_to(4, 10) * 60 } else { 0 } as f64).collect(),
+                room_lb: (0..days).map(|_| if dice.is(95) { dice.from_to(5, 15) * 60 } else { 0 } as f64).collect(),
                 offtake_lb: (0..days).map(|_| (dice.below(5) * 40) as f64).collect(),
             });
         }
     }
-    while dice.is(25) {
+    while dice.is(20) {
         let from_day = dice.below(days);
         let to_day = dice.from_to(from_day, days - 1);
-        limits.orders.push(Order { per_lb: streams(dice), from_day, to_day, ceiling_lb: (dice.below(9) * 100) as f64 });
+        limits.orders.push(Order {
+            per_lb: streams(dice),
+            from_day,
+            to_day,
+            ceiling_lb: (dice.from_to(2, 12) * 100) as f64,
+        });
     }
     for kind in [NoticeKind::Ice, NoticeKind::Crew, NoticeKind::Buyers, NoticeKind::Gear] {
-        if dice.is(15) {
+        if dice.is(8) {
             limits.notices.push(Notice { kind, hours: dice.below(72) as i32, gear: (gears > 0).then_some(0) });
         }
     }
-    limits.bank_chance_least = 0.5;
-    limits.receiving_chance_least = 0.25;
+    limits.bank_chance_least = 0.25;
+    limits.receiving_chance_least = 0.125;
 }
 
 fn streams(dice: &mut Dice) -> [f64; STREAMS] {
@@ -352,8 +357,18 @@ impl Trial<'_> {
     }
 }
 
+/// How hard a farm was.
+pub struct Count {
+    /// Combinations tried.
+    pub tried: u64,
+    /// Whether ponds got in each other's way.
+    pub searched: bool,
+    /// Whether a pond had to be left.
+    pub left: bool,
+}
+
 /// What is wrong with the search's answer for a farm, if anything.
-pub fn fault_of(farm: &Farm) -> Result<u64, String> {
+pub fn fault_of(farm: &Farm) -> Result<Count, String> {
     let ask = Ask { members: &farm.members, risk_weight: farm.risk_weight, nodes_most: NODES_MOST };
     let watch = units::Watch::new();
     let found = best_fixed(&farm.tables, &farm.limits, &ask, &watch).map_err(|fault| format!("{fault:?}"))?;
@@ -372,5 +387,5 @@ pub fn fault_of(farm: &Farm) -> Result<u64, String> {
     if found.objective_coins != -expected.2 || found.left.len() != expected.0 || found.exposure != expected.1 {
         return Err(format!("says {} {:?} {}, is {expected:?}", found.objective_coins, found.left, found.exposure));
     }
-    Ok(tried)
+    Ok(Count { tried, searched: found.nodes > 1, left: !found.left.is_empty() })
 }
