@@ -216,6 +216,12 @@ mod tests {
         }
         let warm = at(26.0);
         assert!(warm.found_fraction > 0.9999 && warm.lively_fraction > 0.9999 && warm.hours_factor < 1.001);
+        let bitter = at(5.0);
+        assert!(
+            (bitter.found_fraction - 0.82).abs() < 1e-6 && (bitter.lively_fraction - 0.70).abs() < 1e-6,
+            "{bitter:?}"
+        );
+        assert!((bitter.hours_factor - 3.0).abs() < 1e-6, "{bitter:?}");
         let worst = gather(&GatherParams::OUR_GUESS, 5.0, 2.0, 20.0);
         assert!(worst.found_fraction > 0.0 && worst.lively_fraction > 0.0, "{worst:?}");
         assert!(

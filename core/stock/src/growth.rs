@@ -157,6 +157,7 @@ mod tests {
         assert!(weight(60_000.0, 0.3, 0.5) > weight(60_000.0, 0.3, 0.0), "substrate helps");
         assert!(weight(60_000.0, 0.1, 0.0) < weight(60_000.0, 0.3, 0.0), "small juveniles fall behind");
         assert_eq!(growth(60_000.0, 90.0, 0.0).mean_weight_g(50.0, 1.0), cubed(units::cbrt(90.0)), "no shrinking");
+        assert_eq!(growth(60_000.0, 90.0, 0.0).length_per_d(4.5, 28.0, 1.0), 0.0, "nor by steps");
     }
 
     #[test]

@@ -39,6 +39,9 @@ fn a_usual_crop_is_that_of_its_parts() {
     let (low, high) = (answer.yield_kg_ha.low / product, answer.yield_kg_ha.high / product);
     assert!((0.6..0.75).contains(&low) && (1.25..1.6).contains(&high), "{low} {high}");
     assert!((answer.grades.iter().map(|grade| grade.mass_fraction).sum::<f64>() - 1.0).abs() < 1e-12);
+    for pair in answer.grades.windows(2) {
+        assert_eq!(pair[0].count_to_per_lb, Some(pair[1].count_from_per_lb), "one grade ends where the next begins");
+    }
     assert!((answer.forms.iter().map(|form| form.mass_fraction).sum::<f64>() - 1.0).abs() < 1e-12);
     assert!(
         answer.animal_range_g.0 < answer.mean_weight_g.likely && answer.mean_weight_g.likely < answer.animal_range_g.1

@@ -149,5 +149,6 @@ fn a_steady_pond_has_steady_rows() {
         let row = tally.end_day();
         assert!((row.warm_days - warmth(26.0)).abs() < 1.2e-5);
         assert_eq!((row.dose_max, row.dawn_c, row.low_c), (0.0, 26.0, 25.5));
+        assert!((row.mean_c - 26.0).abs() < 1e-12, "{}", row.mean_c);
     }
 }
