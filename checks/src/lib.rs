@@ -2,7 +2,7 @@
 //!
 //! A check is a row of a file under `values/`. The file opens with what it holds, where that came from, how it was
 //! obtained and how closely it must be met; a continued line begins with `#` and spaces. Plain CSV follows. A value our
-//! own program printed is a regression row and says so in its `mark` column.
+//! own program printed is a regression row and says so in its `kind` column.
 
 use std::path::PathBuf;
 
