@@ -38,7 +38,9 @@ pub struct Outlook {
     pub follow_mark_c: f64,
     /// The guard's chance; `None` when switched off.
     pub guard_chance: Option<f64>,
-    /// How long the pieces took is not here: the core has no clock.
+    /// The amounts that bound each coming day, by name, as `plan` was given them.
+    pub limits: Vec<(&'static str, Vec<f64>)>,
+    /// What a person should know about how this was made.
     pub notes: Vec<Note>,
 }
 
@@ -164,8 +166,6 @@ pub struct PondOutlook {
     pub still_out_until: Option<(Day, i32)>,
     /// Chance that the cold mark is crossed while the pond is full, under the plan.
     pub mark_chance: f64,
-    /// Names of the limits that bind its date.
-    pub limits: Vec<plan::Limit>,
 }
 
 /// One coming dawn of a pond's bottom water, °C.
@@ -190,8 +190,10 @@ pub struct Planned {
     pub start: (Day, i32),
     /// Day of the catch.
     pub catch_day: Day,
-    /// Second day of a catch over two days.
+    /// Second day: of a catch over two days, or the emptying after an early seining.
     pub second_day: Option<Day>,
+    /// The first day is a seining of the large animals.
+    pub parts: bool,
 }
 
 /// What a pond would be if caught on a day.

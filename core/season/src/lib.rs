@@ -1,4 +1,26 @@
 //! The questions a person can ask, one function each.
+//!
+//! This room joins the farm's facts to the engine, and is the only one that knows both. What it returns are plain values; the
+//! shell says and draws them.
 
+pub mod answer;
+mod foresee;
 pub mod grow;
+mod hidden;
+mod limits;
+mod lived;
+mod outlook;
+mod past;
+mod ponds;
+mod report;
+mod response;
+mod tables;
+mod thin;
 pub mod water;
+mod worth;
+
+pub use outlook::{MorningAsk, OutlookError, outlook};
+pub use past::{FarmPast, PastError, SEASONS_LEAST};
+pub use pond::ShapeError;
+pub use ponds::PondModelError;
+pub use {farm, plan, weather};

@@ -8,7 +8,7 @@
 
 use farm::{Drive, Farm, Form, Outlet, PondCard, StartOfWork};
 use plan::{
-    DayKind, DayLimit, Gear, Limits, Locked, Notice, NoticeKind, Order, PondLimits, Seining, Started, Store, StoreKind, Way,
+    DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, Order, PondLimits, Seining, Started, Store, StoreKind, Way,
 };
 use units::Day;
 
@@ -43,9 +43,6 @@ pub struct Setting<'a> {
     pub rain: &'a [RainChances],
 }
 
-/// Hours of the day at which somebody is there to open a drain or start a pump (common practice: from first chores to bedtime).
-const SOMEONE_IS_THERE: std::ops::RangeInclusive<usize> = 5..=21;
-
 /// The limits of the coming days.
 pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
     let days = setting.days;
@@ -57,11 +54,13 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
         now_hour: setting.now_hour,
         first_light: setting.first_light.clone(),
         daylight_hours: work_hours.clone(),
-        workday: (0..days).map(|day| farm.calendar.works(on(day))).collect(),
-        start_hours: (0..24).map(|hour| SOMEONE_IS_THERE.contains(&hour)).collect(),
-        gear: gear(farm),
-        fuel: fuel(farm, days),
-        catches_per_day: None,
+        workday: (0..days)
+            .map(|day| farm.calendar.works(on(day)) && !farm.gear.hired.iter().any(|hired| away(&hired.away, on(day))))
+            .collect(),
+        start_hours: (0..24).map(|hour| (farm.crew.opens_from_h..=farm.crew.opens_until_h).contains(&f64::from(hour))).collect(),
+        gear: gear(farm, setting.now_hour),
+        fuel: Some(Fuel { in_store: farm.gear.fuel_l, per_day: farm.gear.fuel_daily_l }),
+        catches_per_day: Some(farm.crew.ponds_a_day),
         keep: farm.choices.keep_level,
         day_limits: day_limits(farm, &each_day, &work_hours),
         stores: stores(farm, setting),
@@ -83,10 +82,15 @@ fn generator_gear(farm: &Farm) -> usize {
     farm.gear.pumps.len()
 }
 
-fn gear(farm: &Farm) -> Vec<Gear> {
-    let one = |amount: f64| Gear { amount, from_hour: i32::MIN / 2 };
-    let mut all: Vec<Gear> = farm.gear.pumps.iter().map(|_| one(1.0)).collect();
-    all.push(one(f64::from(farm.gear.generators * farm.gear.pumps_per_generator)));
+fn away(days: &[farm::Days], day: Day) -> bool {
+    days.iter().any(|days| days.contains(day))
+}
+
+fn gear(farm: &Farm, now_hour: i32) -> Vec<Gear> {
+    let gear = |amount: f64, from_hour: i32| Gear { amount, from_hour, away: Vec::new() };
+    let from = |notice_h: f64| if notice_h > 0.0 { now_hour + notice_h.ceil() as i32 } else { i32::MIN / 2 };
+    let mut all: Vec<Gear> = farm.gear.pumps.iter().map(|pump| gear(1.0, from(pump.notice_h))).collect();
+    all.push(gear(f64::from(farm.gear.generators * farm.gear.pumps_per_generator), i32::MIN / 2));
     all
 }
 
@@ -101,11 +105,6 @@ pub fn pumps_hold(farm: &Farm, pumps: &[usize]) -> (Vec<(usize, f64)>, f64) {
     let burnt = pumps.iter().map(|&pump| farm.gear.pumps[pump].fuel_l_h).sum::<f64>()
         + generators as f64 * farm.gear.generator_fuel_l_h;
     (held, burnt)
-}
-
-fn fuel(farm: &Farm, days: usize) -> Option<f64> {
-    let total = farm.gear.fuel_l + farm.gear.fuel_daily_l * days as f64;
-    total.is_finite().then_some(total)
 }
 
 fn day_limits(farm: &Farm, each_day: &dyn Fn(&dyn Fn(Day) -> f64) -> Vec<f64>, work_hours: &[f64]) -> Vec<DayLimit> {

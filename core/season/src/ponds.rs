@@ -3,7 +3,7 @@
 use farm::{Farm, Outlet, PondCard, Seen};
 use plan::Way;
 use pond::drawdown::{self, hours_down};
-use pond::{Basin, Levee, Shape, ShapeError};
+use pond::{Basin, DepthArea, Levee, Shape, ShapeError};
 use units::Day;
 
 use crate::limits::pumps_hold;
@@ -70,8 +70,9 @@ fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
         let full_m = own.area_by_depth_m_m2.last().map_or(0.0, |row| row.0);
         let by_depth: Vec<(f64, f64)> = own.area_by_depth_m_m2.iter().rev().map(|&(up, area)| (full_m - up, area)).collect();
         let length_m = own.length_m.unwrap_or((2.0 * own.area_m2).sqrt());
-        let width_m = own.width_m.unwrap_or(own.area_m2 / length_m);
-        return Shape::from_table(&by_depth, length_m, width_m, COLUMNS);
+        let table =
+            DepthArea { depth_area_m_m2: by_depth, length_m, depth_shallow_m: Some(own.shallow_depth_m).filter(|m| *m > 0.0) };
+        return Shape::from_table(&table, COLUMNS);
     }
     let levee = Levee {
         area_m2: Some(own.area_m2),
@@ -105,7 +106,9 @@ fn ways(farm: &Farm, card: &PondCard, shape: &Shape, catch_m: f64) -> Option<(Ve
     };
     let way = |pumps: &[usize], hours: f64| {
         let (gear, fuel_per_hour) = pumps_hold(farm, pumps);
-        Way { lead_hours: hours.ceil().max(1.0) as i32, gear, fuel_per_hour, cost_coins: 0.0 }
+        let days = (hours / 24.0).ceil() + 1.0;
+        let cost_coins = pumps.iter().map(|&pump| farm.gear.pumps[pump].cost_day).sum::<f64>() * days;
+        Way { lead_hours: hours.ceil().max(1.0) as i32, gear, fuel_per_hour, cost_coins }
     };
     let named = &card.emptying.pumps;
     let mut all = Vec::new();
@@ -134,11 +137,11 @@ pub fn seen_on(card: &PondCard, day: Day) -> Seen {
     let dated = |seen: &Seen| seen.on.unwrap_or(Day(i32::MIN / 2));
     let after = card.seen.iter().position(|seen| dated(seen) > day);
     let (before, next) = match after {
-        None => return *card.seen.last().expect("a pond is read with at least one row of what was seen"),
-        Some(0) => return card.seen[0],
+        None => return card.seen.last().expect("a pond is read with at least one row of what was seen").clone(),
+        Some(0) => return card.seen[0].clone(),
         Some(next) => (&card.seen[next - 1], &card.seen[next]),
     };
-    let (Some(from), Some(to)) = (before.on, next.on) else { return *before };
+    let (Some(from), Some(to)) = (before.on, next.on) else { return before.clone() };
     let part = f64::from(day.0 - from.0) / f64::from(to.0 - from.0);
     let between = |a: f64, b: f64| a + part * (b - a);
     Seen {

@@ -200,7 +200,7 @@ impl<'a> Valuer<'a> {
             before.push((warm_days, spent));
             let row = table.at(day, member);
             let standing = self.today.crop.standing(warm_days, self.today.days + day as f64, row.dose_max, hidden);
-            let feed = stock::ration_kg_per_d(standing.mass_kg, standing.mean_weight_g, row.mean_c);
+            let feed = stock::feed::ration_kg_per_d(standing.mass_kg, standing.mean_weight_g, row.mean_c);
             spent += feed * self.farm.costs.feed_kg + self.air_coins_per_d();
             warm_days += row.warm_days;
         }

@@ -1,6 +1,7 @@
 //! The commands, one file each. A command reads its files, asks `season`, and says the answer.
 
 pub mod grow;
+pub mod plan;
 
 /// What a command has to say.
 #[derive(Debug, Clone, PartialEq, Default)]

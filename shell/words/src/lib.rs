@@ -4,6 +4,9 @@
 //! cannot disagree.
 
 pub mod basin;
+pub mod farm;
 pub mod figures;
 pub mod grow;
+pub mod morning;
+pub mod trouble;
 pub mod water;

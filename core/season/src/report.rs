@@ -1,0 +1,274 @@
+//! From tables and a decision to the values a person reads.
+
+use ensemble::DayTable;
+use farm::PondCard;
+use plan::{Job, Take};
+use stock::Hidden;
+use units::{Day, Instant};
+use weather::Library;
+
+use crate::answer::{
+    Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
+};
+use crate::outlook::{MorningAsk, Standing, Weighed};
+
+/// Share of the animals whose loss counts as a loss.
+pub const LOSS_SHARE: f64 = 0.2;
+/// Dawns shown.
+const DAWNS: usize = 10;
+
+/// Everything the report is made from.
+pub struct Reporting<'a> {
+    /// The question.
+    pub ask: &'a MorningAsk<'a>,
+    /// The ponds in the order of the tables.
+    pub ponds: &'a [Standing<'a>],
+    /// Their water.
+    pub tables_by_pond: &'a [DayTable],
+    /// Their members' unknowns.
+    pub hidden: &'a [Vec<Hidden>],
+    /// Tables and decision.
+    pub weighed: &'a Weighed,
+    /// Past seasons.
+    pub library: &'a Library,
+    /// The forecast.
+    pub forecast_used: Option<ForecastUsed>,
+    /// What else should be said.
+    pub notes: Vec<Note>,
+    /// Days planned for.
+    pub days: usize,
+}
+
+/// Makes the outlook.
+pub fn report(of: &Reporting) -> Outlook {
+    let farm = of.ask.farm;
+    let years = of.library.years();
+    let mut notes = of.notes.clone();
+    let stranded = of.weighed.decision.stranded.iter().chain(&of.weighed.decision.guard.beyond);
+    let mut doomed: Vec<usize> = stranded.copied().collect();
+    doomed.sort_unstable();
+    doomed.dedup();
+    notes.extend(doomed.into_iter().map(|pond| Note::CannotBeSaved { pond: of.ponds[pond].card.name.clone() }));
+    Outlook {
+        farm: farm.name.clone(),
+        currency: farm.currency,
+        on: of.ask.on,
+        now_hour: of.ask.now_hour,
+        forecast: of.forecast_used,
+        seed: of.ask.past.seed,
+        members: of.ask.members,
+        past_years: (years[0], years[years.len() - 1], years.len()),
+        past_is_invented: farm.weather.history_moved_days != 0,
+        tasks: tasks(of),
+        ponds: (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect(),
+        done: farm
+            .ponds
+            .iter()
+            .filter_map(|card| card.harvested.filter(|day| *day <= of.ask.on).map(|day| (card.name.clone(), day)))
+            .collect(),
+        plan: JointPlan {
+            worth: of.weighed.decision.worth,
+            decision: of.weighed.decision.clone(),
+            signals: of.weighed.signals.clone(),
+        },
+        cold_mark_c: farm.choices.cold_mark_c,
+        follow_mark_c: farm.choices.follow_mark_c,
+        guard_chance: farm.choices.guard_chance,
+        limits: limits(&of.weighed.limits),
+        notes,
+    }
+}
+
+/// The limits by name, day by day.
+fn limits(of: &plan::Limits) -> Vec<(&'static str, Vec<f64>)> {
+    let mut all: Vec<(&'static str, Vec<f64>)> = of
+        .day_limits
+        .iter()
+        .map(|limit| {
+            let name = match limit.kind {
+                plan::DayKind::Pounds => "pounds_lb",
+                plan::DayKind::Heading => "heading_lb",
+                plan::DayKind::Hands => "hand_hours",
+                plan::DayKind::Baskets => "basket_lb",
+                plan::DayKind::Ice => "ice_kg",
+                plan::DayKind::Buyers => "buyers_lb",
+            };
+            (name, limit.amount.clone())
+        })
+        .collect();
+    all.push(("daylight_hours", of.daylight_hours.clone()));
+    all.push(("workday", of.workday.iter().map(|&works| f64::from(u8::from(works))).collect()));
+    all.extend(of.stores.iter().map(|store| {
+        let name = match store.kind {
+            plan::StoreKind::ColdStore => "cold_store_lb",
+            plan::StoreKind::LiveTanks => "live_tanks_lb",
+        };
+        (name, store.room_lb.clone())
+    }));
+    all
+}
+
+/// A plan's hour (from midnight of today) as day and clock hour.
+pub fn at_hour(today: Day, hour: i32) -> (Day, i32) {
+    (today.plus(hour.div_euclid(24)), hour.rem_euclid(24))
+}
+
+fn planned(today: Day, job: &Job) -> Planned {
+    let day = |day: usize| today.plus(day as i32);
+    let (catch_day, second_day) = match job.take {
+        Take::Whole { day: d } => (day(d), None),
+        Take::TwoDays { first_day, .. } => (day(first_day), Some(day(first_day + 1))),
+        Take::LargeFirst { seine_day, day: d } => (day(seine_day), Some(day(d))),
+    };
+    Planned { start: at_hour(today, job.start_hour), catch_day, second_day, parts: matches!(job.take, Take::LargeFirst { .. }) }
+}
+
+/// What to do today: starts, and orders whose notice runs out today for catches already planned.
+fn tasks(of: &Reporting) -> Vec<Task> {
+    let (farm, today) = (of.ask.farm, of.ask.on);
+    let mut tasks = Vec::new();
+    let started_today = |pond: usize| of.weighed.decision.today.iter().any(|job| job.pond == pond);
+    for plan in &of.weighed.decision.ponds {
+        let Some(job) = &plan.planned else { continue };
+        let card = of.ponds[plan.pond].card;
+        let catch = planned(today, job);
+        let start = at_hour(today, job.start_hour);
+        if started_today(plan.pond) || start.0 == today {
+            let pumps = of.ponds[plan.pond].model.ways[job.way]
+                .gear
+                .iter()
+                .filter_map(|(gear, _)| farm.gear.pumps.get(*gear).map(|pump| pump.name.clone()))
+                .collect();
+            tasks.push(Task {
+                by: start,
+                what: TaskKind::StartDown { pond: card.name.clone(), pumps, catch_day: catch.catch_day },
+            });
+        }
+        let day = (catch.catch_day.0 - today.0).max(0) as usize;
+        let first_light = of.weighed.limits.first_light_hour(day);
+        let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
+        let ice_due = due(farm.cold.ice_notice_h);
+        if ice_due.0 <= today && farm.cold.ice_per_kg > 0.0 {
+            let mut kg: Vec<f64> =
+                (0..of.weighed.cells.members()).map(|member| of.weighed.cells.at(plan.pond, day, member).caught_kg).collect();
+            kg.sort_by(f64::total_cmp);
+            let enough = kg[(0.9 * (kg.len() - 1) as f64) as usize] * farm.cold.ice_per_kg;
+            let by = (today, if ice_due.0 < today { of.ask.now_hour } else { ice_due.1 });
+            tasks.push(Task { by, what: TaskKind::OrderIce { kg: enough, for_day: catch.catch_day } });
+        }
+        if let Some(store) = &farm.cold.store
+            && due(store.notice_h).0 == today
+        {
+            tasks.push(Task { by: due(store.notice_h), what: TaskKind::BookColdRoom { for_day: catch.catch_day } });
+        }
+        let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
+        if due(people_h).0 == today {
+            tasks.push(Task { by: due(people_h), what: TaskKind::Tell { for_day: catch.catch_day } });
+        }
+    }
+    for pond in of.ponds {
+        if pond.reading_off_c.is_none() {
+            tasks.push(Task { by: (today, of.ask.now_hour), what: TaskKind::ReadWater { pond: pond.card.name.clone() } });
+        }
+    }
+    tasks.sort_by_key(|task| task.by);
+    tasks
+}
+
+fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
+    let pond = &of.ponds[p];
+    let today = of.ask.on;
+    let table = &of.tables_by_pond[p];
+    let plan = &of.weighed.decision.ponds[p];
+    let standing = pond.today(today);
+    let stand = |hidden: &Hidden| standing.crop.standing(standing.warm_days, standing.days, 0.0, hidden);
+    let of_stock = |value: &dyn Fn(&Hidden) -> f64| Band::of(of.hidden[p].iter().map(value).collect());
+    let weight = of_stock(&|hidden| stand(hidden).mean_weight_g);
+    let mixture = stock::Mixture::new(
+        stock::crowding_per_ha(
+            &stock::GrowthParams::FITTED,
+            pond.card.stocking.count / (pond.card.shape.area_m2 / 10_000.0),
+            pond.card.substrate,
+        ),
+        0.0,
+    );
+    PondOutlook {
+        name: pond.card.name.clone(),
+        index: pond.index,
+        measured: latest_reading(pond.card, of.ask.past.place.day_start(today)),
+        modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
+        dawns: dawns(of, table),
+        count: of_stock(&|hidden| stand(hidden).count),
+        mean_weight_g: weight,
+        mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
+        animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
+        lead_h: standing.lead_h,
+        lead_told: pond.model.lead_told,
+        planned: plan.planned.as_ref().map(|job| planned(today, job)),
+        days: days(of, p),
+        in_hand_likely_h: plan.hours.in_hand_likely_h,
+        in_hand_one_in_ten_h: plan.hours.in_hand_one_in_ten_h,
+        free_until: plan.hours.free_until_hour.map(|hour| at_hour(today, hour)),
+        still_out_until: plan.hours.still_out_hour.map(|hour| at_hour(today, hour)),
+        mark_chance: plan.mark_chance,
+    }
+}
+
+fn latest_reading(card: &PondCard, midnight: Instant) -> Option<(Instant, f64, f64)> {
+    let fresh = |at: Instant| (-24..24).contains(&at.hours_since(midnight));
+    let latest = card.readings.iter().filter(|reading| fresh(reading.at)).max_by_key(|reading| reading.at)?;
+    Some((latest.at, latest.depth_m, latest.temp_c))
+}
+
+fn dawns(of: &Reporting, table: &DayTable) -> Vec<Dawn> {
+    let choices = &of.ask.farm.choices;
+    (1..table.days().min(DAWNS + 1))
+        .map(|day| {
+            let water: Vec<f64> = table.dawns_c(day).iter().map(|&c| f64::from(c)).collect();
+            let coldest: Vec<f64> = table.coldest_dawns_c(day).iter().map(|&c| f64::from(c)).collect();
+            let share = |mark: f64| water.iter().filter(|&&c| c < mark).count() as f64 / water.len() as f64;
+            Dawn {
+                day: of.ask.on.plus(day as i32),
+                mark_chance: share(choices.cold_mark_c),
+                slow_chance: share(choices.follow_mark_c),
+                coldest_c: Band::of(coldest).middle,
+                water_c: Band::of(water),
+            }
+        })
+        .collect()
+}
+
+fn days(of: &Reporting, p: usize) -> Vec<PondDay> {
+    let pond = &of.ponds[p];
+    let lead_h = pond.model.ways[0].lead_hours;
+    let members = of.weighed.cells.members();
+    let limits = &of.weighed.limits;
+    (0..of.days)
+        .filter_map(|day| {
+            let start = limits.latest_start(limits.first_light_hour(day) - lead_h)?;
+            if start < limits.now_hour {
+                return None;
+            }
+            let all = |value: &dyn Fn(&crate::worth::Cell) -> f64| -> Vec<f64> {
+                (0..members).map(|member| value(of.weighed.cells.at(p, day, member))).collect()
+            };
+            let mean = |values: &[f64]| values.iter().sum::<f64>() / members as f64;
+            let mut worth = all(&|cell| cell.worth);
+            let worth_mean = mean(&worth);
+            worth.sort_by(f64::total_cmp);
+            let lost = all(&|cell| f64::from(u8::from(cell.loss_fraction >= LOSS_SHARE)));
+            let crossed = of.weighed.tables.crossing.of(p, day).iter().filter(|&&crossed| crossed).count();
+            Some(PondDay {
+                day: of.ask.on.plus(day as i32),
+                start: at_hour(of.ask.on, start),
+                worth_mean,
+                worth_p05: worth[(0.05 * (members - 1) as f64) as usize],
+                loss_chance: mean(&lost),
+                mark_chance: crossed as f64 / members as f64,
+                cold_cost: mean(&all(&|cell| cell.cold_loss)),
+                mean_weight_g: mean(&all(&|cell| cell.mean_weight_g)),
+                caught_kg: mean(&all(&|cell| cell.caught_kg)),
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,138 @@
+//! The outlook for programs: every figure behind the page, so that others can check the choice.
+
+use season::answer::{Band, Note, Outlook, PondOutlook, TaskKind};
+use season::plan::{Job, Spread, Take};
+use serde_json::{Value, json};
+use units::Day;
+
+const SCHEMA: &str = "warmspell.plan";
+const VERSION: u32 = 1;
+
+/// The whole outlook. Money in units of the currency (not coins), temperatures in °C, weights in g and kg.
+pub fn outlook(of: &Outlook) -> String {
+    let coins = of.currency.coins_per_unit() as f64;
+    let decision = &of.plan.decision;
+    let mut top = serde_json::Map::new();
+    let mut put = |key: &str, value: Value| top.insert(key.to_owned(), value);
+    put("schema", json!(SCHEMA));
+    put("version", json!(VERSION));
+    put("farm", json!(of.farm));
+    put("on", json!(of.on.to_string()));
+    put("now_hour", json!(of.now_hour));
+    put("currency", json!(of.currency.code()));
+    put("seed", json!(of.seed));
+    put("members", json!(of.members));
+    put("past_years", json!({"first": of.past_years.0, "last": of.past_years.1, "count": of.past_years.2, "invented": of.past_is_invented}));
+    put("forecast", of.forecast.map_or(Value::Null, |f| json!({"age_h": f.age_h, "last_day": f.last_day.to_string()})));
+    put("cold_mark_c", json!(of.cold_mark_c));
+    put("follow_mark_c", json!(of.follow_mark_c));
+    put("guard_chance", json!(of.guard_chance));
+    put("tasks", of.tasks.iter().map(|task| json!({"by": at(task.by), "task": task_value(&task.what)})).collect());
+    put("decision", decision.today.iter().map(|job| job_value(of, job)).collect());
+    put("plan", decision.ponds.iter().filter_map(|pond| pond.planned.as_ref()).map(|job| job_value(of, job)).collect());
+    put("worth", spread(&decision.worth, coins));
+    put("fixed_worth", spread(&decision.fixed, coins));
+    put("fixed_dates", jobs(of, &decision.fixed_dates.jobs));
+    put("ceiling", spread(&decision.ceiling, coins));
+    put("optimism", json!(decision.optimism / coins));
+    let runner_up = decision.runner_up.as_ref();
+    put("runner_up", runner_up.map_or(Value::Null, |r| r.starts.iter().map(|job| job_value(of, job)).collect()));
+    put("difference", json!(runner_up.map(|r| r.difference / coins)));
+    put("standard_error", json!(runner_up.map(|r| r.standard_error / coins)));
+    put("toss_up", json!(runner_up.map(|r| r.toss_up)));
+    put("guard_cost", json!(decision.guard.cost / coins));
+    put("guard_binds", json!(decision.guard.binds));
+    put("plan_without_guard", jobs(of, &decision.guard.plan_without.jobs));
+    put("candidates", decision.candidates.iter().map(|c| json!({
+        "starts": c.starts.iter().map(|job| job_value(of, job)).collect::<Vec<_>>(),
+        "worth": spread(&c.worth, coins), "behind": c.behind / coins, "standard_error": c.standard_error / coins,
+        "guarded": c.guarded,
+    })).collect());
+    put("flips", decision.flips.iter().map(|flip| json!({
+        "signal": of.plan.signals.get(flip.signal), "change": flip.change,
+        "to": flip.to.iter().map(|job| job_value(of, job)).collect::<Vec<_>>(),
+    })).collect());
+    put("limits", of.limits.iter().map(|limit| json!({"limit": limit.0, "amounts": limit.1})).collect());
+    put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
+    put("notes", of.notes.iter().map(note).collect());
+    let mut text = serde_json::to_string_pretty(&Value::Object(top)).expect("plain values always serialise");
+    text.push('\n');
+    text
+}
+
+fn at(moment: (Day, i32)) -> Value {
+    json!(format!("{}T{:02}:00", moment.0, moment.1))
+}
+
+fn spread(of: &Spread, coins: f64) -> Value {
+    json!({"mean": of.mean / coins, "standard_error": of.standard_error / coins, "p05": of.p05 / coins})
+}
+
+fn band(of: &Band) -> Value {
+    json!({"p10": of.low, "p50": of.middle, "p90": of.high})
+}
+
+fn jobs(of: &Outlook, jobs: &[Option<Job>]) -> Value {
+    jobs.iter().flatten().map(|job| job_value(of, job)).collect()
+}
+
+fn job_value(of: &Outlook, job: &Job) -> Value {
+    let day = |day: usize| of.on.plus(day as i32).to_string();
+    let start = (of.on.plus(job.start_hour.div_euclid(24)), job.start_hour.rem_euclid(24));
+    let (kind, days) = match job.take {
+        Take::Whole { day: d } => ("whole", vec![day(d)]),
+        Take::TwoDays { first_day, .. } => ("two_days", vec![day(first_day), day(first_day + 1)]),
+        Take::LargeFirst { seine_day, day: d } => ("large_first", vec![day(seine_day), day(d)]),
+    };
+    json!({
+        "pond": of.ponds.get(job.pond).map(|pond| pond.name.as_str()),
+        "start": at(start), "way": job.way, "take": kind, "catch_days": days,
+    })
+}
+
+fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
+    json!({
+        "name": pond.name,
+        "measured": pond.measured.map(|(_, depth_m, temp_c)| json!({"depth_m": depth_m, "temp_c": temp_c})),
+        "modelled_c": pond.modelled_c,
+        "lead_hours": pond.lead_h,
+        "lead_told": pond.lead_told,
+        "count": band(&pond.count),
+        "mean_weight_g": band(&pond.mean_weight_g),
+        "mass_kg": band(&pond.mass_kg),
+        "planned": pond.planned.map(|p| json!({"start": at(p.start), "catch_day": p.catch_day.to_string(), "second_day": p.second_day.map(|d| d.to_string())})),
+        "in_hand_h": {"likely": pond.in_hand_likely_h, "one_in_ten": pond.in_hand_one_in_ten_h},
+        "free_until": pond.free_until.map(at),
+        "still_out_until": pond.still_out_until.map(at),
+        "mark_chance": pond.mark_chance,
+        "dawns": pond.dawns.iter().map(|d| json!({"date": d.day.to_string(), "water_c": band(&d.water_c), "coldest_c": d.coldest_c, "mark_chance": d.mark_chance, "slow_chance": d.slow_chance})).collect::<Vec<_>>(),
+        "days": pond.days.iter().map(|d| json!({
+            "date": d.day.to_string(), "start": at(d.start), "worth_mean": d.worth_mean / coins, "worth_p05": d.worth_p05 / coins,
+            "loss_chance": d.loss_chance, "mark_chance": d.mark_chance, "cold_cost": d.cold_cost / coins,
+            "mean_weight_g": d.mean_weight_g, "caught_kg": d.caught_kg,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn task_value(task: &TaskKind) -> Value {
+    match task {
+        TaskKind::StartDown { pond, pumps, catch_day } => {
+            json!({"start_down": pond, "pumps": pumps, "catch_day": catch_day.to_string()})
+        }
+        TaskKind::OrderIce { kg, for_day } => json!({"order_ice_kg": kg, "for": for_day.to_string()}),
+        TaskKind::BookColdRoom { for_day } => json!({"book_cold_room_for": for_day.to_string()}),
+        TaskKind::Tell { for_day } => json!({"tell_people_of": for_day.to_string()}),
+        TaskKind::ReadWater { pond } => json!({"read_water": pond}),
+    }
+}
+
+fn note(note: &Note) -> Value {
+    match note {
+        Note::Assumed { key, of, value } => json!({"assumed": key, "of": of, "value": value}),
+        Note::YearsLeftOut(many) => json!({"past_seasons_left_out": many}),
+        Note::SeasonNotSeen { last } => json!({"record_ends": last.to_string()}),
+        Note::NoForecast => json!({"no_forecast": true}),
+        Note::OldForecast { age_h } => json!({"forecast_age_h": age_h}),
+        Note::CannotBeSaved { pond } => json!({"cannot_be_saved": pond}),
+    }
+}

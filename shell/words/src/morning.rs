@@ -1,0 +1,422 @@
+//! The morning's page in words: the answer first, then each pond, then the plan and how sure it is.
+
+use plan::{Flip, Job};
+use season::answer::{Band, Note, Outlook, PondOutlook, Task, TaskKind};
+use season::plan;
+use units::Day;
+
+use crate::figures::{Manner, animal, clock, count, day, day_short, degrees, degrees_apart, mass, money, odds, span};
+
+#[cfg(test)]
+mod tests;
+
+/// The whole page, for a terminal.
+pub fn page(outlook: &Outlook, manner: Manner) -> String {
+    let mut out = Lines::default();
+    out.line(&format!("{} on {}", outlook.farm, day(outlook.on)));
+    out.blank();
+    for sentence in answer(outlook, manner) {
+        out.wrapped(&sentence);
+    }
+    out.blank();
+    for pond in &outlook.ponds {
+        pond_lines(&mut out, pond, manner);
+    }
+    plan_lines(&mut out, outlook, manner);
+    notes(&mut out, outlook);
+    caution(&mut out);
+    out.text
+}
+
+/// The answer, in the order a tired person asks: what today, which pond, how long may I wait, what would change it, how old is it.
+pub fn answer(outlook: &Outlook, manner: Manner) -> Vec<String> {
+    vec![
+        today(outlook, manner),
+        next_out(outlook, manner),
+        waiting(outlook, manner),
+        what_changes_it(outlook, manner),
+        forecast_age(outlook),
+    ]
+}
+
+fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
+    let hour = clock(at.1 * 3600, manner);
+    match at.0.0 - outlook.on.0 {
+        0 => format!("{hour} today"),
+        1 => format!("{hour} tomorrow"),
+        _ => format!("{hour} on {}", day(at.0)),
+    }
+}
+
+fn by_day(outlook: &Outlook, when: Day) -> String {
+    match when.0 - outlook.on.0 {
+        0 => "today".to_owned(),
+        1 => "tomorrow".to_owned(),
+        2..=6 => crate::figures::weekday(when).to_owned(),
+        _ => day(when),
+    }
+}
+
+fn today(outlook: &Outlook, manner: Manner) -> String {
+    if outlook.tasks.is_empty() {
+        return "Nothing has to be started, ordered or told today.".to_owned();
+    }
+    outlook.tasks.iter().map(|task| say_task(outlook, task, manner)).collect::<Vec<_>>().join(" ")
+}
+
+fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
+    let by = when(outlook, task.by, manner);
+    match &task.what {
+        TaskKind::StartDown { pond, pumps, catch_day } => {
+            let how = match pumps.as_slice() {
+                [] => format!("Open {pond}'s drain"),
+                [one] => format!("Start the {one} on {pond}"),
+                more => format!("Start the {} on {pond}", more.join(" and the ")),
+            };
+            format!("{how} at {by}, to catch {}.", on_day(outlook, *catch_day))
+        }
+        TaskKind::OrderIce { kg, for_day } => {
+            format!("Order ice by {by}: {} for {}.", mass(*kg, manner), by_day(outlook, *for_day))
+        }
+        TaskKind::BookColdRoom { for_day } => format!("Book the cold room by {by} for {}.", by_day(outlook, *for_day)),
+        TaskKind::Tell { for_day } => {
+            format!("Tell helpers and buyers by {by}: the catch is {}.", on_day(outlook, *for_day))
+        }
+        TaskKind::ReadWater { pond } => format!("Read {pond}'s water at dawn: the last reading is missing or old."),
+    }
+}
+
+fn on_day(outlook: &Outlook, when: Day) -> String {
+    match when.0 - outlook.on.0 {
+        0 | 1 => by_day(outlook, when),
+        _ => format!("on {}", by_day(outlook, when)),
+    }
+}
+
+/// Ponds with a plan, soonest start first.
+fn by_start(outlook: &Outlook) -> Vec<&PondOutlook> {
+    let mut ponds: Vec<&PondOutlook> = outlook.ponds.iter().filter(|pond| pond.planned.is_some()).collect();
+    ponds.sort_by_key(|pond| pond.planned.map(|planned| planned.start));
+    ponds
+}
+
+fn next_out(outlook: &Outlook, manner: Manner) -> String {
+    let Some((pond, planned)) = by_start(outlook).into_iter().find_map(|pond| Some((pond, pond.planned?))) else {
+        return "No pond can be brought out within the limits named in the farm file.".to_owned();
+    };
+    let catch = on_day(outlook, planned.catch_day);
+    if planned.parts {
+        return format!(
+            "{} is seined first, for its large animals, {catch}; its water starts down at {}.",
+            pond.name,
+            when(outlook, planned.start, manner)
+        );
+    }
+    let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", by_day(outlook, second)));
+    format!(
+        "{} comes out first, {catch}{second}: its water must start down by {}.",
+        pond.name,
+        when(outlook, planned.start, manner)
+    )
+}
+
+fn waiting(outlook: &Outlook, manner: Manner) -> String {
+    let soonest = outlook.ponds.iter().filter_map(|pond| Some((pond.free_until?, pond))).min_by_key(|(until, _)| *until);
+    let Some((until, pond)) = soonest else {
+        return "There is nothing left to wait with.".to_owned();
+    };
+    let latest = pond.still_out_until.map_or(String::new(), |last| {
+        if last > until {
+            format!(
+                " At the very latest its water must start down by {} to come out before the cold mark in nine futures of ten.",
+                when(outlook, last, manner)
+            )
+        } else {
+            String::new()
+        }
+    });
+    format!("You may still wait with {} until {} at no cost.{latest}", pond.name, when(outlook, until, manner))
+}
+
+fn what_changes_it(outlook: &Outlook, manner: Manner) -> String {
+    let flip = outlook.plan.decision.flips.iter().find(|flip| outlook.plan.signals.get(flip.signal).is_some());
+    match flip {
+        None => "No likely change of the forecast would change what to do today.".to_owned(),
+        Some(flip) => {
+            let (what, amount) = say_signal(&outlook.plan.signals[flip.signal], flip, manner);
+            format!("What would change this: {what} {amount}; then {}.", say_starts(outlook, &flip.to))
+        }
+    }
+}
+
+fn say_signal(key: &str, flip: &Flip, manner: Manner) -> (&'static str, String) {
+    let what = match key {
+        "dawn_now" => "water this morning",
+        "dawn_low_1_3" => "the coldest dawn water foreseen for the next three days",
+        "dawn_low_4_10" => "the coldest dawn water foreseen for days four to ten",
+        "dawn_mean_1_5" => "the mean dawn water foreseen for the next five days",
+        _ => "the chance of the cold mark before a pond can be out",
+    };
+    if key == "mark_chance" {
+        return (what, format!("{} than now", if flip.change > 0.0 { "higher" } else { "lower" }));
+    }
+    let side = if flip.change > 0.0 { "warmer" } else { "colder" };
+    (what, format!("{} {side}", degrees_apart(flip.change.abs(), manner)))
+}
+
+fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
+    if starts.is_empty() {
+        return "wait instead".to_owned();
+    }
+    let names: Vec<&str> = starts.iter().filter_map(|job| outlook.ponds.get(job.pond)).map(|pond| pond.name.as_str()).collect();
+    format!("start {} today", names.join(" and "))
+}
+
+fn forecast_age(outlook: &Outlook) -> String {
+    match &outlook.forecast {
+        None => "There is no forecast: past years alone speak here.".to_owned(),
+        Some(used) if used.age_h < 0.0 => {
+            format!("The forecast was issued later this day and reaches to {}.", day(used.last_day))
+        }
+        Some(used) => format!("The forecast is {} old and reaches to {}.", span(used.age_h), day(used.last_day)),
+    }
+}
+
+fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
+    out.line(&format!("--- {} {}", pond.name, "-".repeat(68usize.saturating_sub(pond.name.chars().count()))));
+    let measured = match &pond.measured {
+        Some((_, depth_m, temp_c)) => {
+            format!("measured {} at {}", degrees(*temp_c, manner), depth(*depth_m, manner))
+        }
+        None => "not measured since yesterday".to_owned(),
+    };
+    out.line(&format!("Water now    {measured}; modelled {} at the bottom", degrees(pond.modelled_c, manner)));
+    out.line("Dawns        likely (8 of 10 lie between)      below the cold mark");
+    for dawn in &pond.dawns {
+        let between = format!("{} to {}", bare(dawn.water_c.low, manner), degrees(dawn.water_c.high, manner));
+        let mark = if dawn.mark_chance > 0.0 { odds(dawn.mark_chance) } else { "-".to_owned() };
+        out.line(&format!(
+            "  {}  {:>8}  ({between:<16})   {mark}",
+            day_short(dawn.day),
+            degrees(dawn.water_c.middle, manner)
+        ));
+    }
+    out.line(&format!("Animals      {} alive, as far as anyone can know", band(&pond.count, count)));
+    out.line(&format!(
+        "             mean {} ({} to {} g); most weigh {:.0} to {:.0} g",
+        animal(pond.mean_weight_g.middle, manner),
+        pond.mean_weight_g.low.round(),
+        pond.mean_weight_g.high.round(),
+        pond.animals_g.0,
+        pond.animals_g.1
+    ));
+    out.line(&format!("             {} in all", band(&pond.mass_kg, |kg| mass(kg, manner))));
+    let told = if pond.lead_told { "as you remember it" } else { "reckoned from its shape and drain" };
+    out.line(&format!("To empty     {}, {told}", span(pond.lead_h)));
+    out.line(&format!("In hand      {}", in_hand(pond)));
+    out.blank();
+}
+
+fn in_hand(pond: &PondOutlook) -> String {
+    let say = |hours: Option<f64>| match hours {
+        None => "no cold mark before the season's end".to_owned(),
+        Some(hours) if hours <= 0.0 => "none left".to_owned(),
+        Some(hours) => span(hours),
+    };
+    match (pond.in_hand_likely_h, pond.in_hand_one_in_ten_h) {
+        (None, None) => say(None),
+        (likely, rare) => format!("{} to start it, likely; {} one year in ten", say(likely), say(rare)),
+    }
+}
+
+fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
+    format!("{} ({} to {})", say(band.middle), say(band.low), say(band.high))
+}
+
+fn bare(celsius: f64, manner: Manner) -> String {
+    let full = degrees(celsius, manner);
+    full.split(' ').next().unwrap_or_default().to_owned()
+}
+
+fn depth(metres: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{:.1} ft", metres / 0.3048),
+        Manner::Metric => format!("{metres:.1} m"),
+    }
+}
+
+fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
+    let decision = &outlook.plan.decision;
+    let coins = |amount: f64, known: f64| money(amount, known, outlook.currency);
+    let known = decision.worth.standard_error;
+    out.line(&format!("--- The plan {}", "-".repeat(60)));
+    for pond in by_start(outlook) {
+        let planned = pond.planned.expect("only ponds with a plan are listed");
+        let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", day_short(second)));
+        let start = format!("{} {}", day_short(planned.start.0), clock(planned.start.1 * 3600, manner));
+        let worth = pond.days.iter().find(|line| line.day == planned.catch_day);
+        let money = worth.map_or(String::new(), |line| {
+            format!("about {}", coins(line.worth_mean, (line.worth_mean - line.worth_p05) / 3.0))
+        });
+        out.line(&format!("  {:<12} start {start:<20} catch {}{second:<12} {money}", pond.name, day_short(planned.catch_day)));
+    }
+    out.blank();
+    out.wrapped(&format!(
+        "The whole is worth about {}; one year in twenty brings less than {}. Watching the forecast and moving the dates is worth \
+         about {} of that over dates fixed today.",
+        coins(decision.worth.mean, 5.0 * known),
+        coins(decision.worth.p05, 5.0 * known),
+        coins((decision.worth.mean - decision.fixed.mean).max(0.0), known),
+    ));
+    for pond in by_start(outlook) {
+        if let Some(sentence) = risk_of_waiting(outlook, pond) {
+            out.wrapped(&sentence);
+        }
+    }
+    out.wrapped(&how_sure(outlook));
+    out.wrapped(&guard(outlook));
+    if let Some(changed) = &decision.changed
+        && !changed.moved.is_empty()
+    {
+        let names: Vec<&str> =
+            changed.moved.iter().filter_map(|(pond, ..)| outlook.ponds.get(*pond)).map(|pond| pond.name.as_str()).collect();
+        out.wrapped(&format!("Since yesterday the dates of {} moved.", names.join(", ")));
+    }
+    out.blank();
+}
+
+/// What one day and one week more would bring and risk.
+fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
+    let planned = pond.planned?;
+    let at = pond.days.iter().position(|line| line.day == planned.catch_day)?;
+    let now = &pond.days[at];
+    let later = |days: usize| pond.days.get(at + days);
+    let change = |line: &season::answer::PondDay| {
+        let gain = line.worth_mean - now.worth_mean;
+        let known = (now.worth_mean - now.worth_p05).abs() / 20.0;
+        let amount = money(gain.abs(), known.max(500.0), outlook.currency);
+        if gain >= 0.0 { format!("brings about {amount} more") } else { format!("costs about {amount}") }
+    };
+    let (day, week) = (later(1)?, later(7));
+    let mut sentence = format!(
+        "{}: caught {}, cold has taken a fifth or more with a chance of {}. Caught a day later it {}, with a chance of {}",
+        pond.name,
+        by_day(outlook, planned.catch_day),
+        odds(now.loss_chance),
+        change(day),
+        odds(day.loss_chance),
+    );
+    match week {
+        Some(week) => sentence.push_str(&format!("; a week later it {}, with {}.", change(week), odds(week.loss_chance))),
+        None => sentence.push('.'),
+    }
+    Some(sentence)
+}
+
+fn how_sure(outlook: &Outlook) -> String {
+    let Some(runner_up) = &outlook.plan.decision.runner_up else {
+        return "There was no other move to weigh today.".to_owned();
+    };
+    let other = say_starts(outlook, &runner_up.starts);
+    let amount = money(runner_up.difference.abs(), runner_up.standard_error.max(100.0), outlook.currency);
+    if runner_up.toss_up {
+        return format!("It is a toss-up with the next best move today ({other}): they are closer than can be told apart.");
+    }
+    let surely = runner_up.difference / runner_up.standard_error.max(1e-9);
+    let how = if surely > 3.0 {
+        "clearly"
+    } else if surely > 1.5 {
+        "probably"
+    } else {
+        "by a little"
+    };
+    format!("The next best move today is to {other}: {how} worse, by about {amount}.")
+}
+
+fn guard(outlook: &Outlook) -> String {
+    let Some(chance) = outlook.guard_chance else {
+        return "The guard is off: the plan may run any chance of the cold mark.".to_owned();
+    };
+    let report = &outlook.plan.decision.guard;
+    let limit = odds(chance);
+    if !report.binds {
+        return format!("The guard (no full pond below the cold mark with more than {limit}) changes nothing today.");
+    }
+    let cost = money(report.cost, report.cost_standard_error.max(100.0), outlook.currency);
+    format!("The guard (no full pond below the cold mark with more than {limit}) moves the plan; it costs about {cost}.")
+}
+
+fn notes(out: &mut Lines, outlook: &Outlook) {
+    let (first, last, many) = outlook.past_years;
+    let invented = if outlook.past_is_invented { " (an invented past: a record moved in time)" } else { "" };
+    out.wrapped(&format!(
+        "Made from {} futures out of {many} past seasons, {first} to {last}{invented}; seed {}.",
+        outlook.members, outlook.seed
+    ));
+    let mut assumed = 0;
+    for note in &outlook.notes {
+        match say_note(note) {
+            Some(sentence) => out.wrapped(&sentence),
+            None => assumed += 1,
+        }
+    }
+    if assumed > 0 {
+        out.wrapped(&format!("{assumed} figures not given in the farm file were taken from the table of inputs; --json lists them."));
+    }
+}
+
+fn say_note(note: &Note) -> Option<String> {
+    Some(match note {
+        Note::Assumed { .. } => return None,
+        Note::YearsLeftOut(1) => "One past season was left out for missing days.".to_owned(),
+        Note::YearsLeftOut(many) => format!("{many} past seasons were left out for missing days."),
+        Note::SeasonNotSeen { last } => format!(
+            "The weather record ends on {}: the days since then are taken as usual for the place. Add them to the history file.",
+            day(*last)
+        ),
+        Note::NoForecast => "Give a forecast with --forecast FILE: without one no front can be seen coming.".to_owned(),
+        Note::OldForecast { age_h } => format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h)),
+        Note::CannotBeSaved { pond } => format!(
+            "{pond} cannot be brought out ahead of the cold within the limits named. This is the best that is left; start it as \
+             soon as anyone can, and take the shallow end first."
+        ),
+    })
+}
+
+fn caution(out: &mut Lines) {
+    out.blank();
+    out.wrapped(
+        "Care: keep engines and generators out of closed places and cords out of water; nobody works alone at the drain or in cold \
+         mud. Local codes and licensed people have the last word.",
+    );
+}
+
+#[derive(Default)]
+struct Lines {
+    text: String,
+}
+
+impl Lines {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+    fn blank(&mut self) {
+        self.text.push('\n');
+    }
+    /// Broken at 78 columns.
+    fn wrapped(&mut self, sentence: &str) {
+        let mut line = String::new();
+        for word in sentence.split_whitespace() {
+            if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 78 {
+                self.line(&line);
+                line.clear();
+            }
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+        self.line(&line);
+    }
+}
