@@ -31,8 +31,7 @@ fn weather(hour: usize, member: usize) -> Air<f64> {
 
 fn time<R: Real>(name: &str, basin: &Basin, level_m: f64) {
     let ground = basin.ground(17.0, 10.0);
-    let conditions =
-        Conditions { level_m, attenuation_per_m: 2.0, plants: 0.0, ground_deep_c: ground.deep_c(250.0) };
+    let conditions = Conditions { level_m, attenuation_per_m: 2.0, plants: 0.0, ground_deep_c: ground.deep_c(250.0) };
     let schedule = Schedule::new(basin, &[conditions; 2], &Flows::default());
     let stage = schedule.stage(0);
     let airs: Vec<Air<R>> = (0..HOURS)
@@ -74,7 +73,11 @@ fn time<R: Real>(name: &str, basin: &Basin, level_m: f64) {
 fn main() {
     let levee = Levee::paced(100.0, 40.0, 1.0, 2.1);
     let pond = Basin::new(Shape::from_levee(&levee, 6).expect("a pond"), 34.7);
-    let table = DepthArea { depth_area_m_m2: vec![(0.0, 60_000.0), (4.0, 20_000.0), (9.0, 500.0)], length_m: 300.0, depth_shallow_m: None };
+    let table = DepthArea {
+        depth_area_m_m2: vec![(0.0, 60_000.0), (4.0, 20_000.0), (9.0, 500.0)],
+        length_m: 300.0,
+        depth_shallow_m: None,
+    };
     let lake = Basin::new(Shape::from_table(&table, 1).expect("a lake"), 60.4);
     println!("{} members side by side, {HOURS} hours, steps of 20 min, best of {REPEATS}", Lanes::WIDTH);
     time::<Lanes>("pond, members side by side", &pond, 2.1);

@@ -25,9 +25,15 @@ fn hours(stamp: &str, year: i32) -> i64 {
 fn cos_zenith(lat: f64, lon: f64, utc_h: f64) -> f64 {
     let doy = (utc_h / 24.0).floor() + 1.0;
     let g = std::f64::consts::TAU * (doy - 1.0 + ((utc_h % 24.0) - 12.0) / 24.0) / 365.25;
-    let eot = 229.18 * (0.000075 + 0.001868 * g.cos() - 0.032077 * g.sin() - 0.014615 * (2.0 * g).cos() - 0.040849 * (2.0 * g).sin());
-    let dec = 0.006918 - 0.399912 * g.cos() + 0.070257 * g.sin() - 0.006758 * (2.0 * g).cos() + 0.000907 * (2.0 * g).sin()
-        - 0.002697 * (3.0 * g).cos() + 0.00148 * (3.0 * g).sin();
+    let eot = 229.18
+        * (0.000075 + 0.001868 * g.cos()
+            - 0.032077 * g.sin()
+            - 0.014615 * (2.0 * g).cos()
+            - 0.040849 * (2.0 * g).sin());
+    let dec = 0.006918 - 0.399912 * g.cos() + 0.070257 * g.sin() - 0.006758 * (2.0 * g).cos()
+        + 0.000907 * (2.0 * g).sin()
+        - 0.002697 * (3.0 * g).cos()
+        + 0.00148 * (3.0 * g).sin();
     let solar = (utc_h % 24.0) * 60.0 + eot + 4.0 * lon;
     let ha = (solar / 4.0 - 180.0).to_radians();
     let l = lat.to_radians();
@@ -112,12 +118,20 @@ fn settings(o: &Opt) -> Settings {
         current_length_m: o.f("ell", d.current_length_m),
         wind_stirring: o.f("cw", d.wind_stirring),
         current_drag: o.f("cd", d.current_drag),
+        ground_conductivity_w_m_k: o.f("k", 1.0),
+        floor_contact_w_m2_k: o.f("contact", 50.0),
         step_s: o.f("dt", d.step_s),
     }
 }
 fn grid(o: &Opt, base: Grid) -> Grid {
     let even = o.f("cell", 0.0);
-    if even > 0.0 { Grid::even(even) } else if o.f("halve", 0.0) > 0.0 { base.halved() } else { base }
+    if even > 0.0 {
+        Grid::even(even)
+    } else if o.f("halve", 0.0) > 0.0 {
+        base.halved()
+    } else {
+        base
+    }
 }
 
 fn farm(dir: &str, pond: &'static str, o: &Opt) -> Case {
@@ -264,7 +278,11 @@ fn lake(dir: &str, o: &Opt) -> Case {
                 vapour_pressure_hpa: ea,
                 wind_m_s: num(&x[col("wind_ms")]).unwrap(),
                 shortwave_w_m2: num(&x[col("sw_wm2")]).unwrap(),
-                longwave_w_m2: longwave(ta, ea, if o.f("suncloud", 0.0) > 0.0 { cl[k] } else { num(&x[col("cloud")]).unwrap() }),
+                longwave_w_m2: longwave(
+                    ta,
+                    ea,
+                    if o.f("suncloud", 0.0) > 0.0 { cl[k] } else { num(&x[col("cloud")]).unwrap() },
+                ),
                 pressure_hpa: num(&x[col("p_source_pa")]).unwrap() / 100.0 * ratio,
                 rain_m: num(&x[col("rain_mm_per_h")]).unwrap_or(0.0) / 1000.0,
             }
@@ -339,7 +357,8 @@ fn run(case: &Case, o: &Opt) -> Vec<Vec<f64>> {
         case.obs.iter().filter(|x| x.0 == "deep").filter_map(|x| x.2[0].map(|t| (x.1, t))).collect();
     profile.sort_by(|a, b| a.0.total_cmp(&b.0));
     let day = case.start as f64 / 24.0 + 1.0;
-    let mut water: Water<f64> = Water::start(basin, schedule.stage(0), &profile, &case.ground, day).with_wind(case.wind);
+    let mut water: Water<f64> =
+        Water::start(basin, schedule.stage(0), &profile, &case.ground, day).with_wind(case.wind);
     let mut budget = Budget::default();
     let mut scratch = Scratch::new(basin);
     let columns = basin.columns();
@@ -429,7 +448,8 @@ fn report(case: &Case, model: &[Vec<f64>]) {
         // Upper-metre means for range and falls.
         let upper: Vec<usize> = idx.iter().copied().filter(|&k| case.obs[k].1 <= 1.0).collect();
         let mean_at = |i: usize, obs: bool| -> Option<f64> {
-            let v: Vec<f64> = upper.iter().filter_map(|&k| if obs { case.obs[k].2[i] } else { Some(model[k][i]) }).collect();
+            let v: Vec<f64> =
+                upper.iter().filter_map(|&k| if obs { case.obs[k].2[i] } else { Some(model[k][i]) }).collect();
             (v.len() == upper.len()).then(|| v.iter().sum::<f64>() / v.len() as f64)
         };
         let n = model[0].len();

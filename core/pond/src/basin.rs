@@ -31,7 +31,12 @@ pub struct Settings {
     pub current_length_m: f64,
     /// Sideways stirring by wind, in shear velocities times depth: 6 (1 to 20; the form of Elder 1959).
     pub wind_stirring: f64,
-    /// Seconds in a step: 1200. 1800 halves the work and doubles the error; see docs/numerics/pond.md.
+    /// Conductivity of the ground, W/m/K: 1.0 (0.8 to 1.5).
+    pub ground_conductivity_w_m_k: f64,
+    /// Contact of water and floor, W/m2/K: 50 (200 makes no difference).
+    pub floor_contact_w_m2_k: f64,
+    /// Seconds in a step: 1200. 3600 does a third of the work at three times the error (0.02 K at dawn); see
+    /// docs/numerics/pond.md.
     pub step_s: f64,
 }
 
@@ -49,6 +54,8 @@ impl Default for Settings {
             current_drag: 0.01,
             current_length_m: 20.0,
             wind_stirring: 6.0,
+            ground_conductivity_w_m_k: 1.0,
+            floor_contact_w_m2_k: 50.0,
             step_s: 1200.0,
         }
     }
@@ -117,7 +124,7 @@ impl Basin {
             depth_m += grid.thick_m(cells_max);
             cells_max += 1;
         }
-        let bed = BedSolve::new(settings.step_s);
+        let bed = BedSolve::new(settings.step_s, settings.ground_conductivity_w_m_k, settings.floor_contact_w_m2_k);
         Basin { shape, grid, latitude_deg, settings, cells_max, bed }
     }
 

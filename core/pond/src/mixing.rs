@@ -58,7 +58,7 @@ pub(crate) fn henderson_sellers_1985<R: Real>(
 #[inline(always)]
 pub(crate) fn order_c<R: Real>(water_c: R) -> R {
     let t = water_c - R::splat(crate::water_properties::HEAVIEST_C);
-    t.max(t * (t * R::splat(0.034) - R::splat(1.0)))
+    t.max(t * (t * R::splat(0.0105) - R::splat(1.0)))
 }
 
 /// Whether any member has denser water lying on lighter.
@@ -98,6 +98,10 @@ pub(crate) fn overturn<R: Real>(temps: &mut [R], volumes: Volumes<'_>, pools: &m
             return;
         }
         sweep_down(temps, volumes, pools);
+        // The sweep up waits on every cell in turn; asking again costs less, and most nights it is not needed.
+        if !any_unstable(temps) {
+            return;
+        }
         sweep_up(temps, volumes, pools);
     }
 }

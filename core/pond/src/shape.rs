@@ -227,11 +227,14 @@ impl Shape {
             }
         }
         let floor = with_end_banks(&floor, length_m, levee.end_slope, full_m);
-        let heights_m = heights(full_m, &floor.iter().map(|&(_, height_m)| height_m).collect::<Vec<_>>());
         let step_m = length_m / columns as f64;
+        let span = |column: usize| (step_m * column as f64, step_m * (column + 1) as f64);
+        let mut corners_m: Vec<f64> = floor.iter().map(|&(_, height_m)| height_m).collect();
+        corners_m.extend((0..columns).map(|column| lowest(&floor, span(column).0, span(column).1)));
+        let heights_m = heights(full_m, &corners_m);
         let mut parts = Vec::new();
         for column in 0..columns {
-            let (from_m, to_m) = (step_m * column as f64, step_m * (column + 1) as f64);
+            let (from_m, to_m) = span(column);
             let area_m2 = heights_m
                 .iter()
                 .map(|&y| (width_m - 2.0 * levee.side_slope * (full_m - y)) * wet_length(&floor, from_m, to_m, y))
@@ -252,6 +255,8 @@ impl Shape {
     ) -> Shape {
         let count = parts.len();
         let step_m = length_m / count as f64;
+        // The drain is taken to stand at the lowest place of the last column.
+        let drain_m = lowest_place(floor, length_m - step_m, length_m);
         let mut columns = Vec::new();
         for (column, (floor_m, area_m2)) in parts.into_iter().enumerate() {
             let mut volume_m3 = vec![0.0; heights_m.len()];
@@ -261,7 +266,7 @@ impl Shape {
             }
             // The way to the drain leads over the highest floor between here and there.
             let low_m = lowest_place(floor, step_m * column as f64, step_m * (column + 1) as f64);
-            let sill_m = highest(floor, low_m, lowest_place(floor, 0.0, length_m));
+            let sill_m = highest(floor, low_m, drain_m);
             columns.push(Column { floor_m, sill_m: sill_m.max(floor_m), area_m2, volume_m3 });
         }
         Shape { full_m, length_m, heights_m, columns, gap_floor_m }

@@ -58,13 +58,18 @@ pub(crate) struct Volumes<'a> {
     narrow: &'a [f32],
 }
 
-impl Volumes<'_> {
+impl<'a> Volumes<'a> {
+    #[cfg(test)]
+    pub(crate) fn of(table: &'a Table) -> Volumes<'a> {
+        Volumes { wide: &table.wide, narrow: &table.narrow }
+    }
+
     #[inline(always)]
     pub(crate) fn at<R: Real>(&self, cell: usize) -> R {
         R::pick(self.wide[cell], self.narrow[cell])
     }
     #[inline(always)]
-    pub(crate) fn first(&self, n: usize) -> Volumes<'_> {
+    pub(crate) fn first(&self, n: usize) -> Volumes<'a> {
         Volumes { wide: &self.wide[..n], narrow: &self.narrow[..n] }
     }
 }
