@@ -150,6 +150,13 @@ pub enum DoubtKind {
         /// Length times width over area.
         ratio: f64,
     },
+    /// The survey's depth or area is not that of the other lines. The survey is used.
+    SurveyAndFigures {
+        /// Its depth over the depth given.
+        depth_ratio: f64,
+        /// Its area over the area given.
+        area_ratio: f64,
+    },
     /// Remembered time to empty is far from what the pumps would take by their rates.
     TimeToEmpty {
         /// Hours by the pumps' rates alone.

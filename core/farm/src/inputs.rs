@@ -45,6 +45,8 @@ pub enum Takes {
     Zone,
     /// A number with its unit; a number alone has the unit named, if any.
     Quantity(Kind, Option<&'static str>),
+    /// A number that has no unit.
+    Number,
     /// Money per one of a kind.
     Price(Kind),
     /// Money by weight or by the piece.
@@ -124,6 +126,10 @@ const fn ask(key: &'static str, takes: Takes, question: &'static str, about: &'s
 
 const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
     ask(key, Takes::Quantity(kind, None), question, about)
+}
+
+const fn number(key: &'static str, question: &'static str, about: &'static str) -> Input {
+    ask(key, Takes::Number, question, about)
 }
 
 /// Every input, in the order of the manual.

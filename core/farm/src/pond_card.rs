@@ -56,7 +56,7 @@ pub struct Shape {
     pub deep_depth_m: f64,
     /// Length from shallow to drain end at the water's edge, m, when paced.
     pub length_m: Option<f64>,
-    /// Width at the water's edge, m, when paced.
+    /// Width at the water's edge, m, when paced and the length was not: beside a length the area says it.
     pub width_m: Option<f64>,
     /// Run per rise of the long banks.
     pub side_slope: f64,

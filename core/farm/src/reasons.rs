@@ -130,7 +130,14 @@ pub enum Wrong {
     DeepNotDeeper,
     /// Not less than the depth at the drain.
     NotBelowDeepest,
-    /// The rows of a survey do not rise.
+    /// The banks meet above the floor.
+    BanksMeet {
+        /// Width of the water, m.
+        across_m: f64,
+        /// Width the two banks take down to the deepest, m.
+        banks_m: f64,
+    },
+    /// The rows of a survey do not rise from height 0, or are fewer than two.
     NotRising,
     /// No outlet, no pump, no remembered time: the water cannot leave.
     NoWayToEmpty,

@@ -264,7 +264,7 @@ fn agrees(price: &Priced, farm: &Currency) -> bool {
 fn kind_of(field: &Field<'_>) -> (Kind, Option<&'static str>) {
     match field.input.takes {
         Takes::Quantity(kind, bare) => (kind, bare),
-        Takes::WordsOrShare(_) => (Kind::Share, None),
+        Takes::WordsOrShare(_) | Takes::Number => (Kind::Share, None),
         _ => (Kind::Count, None),
     }
 }
@@ -280,6 +280,7 @@ fn words_of(key: &str) -> &'static [&'static str] {
 fn in_table(key: &str, text: &str) -> f64 {
     let kind = match crate::inputs::input(key).takes {
         Takes::Quantity(kind, _) => kind,
+        Takes::Number => Kind::Share,
         _ => Kind::Count,
     };
     measure::read(text, kind, None).expect("a test reads every default of the table")

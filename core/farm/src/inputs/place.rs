@@ -2,7 +2,7 @@
 
 use units::measure::Kind;
 
-use super::{Input, Takes, ask, size};
+use super::{Input, Takes, ask, number, size};
 
 pub(super) static INPUTS: &[Input] = &[
     ask("farm.name", Takes::Text, "What is the farm called?", "Stands at the head of every page."),
@@ -17,29 +17,56 @@ pub(super) static INPUTS: &[Input] = &[
     ask("farm.morning", Takes::Section, "Which morning should be shown first?", "For samples and for looking back.")
         .then("the person names the day"),
     ask("farm.season", Takes::Section, "When is the season over?", "The plan looks no further than its last day."),
-    ask("farm.pond", Takes::Sections, "Which ponds are there?", "One `[[pond]]` for each, in the order you like them shown."),
-    ask("farm.gear", Takes::Section, "What gear is there?", "Generators, fuel and baskets; pumps have sections of their own.")
-        .then("every line of it is assumed as said below"),
+    ask(
+        "farm.pond",
+        Takes::Sections,
+        "Which ponds are there?",
+        "One `[[pond]]` for each, in the order you like them shown.",
+    ),
+    ask(
+        "farm.gear",
+        Takes::Section,
+        "What gear is there?",
+        "Generators, fuel and baskets; pumps have sections of their own.",
+    )
+    .then("every line of it is assumed as said below"),
     ask("farm.pump", Takes::Sections, "Which pumps are there?", "One `[[pump]]` for each.").then("there are none"),
-    ask("farm.hired", Takes::Sections, "What must be hired for a harvest day?", "One `[[hired]]` for each thing without which no pond is caught; a hired pump goes under `[[pump]]`, a hired cold room under `[store]`.")
-        .then("nothing is hired"),
+    ask(
+        "farm.hired",
+        Takes::Sections,
+        "What must be hired for a harvest day?",
+        "One `[[hired]]` for each thing without which no pond is caught; a hired pump goes under `[[pump]]`, a \
+         hired cold room under `[store]`.",
+    )
+    .then("nothing is hired"),
     ask("farm.crew", Takes::Section, "Who works?", "Hands bound how many pounds come out on a day."),
     ask("farm.cold", Takes::Section, "How is the catch kept cold or alive?", "Ice and live tanks."),
-    ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.").then("there is none"),
+    ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.")
+        .then("there is none"),
     ask("farm.calendar", Takes::Section, "On which days do you harvest?", "Workdays and holidays.")
         .then("any day of the week will do"),
     ask("farm.selling", Takes::Section, "How much can be handled and sold?", "What bounds a day after the water."),
     ask("farm.order", Takes::Sections, "What will buyers take?", "One `[[order]]` for each form that has a ceiling.")
         .then("no form has a ceiling"),
     ask("farm.price", Takes::Sections, "What does a pound bring?", "One `[[price]]` for each form and size class."),
-    ask("farm.costs", Takes::Section, "What do things cost?", "Only what differs between an early and a late harvest matters.")
-        .then("US dollar figures stand in, as said below"),
+    ask(
+        "farm.costs",
+        Takes::Section,
+        "What do things cost?",
+        "Only what differs between an early and a late harvest matters.",
+    )
+    .then("US dollar figures stand in, as said below"),
     ask("farm.choices", Takes::Section, "What are you willing to risk?", "Cold marks, guard, risk.")
         .then("each is assumed as said below"),
-    size("place.latitude", Kind::Latitude, "How far north or south?", "`34.7 N`, `34° 42' N` or 34.7; south is S or a minus.")
-        .range("66 S", "66 N")
-        .usual("45 S", "45 N"),
-    size("place.longitude", Kind::Longitude, "How far east or west?", "`82.8 W` or -82.8.").range("180 W", "180 E"),
+    size(
+        "place.latitude",
+        Kind::Latitude,
+        "How far north or south?",
+        "`\"34.7 N\"`, `\"34° 42' N\"` or 34.7; south is S or a minus.",
+    )
+    .range("66 S", "66 N")
+    .usual("45 S", "45 N"),
+    size("place.longitude", Kind::Longitude, "How far east or west?", "`\"82.8 W\"` or -82.8.").range("180 W", "180 E"),
     size("place.elevation", Kind::Length, "How high above the sea?", "Within 50 m (150 ft) is close enough.")
         .range("-400 m", "4000 m")
         .usual("-50 m", "1500 m"),
@@ -47,7 +74,8 @@ pub(super) static INPUTS: &[Input] = &[
         "place.time_zone",
         Takes::Zone,
         "Which clock do you live by?",
-        "A name such as `America/New_York`, which knows summer time, or an offset such as `-03:00`, which does not.",
+        "A name such as `\"America/New_York\"`, which knows summer time, or an offset such as `\"-03:00\"`, \
+             which does not.",
     ),
     ask(
         "weather.history",
@@ -59,8 +87,8 @@ pub(super) static INPUTS: &[Input] = &[
         "weather.history_moved",
         Kind::Duration,
         "By how long should the record be moved later?",
-        "Half a year (`182 days`) turns a record of the other hemisphere round. A past so made is invented and every page says \
-         so: it is for trying things out, never for a real decision.",
+        "Half a year (`\"182 days\"`) turns a record of the other hemisphere round. A past so made is invented \
+             and every page says so: it is for trying things out, never for a real decision.",
     )
     .range("-366 days", "366 days")
     .then("the record is used as it is"),
@@ -71,10 +99,21 @@ pub(super) static INPUTS: &[Input] = &[
         "A folder of hourly files. Your own station's hours are better than any other's.",
     )
     .then("the records that come with the program are used"),
-    ask("morning.on", Takes::Date, "Which morning?", "The day shown when no other is asked for.").then("the person names the day"),
-    ask("morning.forecast", Takes::Path, "Which forecast stood then?", "A forecast file: see the page on weather files.")
-        .then("past years alone make the futures"),
-    ask("season.last_catch", Takes::Date, "What is the last day a pond may come out?", "Well after any date you would choose yourself."),
+    ask("morning.on", Takes::Date, "Which morning?", "The day shown when no other is asked for.")
+        .then("the person names the day"),
+    ask(
+        "morning.forecast",
+        Takes::Path,
+        "Which forecast stood then?",
+        "A forecast file: see the page on weather files.",
+    )
+    .then("past years alone make the futures"),
+    ask(
+        "season.last_catch",
+        Takes::Date,
+        "What is the last day a pond may come out?",
+        "Well after any date you would choose yourself.",
+    ),
     size(
         "season.survival",
         Kind::Share,
@@ -106,14 +145,19 @@ pub(super) static INPUTS: &[Input] = &[
         "choices.guard",
         Takes::YesNo,
         "Should a guard stand above the best bet?",
-        "With it, no plan lets a full pond meet the cold mark more often than the chance below while an earlier start was \
-         possible. The page always shows what it costs.",
+        "With it, no plan lets a full pond meet the cold mark more often than the chance below while an earlier \
+             start was possible. The page always shows what it costs.",
     )
     .assume("true", "our choice: a crop is lost once, and the forecast of cold is the least sure part"),
-    size("choices.guard_chance", Kind::Share, "How often may a full pond meet the cold mark?", "`1 in 10`, `10 %` or 0.1.")
-        .range("1 in 200", "1 in 2")
-        .usual("1 in 50", "1 in 5")
-        .assume("1 in 10", "our choice; the page shows what it costs"),
+    size(
+        "choices.guard_chance",
+        Kind::Share,
+        "How often may a full pond meet the cold mark?",
+        "`\"1 in 10\"`, `\"10 %\"` or 0.1.",
+    )
+    .range("1 in 200", "1 in 2")
+    .usual("1 in 50", "1 in 5")
+    .assume("1 in 10", "our choice; the page shows what it costs"),
     size(
         "choices.keep_level",
         Kind::Share,
@@ -123,9 +167,8 @@ pub(super) static INPUTS: &[Input] = &[
     .range("1 in 2", "99 %")
     .usual("6 in 10", "95 %")
     .assume("8 in 10", "our choice: one harvest day in five may run over"),
-    ask(
+    number(
         "choices.risk_weight",
-        Takes::Quantity(Kind::Share, None),
         "How much does a dollar lost to cold weigh?",
         "1 counts it like any other dollar; 2 counts it twice, and brings ponds out earlier.",
     )

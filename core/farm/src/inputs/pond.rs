@@ -2,7 +2,7 @@
 
 use units::measure::Kind;
 
-use super::{Input, Takes, ask, size};
+use super::{Input, Takes, ask, number, size};
 
 pub(super) static INPUTS: &[Input] = &[
     ask("pond.name", Takes::Text, "What is the pond called?", "Each pond has a name of its own."),
@@ -12,16 +12,21 @@ pub(super) static INPUTS: &[Input] = &[
     size("pond.shallow_depth", Kind::Length, "How deep is the shallow end when full?", "At the foot of the bank.")
         .range("0.5 ft", "10 ft")
         .usual("1.5 ft", "6 ft"),
-    size("pond.deep_depth", Kind::Length, "How deep is it at the drain when full?", "At the foot of the bank by the drain.")
-        .range("1 ft", "20 ft")
-        .usual("2.5 ft", "10 ft"),
+    size(
+        "pond.deep_depth",
+        Kind::Length,
+        "How deep is it at the drain when full?",
+        "At the foot of the bank by the drain.",
+    )
+    .range("1 ft", "20 ft")
+    .usual("2.5 ft", "10 ft"),
     size("pond.length", Kind::Length, "How long, from shallow end to drain end?", "At the water's edge.")
         .range("5 m", "1000 m")
         .then("twice the width is taken, and the area keeps"),
     size("pond.width", Kind::Length, "How wide?", "At the water's edge, in the middle.")
         .range("4 m", "500 m")
         .then("what area and length leave"),
-    size("pond.side_slope", Kind::Share, "How flat are the banks?", "Run for each rise: 3 goes three feet out for one foot up.")
+    number("pond.side_slope", "How flat are the banks?", "Run for each rise: 3 goes three feet out for one foot up.")
         .range("0", "10")
         .usual("1", "5")
         .assume("3", "common practice for earthen banks"),
@@ -29,28 +34,44 @@ pub(super) static INPUTS: &[Input] = &[
         "pond.area_by_depth",
         Takes::DepthsAndAreas,
         "Is there a survey?",
-        "Pairs of height above the deepest point and water area there, rising: `[[\"0 ft\", \"0.05 ac\"], [\"6 ft\", \"0.45 ac\"]]`. It \
-         goes before the figures above.",
+        "Pairs of height above the deepest point and water area there, rising: `[[\"0 ft\", \"0.05 ac\"], [\"6 \
+             ft\", \"0.45 ac\"]]`. It goes before the figures above.",
     )
     .then("the shape comes from the figures above"),
-    size("pond.silt", Kind::Length, "How high does silt stand before the drain?", "Water behind it does not leave by itself.")
-        .range("0 ft", "4 ft")
-        .usual("0 ft", "2 ft")
-        .assume("0 ft", "our guess: the drain takes the last of it"),
-    size("pond.secchi", Kind::Length, "How deep does a white-and-black disk go out of sight?", "As it was when last looked at; by date under `seen`.")
-        .range("2 in", "15 ft")
-        .usual("8 in", "4 ft")
-        .assume("16 in", "our guess for a fed pond with a green bloom; half or double is common"),
+    size(
+        "pond.silt",
+        Kind::Length,
+        "How high does silt stand before the drain?",
+        "Water behind it does not leave by itself.",
+    )
+    .range("0 ft", "4 ft")
+    .usual("0 ft", "2 ft")
+    .assume("0 ft", "our guess: the drain takes the last of it"),
+    size(
+        "pond.secchi",
+        Kind::Length,
+        "How deep does a white-and-black disk go out of sight?",
+        "As it was when last looked at; by date under `seen`.",
+    )
+    .range("2 in", "15 ft")
+    .usual("8 in", "4 ft")
+    .assume("16 in", "our guess for a fed pond with a green bloom; half or double is common"),
     ask(
         "pond.plants",
         Takes::WordsOrShare(PLANTS),
         "Do water plants stand in it?",
-        "`none`, `some` (a third of the surface shaded), `many` (two thirds), `at the surface` (all of it), or a share.",
+        "`\"none\"`, `\"some\"` (a third of the surface shaded), `\"many\"` (two thirds), `\"at the surface\"` \
+             (all of it), or a share.",
     )
     .range("0", "1")
     .assume("none", "our guess: ponds are kept clear for the seine"),
-    ask("pond.seen", Takes::Sections, "What did you see, when?", "Light and plants by date: `{ on = 2020-08-01, secchi = \"14 in\", plants = \"some\" }`.")
-        .then("the two lines above hold all season"),
+    ask(
+        "pond.seen",
+        Takes::Sections,
+        "What did you see, when?",
+        "Light and plants by date: `{ on = 2020-08-01, secchi = \"14 in\", plants = \"some\" }`.",
+    )
+    .then("the two lines above hold all season"),
     ask("seen.on", Takes::Date, "On which day?", "In any order."),
     size("seen.secchi", Kind::Length, "How deep did the disk go out of sight?", "As above.")
         .range("2 in", "15 ft")
@@ -63,31 +84,53 @@ pub(super) static INPUTS: &[Input] = &[
         .range("0 ft", "10 ft")
         .usual("0 ft", "2 ft")
         .then("it is taken as full"),
-    size(
+    number(
         "pond.wind_factor",
-        Kind::Share,
         "How much of the station's wind comes down to the water?",
         "1 for an open pond on a plain, a third behind trees on all sides.",
     )
     .range("0.1", "2")
     .usual("0.3", "1.1")
-    .assume("0.6", "our guess for a pond with banks and some trees: two small sheltered ponds were best met by 0.5, and a bank \
-         gauge among trees read 0.3 of the open station"),
-    size("pond.wind_factor_off", Kind::Share, "How far off may that be?", "25 % says: as likely within a quarter either way as two in three.")
-        .range("2 %", "80 %")
-        .assume("25 %", "our guess"),
-    size("pond.substrate", Kind::Share, "How much netting, against the bottom's area?", "Half the bottom's area again is `50 %`.")
-        .range("0", "2")
-        .usual("0", "1")
-        .assume("0", "our guess: none"),
+    .assume(
+        "0.6",
+        "our guess for a pond with banks and some trees: two small sheltered ponds were best met by 0.5, and a bank \
+         gauge among trees read 0.3 of the open station",
+    ),
+    size(
+        "pond.wind_factor_off",
+        Kind::Share,
+        "How far off may that be?",
+        "`\"25 %\"` says that two times in three it lies within a quarter of it, either way.",
+    )
+    .range("2 %", "80 %")
+    .assume("25 %", "our guess"),
+    size(
+        "pond.substrate",
+        Kind::Share,
+        "How much netting, against the bottom's area?",
+        "Half the bottom's area again is `\"50 %\"`.",
+    )
+    .range("0", "2")
+    .usual("0", "1")
+    .assume("0", "our guess: none"),
     size("pond.aerator", Kind::Power, "How strong is the aerator?", "By its plate; all of this pond's together.")
         .range("0 hp", "60 hp")
         .usual("0 hp", "15 hp")
         .assume("0 hp", "our guess: none"),
-    size("pond.aerator_hours", Kind::Duration, "How long does it run in a late-season day?", "Its power is a cost of waiting.")
-        .range("0 h", "24 h")
-        .assume("10 h", "our guess: through the night"),
-    ask("pond.outlet", Takes::Words(&["none", "standpipe", "pipe"]), "How does water leave?", "`none` means by pump only."),
+    size(
+        "pond.aerator_hours",
+        Kind::Duration,
+        "How long does it run in a late-season day?",
+        "Its power is a cost of waiting.",
+    )
+    .range("0 h", "24 h")
+    .assume("10 h", "our guess: through the night"),
+    ask(
+        "pond.outlet",
+        Takes::Words(&["none", "standpipe", "pipe"]),
+        "How does water leave?",
+        "`\"none\"` means by pump only.",
+    ),
     size("pond.outlet_across", Kind::Length, "How wide is the pipe inside?", "The narrowest part counts.")
         .range("1 in", "6 ft")
         .usual("2 in", "24 in")
@@ -97,22 +140,38 @@ pub(super) static INPUTS: &[Input] = &[
         "pond.empties_in",
         Kind::Duration,
         "How long does it take to empty, as you remember?",
-        "From opening to the depth at which you begin to catch, with drain and pumps named above all at work: `two nights`, `a \
-         day and a night`, `60 h`. It goes before the sum made from pipes and pumps.",
+        "From opening to the depth at which you begin to catch, with drain and pumps named above all at work: \
+             `\"two nights\"`, `\"a day and a night\"`, `\"60 h\"`. It goes before the sum made from pipes and \
+             pumps.",
     )
     .range("1 h", "21 days")
     .usual("4 h", "6 days")
     .then("it is worked out from shape, pipe and pumps"),
-    size("pond.catch_depth", Kind::Length, "At which depth by the drain do you begin to catch?", "The last water is kept until crew and ice stand ready.")
-        .range("0.2 ft", "6 ft")
-        .usual("0.5 ft", "3 ft")
-        .assume("16 in", "common practice: the last 0.3 to 0.5 m"),
-    ask("pond.catch_basin", Takes::YesNo, "Is there a catch basin?", "Animals gather in it and fewer are picked up by hand.")
-        .assume("false", "our guess: none"),
-    size("pond.catch_time", Kind::Duration, "How long does the catch take, with hands enough?", "From catch depth to the last basket.")
-        .range("0.5 h", "3 days")
-        .usual("1 h", "12 h")
-        .assume("4 h", "our guess: first light to mid-morning"),
+    size(
+        "pond.catch_depth",
+        Kind::Length,
+        "At which depth by the drain do you begin to catch?",
+        "The last water is kept until crew and ice stand ready.",
+    )
+    .range("0.2 ft", "6 ft")
+    .usual("0.5 ft", "3 ft")
+    .assume("16 in", "common practice: the last 0.3 to 0.5 m"),
+    ask(
+        "pond.catch_basin",
+        Takes::YesNo,
+        "Is there a catch basin?",
+        "Animals gather in it and fewer are picked up by hand.",
+    )
+    .assume("false", "our guess: none"),
+    size(
+        "pond.catch_time",
+        Kind::Duration,
+        "How long does the catch take, with hands enough?",
+        "From catch depth to the last basket.",
+    )
+    .range("0.5 h", "3 days")
+    .usual("1 h", "12 h")
+    .assume("4 h", "our guess: first light to mid-morning"),
     size("pond.bank_closed_by_rain", Kind::Length, "How much rain closes the bank to trucks?", "In a day.")
         .range("0.1 in", "20 in")
         .usual("0.4 in", "5 in")
@@ -120,49 +179,91 @@ pub(super) static INPUTS: &[Input] = &[
     size("pond.bank_closed_for", Kind::Duration, "For how long?", "Whole days after the day of the rain.")
         .range("0 days", "21 days")
         .assume("1 day", "our guess for a clay bank"),
-    size("pond.outlet_drowned_by_rain", Kind::Length, "How much rain drowns the outlet?", "In a day; high water in the creek stands against the drain. A pump still works.")
-        .range("0.1 in", "20 in")
-        .usual("0.8 in", "8 in")
-        .then("rain never drowns it"),
+    size(
+        "pond.outlet_drowned_by_rain",
+        Kind::Length,
+        "How much rain drowns the outlet?",
+        "In a day; high water in the creek stands against the drain. A pump still works.",
+    )
+    .range("0.1 in", "20 in")
+    .usual("0.8 in", "8 in")
+    .then("rain never drowns it"),
     size("pond.outlet_drowned_for", Kind::Duration, "For how long?", "Whole days after the day of the rain.")
         .range("0 days", "21 days")
         .assume("2 days", "our guess for a small creek"),
-    ask("pond.two_days", Takes::YesNo, "May it be caught over two days?", "Half on each.").assume("false", "our guess: one day"),
-    ask("pond.early_seining", Takes::YesNo, "May the large ones be seined early?", "For early orders, with the rest left to grow.")
-        .assume("false", "our guess: no"),
+    ask("pond.two_days", Takes::YesNo, "May it be caught over two days?", "Half on each.")
+        .assume("false", "our guess: one day"),
+    ask(
+        "pond.early_seining",
+        Takes::YesNo,
+        "May the large ones be seined early?",
+        "For early orders, with the rest left to grow.",
+    )
+    .assume("false", "our guess: no"),
     ask("pond.locked", Takes::Date, "Is its catch day promised?", "The plan then keeps it.").then("the plan chooses"),
-    ask("pond.forbidden", Takes::Dates, "On which days may it not be caught?", "Dates and stretches of dates.").then("none"),
+    ask("pond.forbidden", Takes::Dates, "On which days may it not be caught?", "Dates and stretches of dates.")
+        .then("none"),
     ask("pond.draining_since", Takes::Moment, "Is its water already going down, and since when?", "Date and time.")
         .then("it is full"),
-    ask("pond.harvested", Takes::Date, "Did it come out already?", "It is then left out of the plan.").then("it is not out"),
-    ask("pond.stocked", Takes::Section, "What was stocked?", "`{ on = 2020-05-25, density = \"16000/ac\", mean_weight = \"0.4 g\" }`."),
+    ask("pond.harvested", Takes::Date, "Did it come out already?", "It is then left out of the plan.")
+        .then("it is not out"),
+    ask(
+        "pond.stocked",
+        Takes::Section,
+        "What was stocked?",
+        "`{ on = 2020-05-25, density = \"16000/ac\", mean_weight = \"0.4 g\" }`.",
+    ),
     ask("stocked.on", Takes::Date, "On which day?", "When the juveniles went in."),
     size("stocked.count", Kind::Count, "How many?", "Either this or the density.")
         .range("10", "5,000,000")
         .then("it comes from the density"),
-    size("stocked.density", Kind::Density, "How many to the acre, hectare or square metre?", "Either this or the count.")
-        .range("500/ac", "200,000/ac")
-        .usual("4000/ac", "35,000/ac")
-        .then("it comes from the count"),
+    size(
+        "stocked.density",
+        Kind::Density,
+        "How many to the acre, hectare or square metre?",
+        "Either this or the count.",
+    )
+    .range("500/ac", "200,000/ac")
+    .usual("4000/ac", "35,000/ac")
+    .then("it comes from the count"),
     size("stocked.mean_weight", Kind::Mass, "How heavy was one?", "Mean weight of a weighed, counted lot.")
         .range("0.005 g", "20 g")
         .usual("0.05 g", "3 g"),
-    ask("pond.samples", Takes::Sections, "Which samples were weighed?", "`{ on = 2020-08-15, mean_weight = \"21 g\", counted = 60 }`.")
-        .then("growth rests on the model alone"),
+    ask(
+        "pond.samples",
+        Takes::Sections,
+        "Which samples were weighed?",
+        "`{ on = 2020-08-15, mean_weight = \"21 g\", counted = 60 }`.",
+    )
+    .then("growth rests on the model alone"),
     ask("samples.on", Takes::Date, "On which day?", "In any order."),
-    size("samples.mean_weight", Kind::Mass, "How heavy was one?", "`21 g`, or `1.5 oz`.").range("0.05 g", "250 g").usual("1 g", "80 g"),
-    ask("samples.counted", Takes::Whole, "How many were weighed?", "Fifty give the mean within about 7 % either way, two times in three.")
-        .range("1", "5000")
-        .usual("20", "500"),
-    ask("pond.readings", Takes::Sections, "Which thermometer readings are there?", "`{ at = 2020-09-11T06:40, depth = \"2 ft\", temperature = \"72 F\" }`.")
-        .then("the water rests on the model alone"),
+    size("samples.mean_weight", Kind::Mass, "How heavy was one?", "`\"21 g\"`, or `\"1.5 oz\"`.")
+        .range("0.05 g", "250 g")
+        .usual("1 g", "80 g"),
+    ask(
+        "samples.counted",
+        Takes::Whole,
+        "How many were weighed?",
+        "Fifty give the mean within about 7 % either way, two times in three.",
+    )
+    .range("1", "5000")
+    .usual("20", "500"),
+    ask(
+        "pond.readings",
+        Takes::Sections,
+        "Which thermometer readings are there?",
+        "`{ at = 2020-09-11T06:40, depth = \"2 ft\", temperature = \"72 F\" }`.",
+    )
+    .then("the water rests on the model alone"),
     ask("readings.at", Takes::Moment, "When?", "Date and time of the farm's clock."),
-    ask("readings.end", Takes::Words(&["deep", "middle", "shallow"]), "At which end?", "`deep` is by the drain.")
+    ask("readings.end", Takes::Words(&["deep", "middle", "shallow"]), "At which end?", "`\"deep\"` is by the drain.")
         .assume("deep", "our guess: most read by the drain"),
     size("readings.depth", Kind::Length, "How far below the surface?", "Of the thermometer.")
         .range("0 ft", "20 ft")
         .assume("18 in", "our guess: an arm's length"),
-    size("readings.temperature", Kind::Temperature, "How warm?", "`72 F` or `22 C`.").range("32 F", "113 F").usual("50 F", "97 F"),
+    size("readings.temperature", Kind::Temperature, "How warm?", "`\"72 F\"` or `\"22 C\"`.")
+        .range("32 F", "113 F")
+        .usual("50 F", "97 F"),
 ];
 
 /// Words for plants, and the share of the surface they shade.

@@ -9,6 +9,7 @@ fn read(input: &Input, text: &str) -> f64 {
         Takes::Quantity(kind, bare) => measure::read(text, kind, bare),
         Takes::WordsOrShare(words) if words.contains(&text) => Ok(0.5),
         Takes::WordsOrShare(_) => measure::read(text, Kind::Share, None),
+        Takes::Number => measure::read(text, Kind::Share, None),
         Takes::Whole => measure::read(text, Kind::Count, None),
         Takes::SizeClass => measure::read(text, Kind::PiecesPerMass, None),
         Takes::Price(per) => measure::read_price(text, per).map(|price| price.amount),

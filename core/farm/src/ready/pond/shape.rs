@@ -9,12 +9,14 @@ use crate::reasons::{self, Wrong};
 use crate::typed::ValueTyped;
 
 pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>) -> Shape {
+    let (length_m, width_m) = (clerk.quantity(desk, "length"), clerk.quantity(desk, "width"));
     let shape = Shape {
         area_m2: clerk.number(desk, "area"),
         shallow_depth_m: clerk.number(desk, "shallow_depth"),
         deep_depth_m: clerk.number(desk, "deep_depth"),
-        length_m: clerk.quantity(desk, "length"),
-        width_m: clerk.quantity(desk, "width"),
+        length_m,
+        // Area and length say all; a width beside them would say it twice.
+        width_m: width_m.filter(|_| length_m.is_none()),
         side_slope: clerk.number(desk, "side_slope"),
         area_by_depth_m_m2: survey(clerk, desk),
         silt_m: clerk.number(desk, "silt"),
@@ -25,10 +27,21 @@ pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>) -> Shape {
     if shape.silt_m >= shape.deep_depth_m {
         clerk.refuse(desk, "silt", Wrong::NotBelowDeepest);
     }
-    if let (Some(length_m), Some(width_m)) = (shape.length_m, shape.width_m) {
+    let across_m = shape.width_m.unwrap_or(shape.area_m2 / length_m.unwrap_or((2.0 * shape.area_m2).sqrt()));
+    let banks_m = 2.0 * shape.side_slope * shape.deep_depth_m;
+    if across_m <= banks_m && shape.area_by_depth_m_m2.is_empty() {
+        clerk.refuse(desk, "side_slope", Wrong::BanksMeet { across_m, banks_m });
+    }
+    if let (Some(length_m), Some(width_m)) = (length_m, width_m) {
         let ratio = length_m * width_m / shape.area_m2;
-        if !(0.7..=1.5).contains(&ratio) && ratio.is_finite() {
+        if !(0.8..=1.4).contains(&ratio) && ratio.is_finite() {
             clerk.doubt(desk, "length", DoubtKind::AreaAndPaces { ratio });
+        }
+    }
+    if let Some(&(full_m, area_m2)) = shape.area_by_depth_m_m2.last() {
+        let (depth_ratio, area_ratio) = (full_m / shape.deep_depth_m, area_m2 / shape.area_m2);
+        if [depth_ratio, area_ratio].iter().any(|ratio| *ratio < 0.9 || *ratio > 1.1) {
+            clerk.doubt(desk, "area_by_depth", DoubtKind::SurveyAndFigures { depth_ratio, area_ratio });
         }
     }
     shape
@@ -71,7 +84,7 @@ fn survey(clerk: &mut Clerk, desk: &Desk<'_>) -> Vec<(f64, f64)> {
             (Err(error), _) | (_, Err(error)) => refuse(Wrong::Measure(error)),
         }
     }
-    if rows.len() < 2 {
+    if rows.len() < 2 || pairs.first().is_some_and(|first| first.0 != 0.0) {
         clerk.refuse_field(&field, Wrong::NotRising);
     }
     pairs
