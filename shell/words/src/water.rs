@@ -64,12 +64,12 @@ pub fn table(answer: &WaterAnswer, dawn: Dawn) -> Vec<String> {
     lines.push(format!("Model less thermometer, °C; the first day is not counted; dawn is {}.", dawn_words(dawn)));
     lines.push(String::new());
     lines.push(format!(
-        "{:<14}{:>8}{:>8}{:>7}   {:>8}{:>8}{:>7}",
+        "{:<18}{:>8}{:>8}{:>7}   {:>8}{:>8}{:>7}",
         "where", "off by", "mean", "n", "at dawn", "mean", "n"
     ));
     lines.extend(answer.spots.iter().map(spot_line));
     lines.extend(answer.places.iter().map(|place| {
-        format!("{:<14}{}   {}", format!("{}, all", place_words(place.place)), fit(place.all), fit(place.dawn_upper))
+        format!("{:<18}{}   {}", format!("{}, all", place_words(place.place)), fit(place.all), fit(place.dawn_upper))
     }));
     lines.push("(the last columns of \"all\" rows: thermometers down to 1 m, each counted singly)".to_owned());
     for place in &answer.places {
@@ -79,7 +79,7 @@ pub fn table(answer: &WaterAnswer, dawn: Dawn) -> Vec<String> {
         lines.push(String::new());
         lines.push("Started again from the readings, mean of 0.25 to 1 m:".to_owned());
         lines.push(format!(
-            "{:<10}{:>11}{:>10}{:>22}{:>7}",
+            "{:<10}{:>11}{:>10}{:>26}{:>7}",
             "where", "days ahead", "off by", "if it stayed as it was", "n"
         ));
         lines.extend(answer.leads.iter().map(lead_line));
@@ -115,7 +115,7 @@ fn fit(fit: Option<Fit>) -> String {
 }
 
 fn spot_line(score: &SpotScore) -> String {
-    format!("{:<14}{}   {}", spot_words(score.spot), fit(score.all), fit(score.dawn))
+    format!("{:<18}{}   {}", spot_words(score.spot), fit(score.all), fit(score.dawn))
 }
 
 fn place_lines(place: &PlaceScore) -> Vec<String> {
@@ -142,7 +142,7 @@ fn lead_line(lead: &LeadScore) -> String {
     let rmse = |fit: Option<Fit>| fit.map_or("-".to_owned(), |fit| format!("{:.2}", fit.rmse_k));
     let n = lead.upper.map_or(0, |fit| fit.n);
     format!(
-        "{:<10}{:>11}{:>10}{:>22}{n:>7}",
+        "{:<10}{:>11}{:>10}{:>26}{n:>7}",
         lead.place.name(),
         lead.lead_days,
         rmse(lead.upper),

@@ -32,7 +32,7 @@ impl Fit {
 /// Which hour of the day counts as dawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Dawn {
-    /// 06 h of the mean sun at this longitude.
+    /// 06 h by the sun at this longitude.
     Sun {
         /// East positive.
         longitude_deg: f64,
@@ -48,8 +48,10 @@ impl Dawn {
     /// Whether a moment is the one nearest to dawn on a grid of whole hours.
     pub fn is_at(self, at: Instant, zone: &Zone) -> bool {
         let off = match self {
-            // The mean sun stands four minutes behind for each degree west.
-            Dawn::Sun { longitude_deg } => at.0 + (longitude_deg * 240.0).round() as i64 - 6 * 3600,
+            Dawn::Sun { longitude_deg } => {
+                let place = weather::Place { latitude_deg: 0.0, longitude_deg, elevation_m: 0.0, zone: Zone::utc() };
+                ((weather::sun::solar_hour(at, &place) - 6.0) * 3600.0).round() as i64
+            }
             Dawn::Clock { second } => i64::from(zone.day_and_second(at).1) - i64::from(second),
         };
         (off + 1800).rem_euclid(86_400) < 3600

@@ -198,7 +198,7 @@ fn dawn_by_the_sun_and_by_the_clock() {
         (0..24).filter(|&hour| dawn.is_at(zone.instant(day, hour * 3600), &zone)).collect()
     };
     assert_eq!(hours(Dawn::Clock { second: 6 * 3600 }), [6]);
-    // 82.8 W: the mean sun is 5 h 31 min behind Greenwich, the summer clock 4 h: 07:31, and 08:00 is the nearest hour.
+    // 82.8 W: on 1 July the sun is 5 h 35 min behind Greenwich, the summer clock 4 h: 07:35, and 08:00 is the nearest hour.
     assert_eq!(hours(Dawn::Sun { longitude_deg: -82.8 }), [8]);
     assert_eq!(hours(Dawn::Sun { longitude_deg: -60.0 }), [6]);
 }

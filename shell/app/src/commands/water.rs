@@ -1,14 +1,17 @@
 //! `warmspell water`: one basin, hour by hour, with scores where there are readings.
 
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
 
 use clap::Args;
 use farm::basin::{self, BasinFile, Fault};
 use farm::observed::{self, Observed, Place, Spot};
-use season::water::{Dawn, Restart, WaterAnswer, WaterAsk, water};
-use units::{Instant, Watch};
+use season::water::{Dawn, Restart, WaterAnswer, WaterAsk, WaterError, read_air, water};
+use units::Instant;
 use words::water as say;
+
+use super::Told;
+use crate::files;
+use crate::waiting::with_progress;
 
 mod json;
 
@@ -52,9 +55,9 @@ pub struct WaterArgs {
     /// What counts as dawn: "sun" for six o'clock by the sun, or a clock time such as 06:00
     #[arg(long, value_name = "WHEN", default_value = "sun")]
     dawn: String,
-    /// Where to write the hours
+    /// Where to write the hours; else they are printed, unless there are scores to print
     #[arg(long, value_name = "FILE")]
-    out: PathBuf,
+    out: Option<PathBuf>,
     /// Print scores as JSON for programs
     #[arg(long)]
     json: bool,
@@ -70,25 +73,19 @@ enum End {
 }
 
 /// Runs the command.
-pub fn run(args: &WaterArgs) -> ExitCode {
+pub fn run(args: &WaterArgs) -> Told {
     match answer(args) {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(End::No(why)) => {
-            eprintln!("{why}");
-            ExitCode::from(1)
-        }
-        Err(End::CouldNot(why)) => {
-            eprintln!("{why}");
-            ExitCode::from(2)
-        }
+        Ok(told) => told,
+        Err(End::No(why)) => Told { code: 1, ..Told::could_not(why) },
+        Err(End::CouldNot(why)) => Told::could_not(why),
     }
 }
 
-fn answer(args: &WaterArgs) -> Result<(), End> {
+fn answer(args: &WaterArgs) -> Result<Told, End> {
     let basin_file = shown(&args.basin);
     let basin = read_basin(&args.basin)?;
     let mut remarks: Vec<String> = basin.taken.iter().map(|taken| words::basin::taken(&basin_file, taken)).collect();
-    let air = super::air::read_for(&args.weather, &basin, &mut remarks).map_err(End::CouldNot)?;
+    let air = air(&args.weather, &basin, &mut remarks)?;
     let observed = args.observed.as_deref().map(|path| read_observed(path, &basin, &mut remarks)).transpose()?;
     let ask = WaterAsk {
         basin: &basin,
@@ -96,31 +93,48 @@ fn answer(args: &WaterArgs) -> Result<(), End> {
         observed: observed.as_ref(),
         from: moment(args.from.as_deref(), "--from", &basin)?,
         to: moment(args.to.as_deref(), "--to", &basin)?,
-        columns: args.columns.unwrap_or(if basin.shape.full_level_m() > 4.0 { 1 } else { 5 }),
+        columns: args.columns.unwrap_or(if basin.shape.full_level_m() > DEEP_M { 1 } else { 5 }),
         at: spots(&args.at)?,
         restart: restart(args)?,
         dawn: dawn(&args.dawn, &basin)?,
     };
-    let watch = Watch::new();
-    let found = super::progress::with(&watch, || water(&ask, &watch));
-    let found = found.map_err(|error| {
+    let found = with_progress("Hours of water", |watch| water(&ask, watch)).map_err(|error| {
         let why = say::error(&error, &basin.zone, &basin_file);
-        if error == season::water::WaterError::Stopped { End::No(why) } else { End::CouldNot(why) }
+        if error == WaterError::Stopped { End::No(why) } else { End::CouldNot(why) }
     })?;
     remarks.extend(say::remarks(&found, &basin_file));
-    for remark in &remarks {
-        eprintln!("{remark}");
+    if let Some(out) = &args.out {
+        write_out(out, &out_csv(&found, &basin))?;
     }
-    write_out(&args.out, &out_csv(&found, &basin))?;
-    if args.json {
-        println!("{:#}", json::of(&found, &ask, &remarks));
-    } else {
-        for line in say::table(&found, ask.dawn) {
-            println!("{line}");
+    let text = match (args.json, &args.out) {
+        (true, _) => json::of(&found, &ask, &remarks),
+        (false, Some(out)) => {
+            said(&found, &ask, &format!("{} hours written to {}", found.course.temps_c.len(), shown(out)))
         }
-        println!("{} hours written to {}", found.course.temps_c.len(), shown(&args.out));
+        // Without a file the hours themselves are the answer, unless scores were asked for.
+        (false, None) if found.spots.is_empty() => out_csv(&found, &basin),
+        (false, None) => said(&found, &ask, "The hours are not kept; give --out FILE to keep them"),
+    };
+    Ok(Told::answer(text, remarks))
+}
+
+/// Water deeper than this is taken as a lake: one column, unless asked otherwise.
+const DEEP_M: f64 = 4.0;
+
+fn said(found: &WaterAnswer, ask: &WaterAsk<'_>, last: &str) -> String {
+    let mut lines = say::table(found, ask.dawn);
+    lines.push(last.to_owned());
+    lines.join("\n") + "\n"
+}
+
+fn air(path: &Path, basin: &BasinFile, remarks: &mut Vec<String>) -> Result<season::weather::AirSeries, End> {
+    let name = shown(path);
+    let bytes = files::bytes(path).map_err(End::CouldNot)?;
+    let read = read_air(&bytes, basin).map_err(|refusal| End::CouldNot(words::trouble::weather(&name, &refusal)))?;
+    if !read.findings.is_empty() {
+        remarks.push(words::trouble::findings(&name, read.findings.len()));
     }
-    Ok(())
+    Ok(read.value)
 }
 
 fn shown(path: &Path) -> String {
@@ -128,9 +142,10 @@ fn shown(path: &Path) -> String {
 }
 
 fn text_of(path: &Path) -> Result<String, End> {
-    let bytes = std::fs::read(path).map_err(|error| End::CouldNot(format!("{}: {error}", shown(path))))?;
+    let bytes = files::bytes(path).map_err(End::CouldNot)?;
     String::from_utf8(bytes).map_err(|error| {
-        let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&byte| byte == b'\n').count();
+        let whole = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = 1 + whole.iter().filter(|&&byte| byte == b'\n').count();
         End::CouldNot(format!("{}, line {line}: this is not plain text. Save the file as UTF-8 text", shown(path)))
     })
 }
@@ -165,7 +180,10 @@ fn spots(texts: &[String]) -> Result<Vec<Spot>, End> {
     let read = |text: &String| {
         Spot::parse(text).ok_or_else(|| {
             let places: Vec<&str> = Place::ALL.iter().map(|place| place.name()).collect();
-            End::CouldNot(format!("--at: \"{text}\" is not a place and depth. Write such as deep@0.25 ({})", places.join(", ")))
+            End::CouldNot(format!(
+                "--at: \"{text}\" is not a place and depth. Write such as deep@0.25 ({})",
+                places.join(", ")
+            ))
         })
     };
     texts.iter().map(read).collect()
@@ -176,7 +194,9 @@ fn restart(args: &WaterArgs) -> Result<Option<Restart>, End> {
     let hours = units::measure::read(text, units::measure::Kind::Duration, Some("day")).ok();
     let days = hours.map(|hours| hours / 24.0).filter(|days| *days >= 1.0 && *days <= 365.0 && days.fract() == 0.0);
     let Some(days) = days else {
-        return Err(End::CouldNot(format!("--restart-every: \"{text}\" is not a whole number of days. Write such as 1d")));
+        return Err(End::CouldNot(format!(
+            "--restart-every: \"{text}\" is not a whole number of days. Write such as 1d"
+        )));
     };
     if let Some(wrong) = args.lead_days.iter().find(|days| !(1..=60).contains(*days)) {
         return Err(End::CouldNot(format!("--lead-days: {wrong} is not from 1 to 60")));
@@ -200,7 +220,10 @@ fn dawn(text: &str, basin: &BasinFile) -> Result<Dawn, End> {
 /// One line an hour, times with their offset, three decimals: a tenth of what a good thermometer tells.
 fn out_csv(found: &WaterAnswer, basin: &BasinFile) -> String {
     let course = &found.course;
-    let mut text = format!("# {}: water temperature, degrees C, by place and depth below the surface in metres\ntime", basin.name.replace('\n', " "));
+    let mut text = format!(
+        "# {}: water temperature, degrees C, by place and depth below the surface in metres\ntime",
+        basin.name.replace('\n', " ")
+    );
     for spot in &course.spots {
         text.push(',');
         text.push_str(&spot.name());

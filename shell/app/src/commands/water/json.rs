@@ -3,13 +3,17 @@
 use season::water::{Dawn, Fit, LeadScore, PlaceScore, SpotScore, StartFrom, WaterAnswer, WaterAsk};
 use serde_json::{Value, json};
 
-/// Schema and version come first, whatever the order of a program's own keys.
-pub fn of(found: &WaterAnswer, ask: &WaterAsk<'_>, remarks: &[String]) -> Value {
+/// The whole answer. Schema and version come first: the rest follows in the order of its keys.
+pub fn of(found: &WaterAnswer, ask: &WaterAsk<'_>, remarks: &[String]) -> String {
+    let rest = format!("{:#}", rest(found, ask, remarks));
+    let rest = rest.strip_prefix('{').expect("an object was made just above");
+    format!("{{\n  \"schema\": \"warmspell.water\",\n  \"version\": 1,{rest}\n")
+}
+
+fn rest(found: &WaterAnswer, ask: &WaterAsk<'_>, remarks: &[String]) -> Value {
     let zone = &ask.basin.zone;
     let course = &found.course;
     json!({
-        "schema": "warmspell.water",
-        "version": 1,
         "basin": ask.basin.name,
         "columns": ask.columns,
         "wind_factor": ask.basin.wind_factor,
