@@ -18,8 +18,8 @@ use crate::moist::{pressure_fao56, saturation_bolton_1980, station_pressure_hpa}
 use crate::read::assemble::{FILL_HOURS_MAX, line_at, stretches};
 use crate::sun;
 
-/// Sun from the day's range of temperature: unbiased on hours in Virginia.
-const RANGE_FACTOR: f64 = 0.17;
+/// Sun from the day's range of temperature: the value of FAO-56 away from coasts, nearly unbiased on hours in Virginia.
+const RANGE_FACTOR: f64 = 0.16;
 
 /// Makes a record whole between `span.0` and `span.1` (throughout when `None`), for a place. `donors` lend their usual wind
 /// to a record without any.

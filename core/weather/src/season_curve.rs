@@ -2,7 +2,7 @@
 //!
 //! Model     mean and a few yearly waves by least squares; the spread about it as a mean and one wave.
 //! Units     those of the values; day of the year 1 to 366.
-//! Range     at least 40 values; waves beyond the first only where the values cover the year.
+//! Range     at least 40 values, and the days of the year they cover; waves beyond the first only where they cover it all.
 //! Source    ordinary least squares (normal equations, Gaussian elimination with pivots).
 //! Left out  trend over the years.
 
@@ -75,24 +75,27 @@ fn solve(mut matrix: Vec<Vec<f64>>) -> Option<Vec<f64>> {
     Some((0..n).map(|i| matrix[i][n] / matrix[i][i]).collect())
 }
 
-/// Whether every sixth of the year has its share of the values.
-fn covers_the_year(points: &[(f64, f64)]) -> bool {
+/// How many sixths of the year have their share of the values.
+fn sixths_covered(points: &[(f64, f64)]) -> usize {
     let mut counts = [0; 6];
     for (day_of_year, _) in points {
         counts[((day_of_year / 61.1) as usize).min(5)] += 1;
     }
-    counts.iter().all(|&count| count * 20 >= points.len())
+    counts.iter().filter(|&&count| count * 20 >= points.len()).count()
 }
 
 impl SeasonCurve {
-    /// Fits `n_waves` yearly waves through (day of the year, value). Values that cover less than the year get a level line;
-    /// fewer than 40 get nothing.
+    /// Fits `n_waves` yearly waves through (day of the year, value). Values that cover half the year or more, but not all, get
+    /// one wave; less, a level line; fewer than 40 get nothing. Outside the days it was fitted to a curve says nothing.
     pub fn fit(points: &[(f64, f64)], n_waves: usize) -> Option<SeasonCurve> {
         if points.len() < VALUES_MIN {
             return None;
         }
-        let whole = covers_the_year(points);
-        let (mean_terms, spread_terms) = if whole { (1 + 2 * n_waves, 3) } else { (1, 1) };
+        let (mean_terms, spread_terms) = match sixths_covered(points) {
+            6 => (1 + 2 * n_waves, 3),
+            3..=5 => (1 + 2 * n_waves.min(1), 1),
+            _ => (1, 1),
+        };
         let mean = fit(points, mean_terms)?;
         // Twice: values far out are held at four deviations the second time, so that one absurd value cannot hide itself.
         let mut spread = vec![f64::INFINITY];
@@ -146,6 +149,11 @@ mod tests {
         let autumn: Vec<(f64, f64)> = (250..330).map(|day| (f64::from(day), f64::from(day))).collect();
         let curve = SeasonCurve::fit(&autumn, 2).expect("80 values");
         assert!((curve.at(10.0) - curve.at(300.0)).abs() < 1e-9);
+        let growing: Vec<(f64, f64)> = (100..330)
+            .map(|day| (f64::from(day), -units::cos(f64::from(day) / YEAR_DAYS * std::f64::consts::TAU)))
+            .collect();
+        let curve = SeasonCurve::fit(&growing, 3).expect("230 values");
+        assert!((curve.at(300.0) + units::cos(300.0 / YEAR_DAYS * std::f64::consts::TAU)).abs() < 1e-6);
         assert_eq!(SeasonCurve::fit(&autumn[..39], 2), None);
         assert_eq!(SeasonCurve::fit(&[], 2), None);
     }

@@ -163,7 +163,7 @@ pub fn clear_sky_hours(start: Instant, n_hours: usize, place: &Place) -> Vec<f64
 }
 
 /// Sun on a level surface from the day's range of air temperature, MJ/m²/day, FAO-56 equation 50 (Hargreaves). `factor` is 0.16
-/// inland and 0.19 at coasts there; measured on hours in Virginia 0.17 is unbiased. A poor guess: use it last.
+/// inland and 0.19 at coasts there. A poor guess: use it last.
 pub fn from_range_mj_m2_d(factor: f64, range_k: f64, extraterrestrial_mj_m2_d: f64) -> f64 {
     factor * range_k.max(0.0).sqrt() * extraterrestrial_mj_m2_d
 }
