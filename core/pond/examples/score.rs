@@ -120,6 +120,7 @@ fn settings(o: &Opt) -> Settings {
         current_drag: o.f("cd", d.current_drag),
         ground_conductivity_w_m_k: o.f("k", 1.0),
         floor_contact_w_m2_k: o.f("contact", 50.0),
+        entrainment: o.f("entrain", d.entrainment),
         step_s: o.f("dt", d.step_s),
     }
 }

@@ -21,7 +21,10 @@ pub struct Settings {
     pub skin_floor_w_m2_k: f64,
     /// Whether the surface has a skin cooler than the water below it (Saunders 1967, Katsaros 1977). Off for tests.
     pub skin: bool,
-    /// Mixing that never stops, m2/s: 1e-7 on top of molecular 1.4e-7.
+    /// Part of the surface's loss that sinking water hands down through its lower edge: 0.2 (convection in the laboratory and
+    /// the air; memory). Nothing is taken from it for one pond.
+    pub entrainment: f64,
+    /// Mixing that never stops, m2/s, on top of molecular 1.4e-7: none in sheltered water (0 to 1e-6 elsewhere).
     pub background_m2_s: f64,
     /// Mixing where the water overturns within a step, m2/s.
     pub overturn_m2_s: f64,
@@ -49,13 +52,14 @@ impl Default for Settings {
             free_transfer: 1.5e-3,
             skin_floor_w_m2_k: 150.0,
             skin: true,
-            background_m2_s: 1e-7,
+            background_m2_s: 0.0,
             overturn_m2_s: 1e-2,
             current_drag: 0.01,
             current_length_m: 20.0,
             wind_stirring: 6.0,
             ground_conductivity_w_m_k: 1.0,
             floor_contact_w_m2_k: 50.0,
+            entrainment: 0.2,
             step_s: 1200.0,
         }
     }

@@ -13,7 +13,10 @@ use crate::bed::LAYERS;
 use crate::budget::Budget;
 use crate::heat::{Air, Fluxes, Surface};
 use crate::level::LevelChange;
-use crate::mixing::{Pools, any_unstable, henderson_sellers_1985, overturn, overturn_from_above, wind_at_interfaces};
+use crate::mixing::{
+    Pools, any_unstable, convective_entrainment, henderson_sellers_1985, overturn, overturn_from_above,
+    wind_at_interfaces,
+};
 use crate::sideways;
 use crate::stage::Stage;
 use crate::water::Water;
@@ -252,6 +255,7 @@ impl<R: Real> Pass<'_, R> {
         let (strength, stopping) = (&s.strength[..n], &s.stopping[..n]);
         let (follow, rise) = (&mut s.follow[..n], &mut s.rise[..n]);
         let state = |j: usize| if SECOND { (temps[j] + ahead[j]) * R::splat(0.5) } else { temps[j] };
+        let entraining = convective_entrainment(settings.entrainment, flux.net_w_m2() + sun_w_m2);
         let mut kept = R::splat(0.0);
         let mut flow_in = R::splat(0.0);
         let mut light_here = lightness_kg_m3(state(n - 1));
@@ -267,7 +271,13 @@ impl<R: Real> Pass<'_, R> {
             let a = mixing * stage.conduct.at::<R>(i);
             let ring = stage.ring.at::<R>(i);
             let store = stage.volume.at::<R>(i) + ring * felt + kept;
-            let from_above = a * (temps[j - 1] - temps[j]);
+            let mut from_above = a * (temps[j - 1] - temps[j]);
+            if SECOND && j >= 2 {
+                // The lower edge of sinking water takes in some of what lies below; never more than levels the two.
+                let least = (ahead[j - 1] - ahead[j]).max(R::splat(0.0)) * stage.volume.at::<R>(i);
+                let taken = (entraining * stage.interface.at::<R>(i)).min(least);
+                from_above = ahead[j - 2].if_equal(ahead[j - 1], from_above + taken, from_above);
+            }
             let driven = flow_in + from_above + stage.sun.at::<R>(i) * sun_w_m2 - ring * into_floor[j];
             let pivot = R::splat(1.0) / (store + a);
             follow[j] = a * pivot;

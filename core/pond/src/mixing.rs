@@ -1,9 +1,11 @@
 //! Mixing up and down: by wind against the water's layering, and by overturn where denser water lies on lighter.
 //!
-//! Model     Henderson-Sellers' diffusivity; unstable water merged to its volume mean.
+//! Model     Henderson-Sellers' diffusivity; unstable water merged to its volume mean; sinking water takes in a little of the
+//!           lighter-layered water under it.
 //! Units     m2/s, m, degrees C.
 //! Range     ponds and small lakes; latitudes beyond 5 degrees (nearer the equator they are taken as 5).
-//! Source    Henderson-Sellers (1985), Appl. Math. Modelling 9, 441-446 (memory).
+//! Source    Henderson-Sellers (1985), Appl. Math. Modelling 9, 441-446 (memory); entrainment by convection at a fifth of the
+//!           driving flux: Deardorff, Willis & Lilly (1969), J. Fluid Mech. 35, 7-31, and later convection work (memory).
 //! Left out  seiches and the waves between layers; what a heavy rain stirs.
 
 use crate::stage::{Table, Volumes};
@@ -51,6 +53,13 @@ pub(crate) fn henderson_sellers_1985<R: Real>(
     let root = (one + stopping * stability_per_s2.max(R::splat(0.0))).sqrt() - one;
     // Ri = root / 20, and 37 Ri^2 = 37/400 root^2.
     R::splat(MOLECULAR_M2_S + background_m2_s) + strength / (one + R::splat(0.0925) * (root * root))
+}
+
+/// Heat that water sinking from a cooled surface hands down through its lower edge, W/m2: a part of what drives it. Sun
+/// counts against the loss, so there is none by day until the surface loses more than the sun brings.
+#[inline(always)]
+pub(crate) fn convective_entrainment<R: Real>(part: f64, surface_gain_w_m2: R) -> R {
+    (-surface_gain_w_m2).max(R::splat(0.0)) * R::splat(part)
 }
 
 /// Order of waters by how light they are, cheap: the distance above the heaviest temperature; below it, the distance above

@@ -93,6 +93,8 @@ pub struct Stage {
     pub(crate) ring_m2: Vec<f64>,
     /// Step times area over distance at the top of each cell, s m.
     pub(crate) conduct: Table,
+    /// Step times area over heat capacity at the top of each cell, m3 K per W/m2.
+    pub(crate) interface: Table,
     /// Gravity over density and distance at the top of each cell: lightness difference to N2.
     pub(crate) layering: Table,
     /// Heat of one step of 1 W/m2 of net sun, m3 K.
@@ -159,6 +161,7 @@ impl Stage {
             conduct: Table::new(
                 t.over_m.iter().zip(&t.area_m2).map(|(d, a)| if *d > 0.0 { step_s * a / d } else { 0.0 }).collect(),
             ),
+            interface: Table::new(t.area_m2.iter().map(|a| a * step_s / HEAT_CAPACITY_J_M3_K).collect()),
             layering: Table::new(
                 t.over_m.iter().map(|&d| if d > 0.0 { GRAVITY_M_S2 / DENSITY_KG_M3 / d } else { 0.0 }).collect(),
             ),
