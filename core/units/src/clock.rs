@@ -193,7 +193,7 @@ fn offset_seconds(text: &str) -> Option<i32> {
     };
     let (hours, minutes) = match digits.split_once(':') {
         Some((hours, minutes)) => (hours, minutes),
-        None if digits.len() == 4 => digits.split_at(2),
+        None if digits.len() == 4 && digits.is_ascii() => digits.split_at(2),
         None => (digits, "0"),
     };
     let (hours, minutes): (i32, i32) = (hours.parse().ok()?, minutes.parse().ok()?);
@@ -232,7 +232,7 @@ mod tests {
         for (text, seconds) in [("-05:00", -18_000), ("+0530", 19_800), ("UTC-5", -18_000), ("-3", -10_800), ("Z", 0)] {
             assert_eq!(Zone::parse(text).expect(text).offset_s(Instant(0)), seconds, "{text}");
         }
-        for text in ["Nowhere/Land", "+99", "", "5"] {
+        for text in ["Nowhere/Land", "+99", "", "5", "+0é0"] {
             assert!(Zone::parse(text).is_err(), "{text}");
         }
     }

@@ -186,6 +186,49 @@ pub enum Made {
     WindFromDonors,
 }
 
+/// How far a stand-in was from measurement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasuredError {
+    /// Mean of made less measured.
+    pub bias: f64,
+    /// Root of the mean square of made less measured.
+    pub rmse: f64,
+    /// Unit of both, and over what they are taken.
+    pub unit: ErrorUnit,
+}
+
+/// Unit of a measured error and the span of each comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ErrorUnit {
+    /// K of dew point, each hour.
+    DewPointHours,
+    /// hPa, each hour.
+    PressureHours,
+    /// MJ/m² of sun, each day.
+    SunDays,
+    /// W/m², each hour.
+    FluxHours,
+    /// m/s, each hour.
+    WindHours,
+}
+
+impl Made {
+    /// Its error where it could be measured: the figures of docs/model/weather.md. `None` where no measured record has both.
+    pub fn measured(self) -> Option<MeasuredError> {
+        let (bias, rmse, unit) = match self {
+            Made::DewFromNightLow => (0.5, 3.4, ErrorUnit::DewPointHours),
+            Made::PressureFromElevation => (-5.5, 8.4, ErrorUnit::PressureHours),
+            Made::SunFromCloud => (-0.6, 2.8, ErrorUnit::SunDays),
+            Made::SunFromRange => (-0.2, 4.1, ErrorUnit::SunDays),
+            Made::LongwaveFromSun => (2.7, 24.2, ErrorUnit::FluxHours),
+            Made::LongwaveFromRange => (-4.8, 26.4, ErrorUnit::FluxHours),
+            Made::WindFromDonors => (0.7, 1.5, ErrorUnit::WindHours),
+            Made::PressureFromSeaLevel | Made::LongwaveFromCloud | Made::NoRain => return None,
+        };
+        Some(MeasuredError { bias, rmse, unit })
+    }
+}
+
 /// What was done about it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Done {

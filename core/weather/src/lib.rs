@@ -26,7 +26,7 @@ pub use climate::{Chain, Climate, ClimateError, LowHigh};
 pub use complete::complete;
 pub use daily_course::{TimedExtreme, between_parton_logan_1981, usual_times};
 pub use donors::{DonorError, DonorRecord, DonorsRead, Lenders};
-pub use findings::{Done, Finding, Made, Quantity, Read, Refusal, What};
+pub use findings::{Done, ErrorUnit, Finding, Made, MeasuredError, Quantity, Read, Refusal, What};
 pub use forecast::{DailyForecast, ForecastError, Luck, issue_forecast};
 pub use hours_for_days::{Normals, hours_for_days};
 pub use issued::{ForecastDay, ForecastExtreme, IssuedForecast};
