@@ -31,7 +31,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, last_catch: Option<Day>
     let name = clerk.text(desk, "name").unwrap_or_default();
     let shape = shape::shape(clerk, desk);
     let stocking = stocking(clerk, desk, shape.area_m2, last_catch);
-    let since = Some(stocking.on).filter(|&on| on > Day::default());
+    let since = Some(stocking.on).filter(|&on| on != Day::default());
     let card = PondCard {
         id: id_of(&name),
         seen: seen(clerk, desk),
@@ -44,7 +44,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, last_catch: Option<Day>
         emptying: emptying(clerk, desk, gear, &shape),
         catch_hours: clerk.number(desk, "catch_time"),
         samples: samples(clerk, desk, since),
-        readings: readings(clerk, desk),
+        readings: readings(clerk, desk, since),
         after_rain: after_rain(clerk, desk),
         parts: Parts { two_days: clerk.yes_no(desk, "two_days"), early_seining: clerk.yes_no(desk, "early_seining") },
         locked: dated(clerk, desk, "locked", since, last_catch),
@@ -196,10 +196,13 @@ fn samples(clerk: &mut Clerk, pond: &Desk<'_>, since: Option<Day>) -> Vec<Sample
     samples
 }
 
-fn readings(clerk: &mut Clerk, pond: &Desk<'_>) -> Vec<Reading> {
+fn readings(clerk: &mut Clerk, pond: &Desk<'_>, since: Option<Day>) -> Vec<Reading> {
     let mut readings = Vec::new();
     for row in clerk.sections(pond, "readings") {
         let at = clerk.moment(&row, "at");
+        if let (Some(at), Some(zone)) = (at, clerk.zone.clone()) {
+            clerk.follows(&row, "at", zone.day_and_second(at).0, "stocked.on", since);
+        }
         let place = match clerk.word(&row, "end") {
             Some(1) => AlongPond::Middle,
             Some(2) => AlongPond::Shallow,

@@ -6,7 +6,7 @@ use units::{Day, Instant};
 use crate::farm::DoubtKind;
 use crate::means::{Drive, StartOfWork};
 use crate::pond_card::{AlongPond, Outlet};
-use crate::reasons::Wrong;
+use crate::reasons::{Reason, Wrong};
 use crate::trade::{Form, Pays};
 use crate::{Farm, read_farm};
 use slips::{Slip, line_of, slips};
@@ -27,7 +27,7 @@ fn hazel_bend_is_read_as_written() {
     let farm = farm(HAZEL_BEND);
     assert_eq!((farm.name.as_str(), farm.currency.code()), ("Hazel Bend", "USD"));
     assert_eq!((farm.place.latitude_deg, farm.place.longitude_deg), (34.7, -82.8));
-    assert_eq!(farm.morning.as_ref().map(|morning| morning.on), Day::new(2020, 9, 15));
+    assert_eq!(farm.morning.as_ref().map(|morning| morning.on), Day::new(2011, 9, 28));
     let names: Vec<&str> = farm.ponds.iter().map(|pond| pond.id.as_str()).collect();
     assert_eq!(names, ["willow", "quarry", "lower", "heron"]);
 
@@ -46,18 +46,18 @@ fn hazel_bend_is_read_as_written() {
     // 07:20 on the farm's clock is 11:20 by the world's.
     assert_eq!(
         heron.readings[2].at,
-        Instant(Day::new(2020, 9, 15).expect("a day").0 as i64 * 86_400 + 11 * 3600 + 1200)
+        Instant(Day::new(2011, 9, 28).expect("a day").0 as i64 * 86_400 + 11 * 3600 + 1200)
     );
-    assert!(near(heron.samples[1].mean_weight_g, 39.0));
+    assert!(near(heron.samples[1].mean_weight_g, 38.0));
 
     assert_eq!((farm.gear.pumps[1].drive, farm.gear.pumps[1].fuel_l_h), (Drive::Generator, 0.0));
-    let saturday = Day::new(2020, 9, 26).expect("a day");
+    let saturday = Day::new(2011, 10, 8).expect("a day");
     assert_eq!(
         (farm.crew.hands(saturday), farm.crew.hands(saturday.plus(1)), farm.crew.hands(saturday.plus(2))),
         (5, 6, 4)
     );
     assert_eq!(farm.cold.store.as_ref().map(|store| store.cost_day), Some(4500.0));
-    let holiday = Day::new(2020, 9, 7).expect("a day");
+    let holiday = Day::new(2011, 9, 5).expect("a day");
     assert!(!farm.calendar.works(holiday) && farm.calendar.works(holiday.plus(1)) && farm.calendar.sells(saturday));
 
     // 35 g is 13 to the pound: $12 a pound.
@@ -141,6 +141,19 @@ fn files_that_are_not_well_formed() {
     let reasons = read_farm("").expect_err("nothing in it");
     assert!(reasons.iter().any(|reason| reason.key == "farm.pond" && reason.what == Wrong::Missing), "{reasons:?}");
     assert!(reasons.iter().any(|reason| reason.key == "farm.name"), "{reasons:?}");
+}
+
+#[test]
+fn a_pond_must_have_a_floor() {
+    let text = HAZEL_BEND.replacen("area = \"0.45 ac\"", "area = \"2000 sq ft\"\nside_slope = 4", 1);
+    let text = text.replacen("length = \"230 ft\"\nwidth = \"85 ft\"\n", "", 1);
+    let reasons = read_farm(&text).expect_err("no floor");
+    // Twice as long as wide it is 9.6 m across; two banks of 4 to 1 down to 6 ft take 14.6 m.
+    assert!(
+        matches!(reasons[..], [Reason { what: Wrong::BanksMeet { across_m, banks_m }, .. }]
+        if (9.5..9.8).contains(&across_m) && (14.6..14.7).contains(&banks_m)),
+        "{reasons:?}"
+    );
 }
 
 #[test]

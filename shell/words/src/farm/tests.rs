@@ -44,9 +44,9 @@ fn faults_are_said_as_a_neighbour_would() {
             "farm.toml, line LINE, Willow: “baskets” is not asked for under [[pond]]. It belongs under [gear].",
         ),
         (
-            "on = 2020-09-08, mean_weight = \"34 g\"",
-            "on = 2020-05-01, mean_weight = \"34 g\"",
-            "farm.toml, line LINE, Willow, row 2, on: “2020-05-01” comes too early: the day of stocking gives 2020-05-27 as the \
+            "on = 2011-09-20, mean_weight = \"34 g\"",
+            "on = 2011-05-01, mean_weight = \"34 g\"",
+            "farm.toml, line LINE, Willow, row 2, on: “2011-05-01” comes too early: the day of stocking gives 2011-05-27 as the \
              earliest.",
         ),
         (
