@@ -4,6 +4,8 @@
 //! obtained and how closely it must be met; a continued line begins with `#` and spaces. Plain CSV follows. A value our
 //! own program printed is a regression row and says so in its `kind` column.
 
+pub mod fronts;
+
 use std::path::PathBuf;
 
 /// A file of check values.
