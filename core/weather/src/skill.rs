@@ -10,6 +10,8 @@
 //!           morning" (Karatzas and Shreve 1991, Brownian Motion and Stochastic Calculus, section 2.9, memory).
 //! Left out  spells in which forecasts are better or worse than usual.
 
+use crate::climate::LowHigh;
+
 /// Why a table of forecast errors cannot be used.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SkillError {
@@ -139,6 +141,12 @@ impl ForecastSkill {
         u / (1.0 + u)
     }
 
+    /// Rms error of a day's low and high at a lead, in a season in which their anomalies have these standard deviations (see
+    /// `Climate::sd_c`), K; the climate's own beyond the last lead.
+    pub fn error_c(&self, lead: usize, anomaly_sd_c: LowHigh) -> LowHigh {
+        anomaly_sd_c.times((1.0 - self.seen_share(lead)).sqrt())
+    }
+
     /// Information gathered at a lead; none beyond the last.
     pub(crate) fn information(&self, lead: usize) -> f64 {
         self.information.get(lead).copied().unwrap_or(0.0)
@@ -167,6 +175,12 @@ mod tests {
         let skill = ForecastSkill::new(vec![1.0, 2.0, 4.0, 5.0], 4.0, 12.0).expect("in order");
         for (lead, expected) in [(0, 0.9375), (1, 0.75), (2, 0.0), (3, 0.0), (4, 0.0), (99, 0.0)] {
             assert!((skill.seen_share(lead) - expected).abs() < 1e-12, "{lead}");
+        }
+        // Where anomalies are half as large, so are errors; never larger than the anomalies themselves.
+        let small = LowHigh { low: 2.0, high: 1.0 };
+        for (lead, low) in [(0, 0.5), (1, 1.0), (2, 2.0), (9, 2.0)] {
+            let error = skill.error_c(lead, small);
+            assert!((error.low - low).abs() < 1e-12 && (error.high - 0.5 * low).abs() < 1e-12, "{lead}");
         }
         let worse = skill.scaled(1.5, 2.0).expect("in order");
         assert!((worse.seen_share(1) - (1.0 - 9.0 / 16.0)).abs() < 1e-12);

@@ -107,6 +107,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn shifts_glide_without_a_step() {
+        let day = |low_shift_c, high_shift_c| PathDay { low_shift_c, high_shift_c, ..PathDay::default() };
+        let days = [day(0.0, 9.0), day(-6.0, 3.0), day(2.0, -7.0), day(0.0, 0.0)];
+        let shifts: Vec<f32> = (0..96).map(|hour| glide(&days, hour / 24, hour % 24)).collect();
+        for (hour, two) in shifts.windows(2).enumerate() {
+            // Never faster than 9 K from 06 h to 15 h, or 15 K from 15 h to 06 h.
+            assert!((two[1] - two[0]).abs() < 1.001, "hour {hour}: {two:?}");
+        }
+        for (at, expected) in [(6, 0.0), (15, 9.0), (30, -6.0), (39, 3.0), (54, 2.0), (63, -7.0)] {
+            let there = 0.5 * (shifts[at - 1] + shifts[at]);
+            assert!((there - expected).abs() < 0.51, "hour {at}: {there} against {expected}");
+        }
+    }
+
+    #[test]
     fn the_fading_table_is_an_exponential() {
         for (hour, &left) in FADING.iter().enumerate() {
             let exact = units::exp(-(hour as f64 + 0.5) / JUMP_MEMORY_HOURS);

@@ -215,7 +215,7 @@ fn ordered(value: LowHigh) -> LowHigh {
 /// Air that the old block would have had at midnight less what the new one has, both as stored, K.
 fn midnight_jump_c(morning: &Morning, old: usize, new: usize) -> f64 {
     let n = morning.library.window().n_days;
-    let (next, hour) = if (old + 1) % n == 0 { (old, 23) } else { (old + 1, 0) };
+    let (next, hour) = if (old + 1).is_multiple_of(n) { (old, 23) } else { (old + 1, 0) };
     f64::from(morning.library.stored(next, hour)[0]) - f64::from(morning.library.stored(new, 0)[0])
 }
 

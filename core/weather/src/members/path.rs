@@ -58,7 +58,7 @@ pub(super) fn walk(ground: &Ground, luck: Luck, offset: f64, near: &mut Vec<u64>
     for day in 0..ground.n_days {
         let place = ground.place + day as i32;
         if day > 0 {
-            let at_end = (library_day + 1) % n == 0;
+            let at_end = (library_day + 1).is_multiple_of(n);
             let due = next_break.next_if(|b| b.place == place);
             (library_day, joined) = match due {
                 Some(block) if day >= 3 => (join(ground, &steps, place, block.rank, near), true),

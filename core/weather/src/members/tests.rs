@@ -152,6 +152,67 @@ fn tomorrows_forecasts_have_todays_for_a_mean() {
 }
 
 #[test]
+fn tomorrows_forecast_is_todays_moved_toward_the_members_truth() {
+    let world = world();
+    let issued = date("2021-09-10");
+    // Far from the usual, so that a wrong weight of what was said shows.
+    let far =
+        |lead: i32| world.climate.mean_c(issued.plus(lead)).plus(world.climate.sd_c(issued.plus(lead)).times(-2.0));
+    let forecast = DailyForecast { issued, days: (0..15).map(far).collect() };
+    let morning = world.morning(&forecast, date("2021-09-20"));
+    let n = 1000;
+    let members = Members::draw(&morning, 0..n, &world.news(0..n)).expect("inside the window");
+    for lead in [0, 2, 5, 8, 12] {
+        let day = issued.plus(1 + lead as i32);
+        let (u, u_before) = (world.skill.information(lead), world.skill.information(lead + 1));
+        let off = (0..members.len()).map(|m| {
+            let truth = world.standard(day, members.low_high_c(m, 1 + lead)).low;
+            let expected = ((1.0 + u_before) * -2.0 + (u - u_before) * truth) / (1.0 + u);
+            world.standard(day, members.later_c(m, 1, lead)).low - expected
+        });
+        let (mean, variance) = mean_and_variance(off);
+        let noise = (u - u_before) / ((1.0 + u) * (1.0 + u));
+        assert!(mean.abs() < 4.0 * (noise / f64::from(n)).sqrt(), "{lead}: {mean}");
+        // Timing makes the noise uneven, so wider than a normal's sampling error.
+        assert!((variance / noise - 1.0).abs() < 0.25, "{lead}: {variance} against {noise}");
+    }
+}
+
+#[test]
+fn blocks_are_joined_where_the_days_before_were_alike() {
+    let world = world();
+    let forecast = world.forecast(date("2021-08-01"));
+    let morning = world.morning(&forecast, date("2021-11-30"));
+    let members = Members::draw(&morning, 0..150, &world.news(0..150)).expect("inside the window");
+    let window = WINDOW.n_days;
+    let last_three = |day: usize| {
+        (1..4).map(|back| world.past.standard[day - back]).flat_map(|pair| pair.map(f64::from)).collect::<Vec<_>>()
+    };
+    let apart = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b) * (a - b)).sum::<f64>();
+    let (mut joins, mut days, mut alike, mut chance) = (0.0, 0.0, 0.0, 0.0);
+    for member in 0..members.len() {
+        for day in 15..members.n_days() {
+            days += 1.0;
+            let (old, new) = (members.donor(member, day - 1).library_day, members.donor(member, day).library_day);
+            if new == old + 1 {
+                continue;
+            }
+            joins += 1.0;
+            assert_ne!(old / window, new / window, "a join leads to another year");
+            let (_, place) = WINDOW.place(forecast.issued.plus(day as i32)).expect("inside");
+            assert!(((new % window) as i32 - place).abs() <= 10, "{member} {day}");
+            if old % window >= 3 {
+                alike += apart(&last_three(old + 1), &last_three(new));
+                chance += apart(&last_three(old + 1), &last_three((new + 7 * window) % world.past.standard.len()));
+            }
+        }
+    }
+    // Blocks of 20 days; a few ends of seasons come on top.
+    assert!((15.0..22.0).contains(&(days / joins)), "{}", days / joins);
+    assert!(alike < 0.35 * chance, "{alike} against {chance} for another year's same day");
+}
+
+#[test]
 fn a_members_forecaster_is_as_good_as_believed() {
     let world = world();
     let forecast = world.forecast(date("2021-08-01"));
@@ -316,6 +377,10 @@ fn what_cannot_be_drawn_is_said() {
         assert_eq!(Members::draw(&morning, 0..4, &wide), Err(refused));
     }
     assert_eq!(Members::draw(&good, 0..5, &news), Err(MembersError::NewsNotCovered));
+    for (first, last) in [("2021-08-21", "2021-12-31"), ("2021-08-01", "2021-10-30")] {
+        let short = MemberNews::new(8, 0..4, &world.climate, &world.skill, day(first), day(last));
+        assert_eq!(Members::draw(&good, 0..4, &short), Err(MembersError::NewsNotCovered), "{first} {last}");
+    }
     let reach = Morning { last: day("2021-12-21"), ..good };
     assert!(Members::draw(&reach, 0..4, &wide).is_ok(), "ten days past the window are lent by its last days");
 }
