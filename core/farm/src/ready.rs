@@ -43,8 +43,9 @@ impl FarmTyped {
         let ponds = pond::ponds(&mut clerk, &top, &gear, last_catch);
         let crew = work::crew(&mut clerk, &top);
         let cold = work::cold(&mut clerk, &top);
-        let calendar = work::calendar(&mut clerk, &top);
-        let (orders, prices) = trade::selling(&mut clerk, &top);
+        let selling = clerk.section(&top, "selling");
+        let calendar = work::calendar(&mut clerk, &top, &selling);
+        let (orders, prices) = trade::selling(&mut clerk, &top, &selling);
         let costs = trade::costs(&mut clerk, &top);
         let choices = choices(&mut clerk, &top);
         let morning = morning(&mut clerk, &top, last_catch, &ponds);

@@ -109,19 +109,24 @@ fn heading(section: &str) -> String {
 fn unknown(reason: &Reason, key: &str) -> String {
     let section = reason.key.rsplit_once('.').map_or("farm", |(section, _)| section);
     let Wrong::UnknownKey { nearest, belongs } = &reason.what else { return String::new() };
-    let at = heading(section);
+    let at =
+        if section == "farm" { "at the top of the file".to_owned() } else { format!("under {}", heading(section)) };
     let help = match (nearest, belongs) {
         (_, Some(other)) => format!("It belongs under {}.", heading(other)),
         (Some(nearest), None) => format!("Did you mean {nearest}?"),
         (None, None) => "Take it out, or put # before it to keep it as a remark.".to_owned(),
     };
-    format!("{} is not asked for under {at}. {help}", quoted(key))
+    format!("{} is not asked for {at}. {help}", quoted(key))
 }
 
 fn wrong(what: &Wrong, reason: &Reason, input: Option<&Input>) -> String {
     let typed = quoted(&reason.typed);
     match what {
         Wrong::Measure(error) => measure::wrong(error, &reason.typed, input),
+        Wrong::Missing if input.is_some_and(|input| matches!(input.takes, Takes::Section | Takes::Sections)) => {
+            let heading = heading(last(&reason.key));
+            format!("{heading} is missing. {}", input.map_or("", |input| input.question))
+        }
         Wrong::Missing => {
             let question = input.map_or("", |input| input.question);
             format!("this is missing. {question} {}", input.map_or(String::new(), |input| how(input.takes)))

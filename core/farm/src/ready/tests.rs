@@ -141,6 +141,8 @@ fn files_that_are_not_well_formed() {
     let reasons = read_farm("").expect_err("nothing in it");
     assert!(reasons.iter().any(|reason| reason.key == "farm.pond" && reason.what == Wrong::Missing), "{reasons:?}");
     assert!(reasons.iter().any(|reason| reason.key == "farm.name"), "{reasons:?}");
+    let twice = reasons.iter().enumerate().find(|(place, reason)| reasons[..*place].contains(reason));
+    assert_eq!(twice, None, "each reason is told once");
 }
 
 #[test]

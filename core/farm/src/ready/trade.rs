@@ -11,11 +11,10 @@ use crate::typed::ValueTyped;
 
 const FORMS: [Form; 4] = [Form::Live, Form::Whole, Form::Tails, Form::Piece];
 
-pub(super) fn selling(clerk: &mut Clerk, top: &Desk<'_>) -> (Orders, Prices) {
-    let desk = clerk.section(top, "selling");
-    let processing_kg_day = clerk.number(&desk, "handled_daily");
-    let tail_yield = clerk.quantity(&desk, "tail_yield");
-    clerk.no_other_keys(&desk);
+pub(super) fn selling(clerk: &mut Clerk, top: &Desk<'_>, desk: &Desk<'_>) -> (Orders, Prices) {
+    let processing_kg_day = clerk.number(desk, "handled_daily");
+    let tail_yield = clerk.quantity(desk, "tail_yield");
+    clerk.no_other_keys(desk);
     let mut ceilings: Vec<Ceiling> = Vec::new();
     for row in clerk.sections(top, "order") {
         let form = form(clerk, &row);

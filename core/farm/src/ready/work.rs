@@ -171,14 +171,13 @@ fn store(clerk: &mut Clerk, top: &Desk<'_>) -> Option<ColdStore> {
     Some(store)
 }
 
-pub(super) fn calendar(clerk: &mut Clerk, top: &Desk<'_>) -> Calendar {
+pub(super) fn calendar(clerk: &mut Clerk, top: &Desk<'_>, selling: &Desk<'_>) -> Calendar {
     let desk = clerk.section(top, "calendar");
     let workdays = clerk.weekdays(&desk, "workdays").unwrap_or([true; 7]);
     let holidays = clerk.days(&desk, "holidays");
     clerk.no_other_keys(&desk);
-    let desk = clerk.section(top, "selling");
-    let sale_weekdays = clerk.weekdays(&desk, "weekdays").unwrap_or([false; 7]);
+    let sale_weekdays = clerk.weekdays(selling, "weekdays").unwrap_or([false; 7]);
     let sale_days =
-        clerk.days(&desk, "days").iter().flat_map(|days| (days.from.0..=days.to.0).map(units::Day)).collect();
+        clerk.days(selling, "days").iter().flat_map(|days| (days.from.0..=days.to.0).map(units::Day)).collect();
     Calendar { workdays, holidays, sale_weekdays, sale_days }
 }
