@@ -96,11 +96,12 @@ fn by_lead(record: &DailyRecord, library: &Library, world: &ForecastSkill, belie
             }
         }
     }
-    println!(
-        "\n== {title}; mean drift of tomorrow's forecasts {:.3} low {:.3} high K",
-        drifts[0] / n_drifts,
-        drifts[1] / n_drifts
-    );
+    let drift = drifts.map(|sum| sum / n_drifts);
+    println!("\n== {title}; mean drift of tomorrow's forecasts {:.3} low {:.3} high K", drift[0], drift[1]);
+    show(&scores);
+}
+
+fn show(scores: &[[Score; 2]]) {
     for (k, lead) in LEADS.iter().enumerate() {
         for (high, score) in scores[k].iter().enumerate() {
             let n = f64::from(score.n);
@@ -190,6 +191,10 @@ fn seasons(record: &DailyRecord, library: &Library, skill: &ForecastSkill) {
                 .collect()
         })
         .collect();
+    compare(&of_record, &of_members);
+}
+
+fn compare(of_record: &[Vec<weather::LowHigh>], of_members: &[Vec<weather::LowHigh>]) {
     println!("\n== whole seasons, 15 August to 31 October: quantiles 5 10 25 50 75 90 95 %");
     let lowest = |s: &Vec<weather::LowHigh>| s.iter().map(|v| v.low).fold(f64::INFINITY, f64::min);
     let mean = |s: &Vec<weather::LowHigh>| s.iter().map(|v| 0.5 * (v.low + v.high)).sum::<f64>() / s.len() as f64;
@@ -229,7 +234,7 @@ fn seasons(record: &DailyRecord, library: &Library, skill: &ForecastSkill) {
             let mean = v.iter().sum::<f64>() / v.len() as f64;
             format!("{} mean {mean:6.2}", q.join(" "))
         };
-        println!("{name}\n   record  {}\n   members {}", line(&of_record), line(&of_members));
+        println!("{name}\n   record  {}\n   members {}", line(of_record), line(of_members));
     }
     println!("record means carry a standard error of about 1/{:.0} of their spread", (of_record.len() as f64).sqrt());
 }

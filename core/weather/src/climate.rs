@@ -118,7 +118,7 @@ impl Climate {
         };
         climate.level = climate.levels(&days);
         let square = |day: &WholeDay| {
-            let anomaly = day.value.minus(climate.mean_at(day.day, day.year, day.of_year));
+            let anomaly = day.value.minus(climate.mean_at(day.year, day.of_year));
             anomaly.with(anomaly, |a, b| a * b)
         };
         let variance = fit_year(&days, SD_WAVES, square);
@@ -131,7 +131,7 @@ impl Climate {
     /// Mean low and high of a day, °C, at the level of the recent years.
     pub fn mean_c(&self, day: Day) -> LowHigh {
         let (year, of_year) = place_in_year(day);
-        self.mean_at(day, year, of_year)
+        self.mean_at(year, of_year)
     }
 
     /// Standard deviation of a day's low and high about their means, K.
@@ -144,12 +144,12 @@ impl Climate {
         &self.chain
     }
 
-    fn mean_at(&self, day: Day, year: i16, of_year: usize) -> LowHigh {
-        self.mean[of_year].plus(self.level_at(day, year, of_year))
+    fn mean_at(&self, year: i16, of_year: usize) -> LowHigh {
+        self.mean[of_year].plus(self.level_at(year, of_year))
     }
 
     /// The level glides between the middles of years, so that no new year begins with a step.
-    fn level_at(&self, _day: Day, year: i16, of_year: usize) -> LowHigh {
+    fn level_at(&self, year: i16, of_year: usize) -> LowHigh {
         let middle = (of_year as f64 - 182.0) / 365.25;
         let (from, share) = if middle < 0.0 { (year - 1, 1.0 + middle) } else { (year, middle) };
         let level = |year: i16| {
@@ -186,7 +186,7 @@ impl Climate {
         let standard: Vec<(Day, LowHigh)> = days
             .iter()
             .map(|d| {
-                let anomaly = d.value.minus(self.mean_at(d.day, d.year, d.of_year));
+                let anomaly = d.value.minus(self.mean_at(d.year, d.of_year));
                 (d.day, anomaly.with(self.sd[d.of_year], |a, sd| a / sd))
             })
             .collect();
