@@ -23,7 +23,8 @@ pub struct Candidate {
     pub starts: Vec<Job>,
     /// Worth of the move followed by the rule, on members the rule was not fitted to.
     pub worth: Spread,
-    /// The best move's worth less this one's, member by member: mean.
+    /// The chosen move's worth less this one's, member by member: mean. Moves are ranked by the middle of their worth on
+    /// fresh members and on the rule's own, so this is not quite the difference of the two `worth`s.
     pub behind: f64,
     /// Standard error of `behind`, from the paired differences.
     pub standard_error: f64,

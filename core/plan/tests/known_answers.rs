@@ -191,7 +191,8 @@ fn a_markov_pond_solved_on_a_grid() {
         let autumn = blind(Autumn { crash, ..Autumn::one(1) });
         let exact = Grid::new(&autumn).one(0.0);
         // 300 members, as on a farm's morning; what they lack against the exact value is the price of so few.
-        let row = markov(&autumn, exact, 4000, 16_000); row.holds(name, 0.9);
+        let row = markov(&autumn, exact, 4000, 16_000);
+        row.holds(name, 0.9);
     }
 }
 
@@ -202,6 +203,7 @@ fn two_markov_ponds_with_one_catch_a_day() {
         let ponds = vec![pond(1.0, 1), pond(0.7, 2)];
         let autumn = blind(Autumn { ponds, crash, ..Autumn::four() });
         let exact = Grid::new(&autumn).two(0.0);
-        let row = markov(&autumn, exact, 4000, 16_000); row.holds(name, 0.85);
+        let row = markov(&autumn, exact, 4000, 16_000);
+        row.holds(name, 0.85);
     }
 }

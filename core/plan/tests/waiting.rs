@@ -96,7 +96,11 @@ fn a_rule_fitted_this_morning_never_reads_its_own_members_future() {
         let until_t = |taken: &Vec<usize>| -> Vec<usize> {
             taken.iter().copied().filter(|&o| board.openings[o].morning <= t).collect()
         };
-        all.iter().enumerate().filter(|(member, _)| member % 2 == 1).map(|(_, taken)| until_t(taken)).collect::<Vec<_>>()
+        all.iter()
+            .enumerate()
+            .filter(|(member, _)| member % 2 == 1)
+            .map(|(_, taken)| until_t(taken))
+            .collect::<Vec<_>>()
     };
     let before = started(&drawn);
     // The odd members are valued by the rule of the even ones.
@@ -134,7 +138,8 @@ fn with_signal(
     let dates = fixed(&learned.on(&board), &lattice, &vec![1.0; fitted]).openings;
     let fresh_table = table(fresh, 2);
     let waiting = fresh_table.on(&board);
-    let of_dates = (0..fresh).map(|member| dates.iter().map(|&o| fresh_table.worth[o * fresh + member]).sum()).collect();
+    let of_dates =
+        (0..fresh).map(|member| dates.iter().map(|&o| fresh_table.worth[o * fresh + member]).sum()).collect();
     let rule = best(&value(&waiting, &lattice, &rule).first).worth.clone();
     (of_dates, rule, clairvoyant(&waiting, &lattice))
 }

@@ -46,7 +46,7 @@ impl Morning<'_> {
     ) -> Option<usize> {
         let gain = |at: usize| self.gain(valued, &weighed[at], kind, now, change);
         let mine = gain(chosen);
-        let ahead = |at: usize| gain(at) - mine - paired(&weighed[chosen].worth, &weighed[at].worth).0;
+        let ahead = |at: usize| gain(at) - mine - paired(&weighed[chosen].point, &weighed[at].point).0;
         let others = (0..weighed.len()).filter(|&at| at != chosen && weighed[at].exposure == least);
         let best = others.map(|at| (at, ahead(at))).max_by(|a, b| a.1.total_cmp(&b.1))?;
         (best.1 > 0.0).then_some(best.0)

@@ -231,7 +231,7 @@ impl Report<'_> {
     fn runner_up(&self) -> Option<RunnerUp> {
         let other =
             (0..self.weighed.len()).find(|&at| at != self.chosen && self.weighed[at].exposure == self.least())?;
-        let (difference, standard_error) = paired(&self.weighed[self.chosen].worth, &self.weighed[other].worth);
+        let (difference, standard_error) = paired(&self.weighed[self.chosen].point, &self.weighed[other].point);
         Some(RunnerUp {
             starts: self.morning.jobs_of(&self.weighed[other].first.openings),
             difference,
@@ -266,7 +266,7 @@ impl Report<'_> {
         let without = Report { morning: &free, waiting: &waiting, valued: &valued, weighed: &weighed, chosen: 0 };
         report.today_without = morning.jobs_of(&best.first.openings);
         report.plan_without = without.planned(&follow(&waiting, &morning.laid.lattice, &valued, &best.first), watch);
-        let (cost, error) = paired(&best.worth, &chosen.worth);
+        let (cost, error) = paired(&best.point, &chosen.point);
         report.binds = best.exposure > chosen.exposure || report.plan_without != self.planned(taken, watch);
         if best.exposure > chosen.exposure || self.waiting.guard.is_some() {
             (report.cost, report.cost_standard_error) = (cost.max(0.0), error);

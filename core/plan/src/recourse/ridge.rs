@@ -4,7 +4,8 @@
 //! Units     features scaled to unit spread, so one leash serves all.
 //! Range     up to a few dozen features; members may be fewer than features.
 //! Source    Hoerl & Kennard (1970), Technometrics 12, 55-67.
-//! Left out  choosing the leash by cross-validation: it is set by trial on toys, see docs/model/recourse.md.
+//! Left out  choosing the leash by cross-validation: it is set by trial on toys, see docs/model/recourse.md. A positive-part James-Stein factor on the
+//!           slopes and a drift term across neighbouring days were tried there and lost.
 
 /// Sums of products gathered over members and neighbouring days; element 0 is the level.
 #[derive(Debug, Clone, PartialEq)]

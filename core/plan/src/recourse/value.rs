@@ -19,7 +19,8 @@ use super::signals::{Shape, Signals, morning_features};
 pub struct FitSettings {
     /// Number of folds; each member is valued by a rule fitted without its fold.
     pub folds: usize,
-    /// What a day's neighbours one day later weigh in its fit, 0 to 1.
+    /// The most that a day's neighbours one day later weigh in its fit, 0 to 1. They lend their members and blur the season;
+    /// with many members of its own a day borrows less, see [`FitSettings::borrowed`].
     pub keep: f64,
     /// Weight of the leash on the slopes, in members.
     pub leash: f64,
@@ -28,6 +29,16 @@ pub struct FitSettings {
 impl Default for FitSettings {
     fn default() -> FitSettings {
         FitSettings { folds: 2, keep: 0.8, leash: 32.0 }
+    }
+}
+
+/// Members with which a day needs nothing from its neighbours: set by trial on toys.
+const MEMBERS_ENOUGH: f64 = 6000.0;
+
+impl FitSettings {
+    /// What neighbours weigh when `members` are fitted to.
+    pub(crate) fn borrowed(&self, members: f64) -> f64 {
+        (1.0 - members / MEMBERS_ENOUGH).clamp(0.0, self.keep)
     }
 }
 
@@ -252,7 +263,7 @@ impl Fitter<'_> {
                 let key = (full, what.pond as u32, nth_opening(layer, members_of_group, self.waiting.board, opening));
                 let sums = self.sums(what.pond, &products[what.pond], &target);
                 let before = later.binary_search_by_key(&key, |entry| entry.0).ok().map(|at| &later[at].1);
-                let sums = sums.joined(before, self.settings.keep);
+                let sums = sums.joined(before, self.settings.borrowed(self.weights[k].iter().sum()));
                 let prior = self.prior.and_then(|rule| rule.slopes(morning, key.0, key.1, key.2));
                 let slopes = sums.solve(self.settings.leash, prior);
                 self.rules[k].mornings[morning].push(Answer { full: key.0, pond: key.1, nth: key.2, slopes });

@@ -79,8 +79,7 @@ impl<'a> Grid<'a> {
         let days = self.autumn.days;
         let worst = vec![-1e9; POINTS];
         // Values with: the short pond left; the short pond left and tomorrow's catch taken; the long one left; both left.
-        let (mut a, mut a_blocked, mut b, mut both) =
-            (worst.clone(), worst.clone(), worst.clone(), worst.clone());
+        let (mut a, mut a_blocked, mut b, mut both) = (worst.clone(), worst.clone(), worst.clone(), worst.clone());
         for day in (0..days).rev() {
             let can = |lead: usize| day + lead < days;
             let start = |pond: &super::ToyPond| match can(pond.lead) {
@@ -93,12 +92,10 @@ impl<'a> Grid<'a> {
             let pick = |options: &[&dyn Fn(usize) -> f64]| -> Vec<f64> {
                 (0..POINTS).map(|i| options.iter().map(|option| option(i)).fold(f64::NEG_INFINITY, f64::max)).collect()
             };
-            let next_both = pick(&[
-                &|i| wait_both[i],
-                &|i| start_a[i] + wait_b[i],
-                &|i| start_b[i] + wait_blocked[i],
-                &|i| start_a[i] + start_b[i],
-            ]);
+            let next_both =
+                pick(&[&|i| wait_both[i], &|i| start_a[i] + wait_b[i], &|i| start_b[i] + wait_blocked[i], &|i| {
+                    start_a[i] + start_b[i]
+                }]);
             // A blocked morning can only wait; the morning after it is free again.
             a_blocked = wait_a.clone();
             a = pick(&[&|i| wait_a[i], &|i| start_a[i]]);

@@ -8,8 +8,8 @@
 pub mod grid;
 
 use chance::{Purpose, Stream};
-use plan::{Grid, Limits, PondLimits, Tables, Way};
 use plan::recourse::{Board, Opening, SignalKind, Signals};
+use plan::{Grid, Limits, PondLimits, Tables, Way};
 
 /// Days a forecast reaches.
 pub const REACH: usize = 10;
