@@ -65,13 +65,14 @@ impl DayTable {
                     tally.hour(animals, coldest, hour == dawn_hour);
                 }
                 let row = tally.end_day();
-                table.put(tile, day, &row);
+                table.put_row(tile, day, &row);
             }
         }
         table
     }
 
-    fn put(&mut self, tile: usize, day: usize, row: &DayRow<Lanes>) {
+    /// Writes a day of sixteen members.
+    pub(crate) fn put_row(&mut self, tile: usize, day: usize, row: &DayRow<Lanes>) {
         let first = tile * LANES;
         let members = LANES.min(self.members - first);
         let at = day * self.members + first;
@@ -93,6 +94,29 @@ impl DayTable {
         self.dawn_c[at] = row.dawn_c as f32;
         self.dawn_coldest_c[at] = row.dawn_coldest_c as f32;
         self.mean_c[at] = row.mean_c as f32;
+    }
+
+    /// Writes one member's day from a tally's row.
+    pub fn set_row(&mut self, day: usize, member: usize, row: &DayRow<f64>) {
+        let day_of = MemberDay {
+            warm_days: row.warm_days,
+            dose_max: row.dose_max,
+            coldest_dose_max: row.coldest_dose_max,
+            dawn_c: row.dawn_c,
+            dawn_coldest_c: row.dawn_coldest_c,
+            mean_c: row.mean_c,
+        };
+        self.set(day, member, &day_of);
+    }
+
+    /// One member alone.
+    #[must_use]
+    pub fn only(&self, member: usize) -> DayTable {
+        let mut one = DayTable::empty(self.days, 1);
+        for day in 0..self.days {
+            one.set(day, 0, &self.at(day, member));
+        }
+        one
     }
 
     /// Number of days.

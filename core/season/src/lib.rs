@@ -12,11 +12,13 @@ mod lived;
 mod outlook;
 mod past;
 mod ponds;
+pub mod replay;
 mod report;
 mod response;
 mod tables;
 mod thin;
 pub mod water;
+pub mod weather_report;
 mod worth;
 
 pub use outlook::{MorningAsk, OutlookError, outlook};

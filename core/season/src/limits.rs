@@ -8,7 +8,7 @@
 
 use farm::{Drive, Farm, Form, Outlet, PondCard, StartOfWork};
 use plan::{
-    DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, Order, PondLimits, Seining, Started, Store, StoreKind, Way,
+    DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, PondLimits, Seining, Started, Store, StoreKind, Way,
 };
 use units::Day;
 
@@ -64,7 +64,9 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
         keep: farm.choices.keep_level,
         day_limits: day_limits(farm, &each_day, &work_hours),
         stores: stores(farm, setting),
-        orders: orders(farm, days),
+        // Season totals are kept by the shares of forms (`Streams`): what is left over goes to the last form, and no ceiling of a
+        // buyer keeps animals in cold water.
+        orders: Vec::new(),
         notices: notices(farm),
         bank_chance_least: 0.5,
         receiving_chance_least: 0.5,
@@ -165,24 +167,6 @@ fn stores(farm: &Farm, setting: &Setting) -> Vec<Store> {
         offtake_lb: vec![live_room / f64::from(farm.cold.live_nights.max(1)); setting.days],
     });
     all
-}
-
-fn orders(farm: &Farm, days: usize) -> Vec<Order> {
-    let per_lb = |form: Form| match form {
-        Form::Live => Some([1.0, 0.0, 0.0]),
-        Form::Whole => Some([0.0, 1.0, 0.0]),
-        Form::Tails => Some([0.0, 0.0, farm.prices.tail_yield.unwrap_or(0.45)]),
-        // Pieces are sold out of the whole stream; their own ceiling is a price matter.
-        Form::Piece => None,
-    };
-    farm.orders
-        .ceilings
-        .iter()
-        .filter_map(|ceiling| {
-            let total = ceiling.kg_total? - ceiling.sold_kg;
-            Some(Order { per_lb: per_lb(ceiling.form)?, from_day: 0, to_day: days - 1, ceiling_lb: total.max(0.0) * LB_PER_KG })
-        })
-        .collect()
 }
 
 fn notices(farm: &Farm) -> Vec<Notice> {

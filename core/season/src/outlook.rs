@@ -397,9 +397,9 @@ fn weigh(
             hidden: &hidden[p],
         })
         .collect();
-    let streams = Streams::of(farm, crop_kg(&table_ponds));
+    let streams = Streams::of(farm, crop_kg(&table_ponds, farm.choices.keep_level));
     let cells = cells(farm, &table_ponds, &streams, days);
-    let tables = tables(&table_ponds, &streams, &cells, farm.choices.cold_mark_c);
+    let tables = tables(&table_ponds, &streams, &cells, farm.choices.cold_mark_c, farm.choices.keep_level);
     let setting_ponds: Vec<_> = ponds.iter().map(|pond| (pond.index, pond.model.ways.clone())).collect();
     let (first_light, daylight_hours) = light(ask, days);
     let limits = limits(
@@ -441,12 +441,23 @@ fn weigh(
     Ok(Weighed { cells, decision, tables, limits, signals: names })
 }
 
-/// The crop's middle mass, for sharing it out among forms.
-fn crop_kg(ponds: &[TablePond]) -> f64 {
-    ponds
-        .iter()
-        .map(|pond| pond.today.crop.standing(pond.today.warm_days, pond.today.days, 0.0, &Hidden::MIDDLE).mass_kg)
-        .sum()
+/// The crop's mass for sharing it out among forms: what is kept in the share of futures the grower set, grown on for three weeks,
+/// so that promised forms do not overflow. More than that goes to the last form.
+fn crop_kg(ponds: &[TablePond], keep_level: f64) -> f64 {
+    const GROWN_ON: f64 = 1.1;
+    let members = ponds.first().map_or(0, |pond| pond.hidden.len());
+    let mut sums: Vec<f64> = (0..members)
+        .map(|member| {
+            let mass = |pond: &TablePond| {
+                let today = &pond.today;
+                today.crop.standing(today.warm_days, today.days, 0.0, &pond.hidden[member]).mass_kg
+            };
+            ponds.iter().map(mass).sum()
+        })
+        .collect();
+    sums.sort_by(f64::total_cmp);
+    let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members.max(1)) - 1;
+    GROWN_ON * sums.get(place).copied().unwrap_or(0.0)
 }
 
 /// First light by day as a clock hour, and hours of light from then on.

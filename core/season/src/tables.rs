@@ -42,6 +42,26 @@ impl Cells {
     pub fn members(&self) -> usize {
         self.members
     }
+    /// Tables of one member each, put side by side.
+    pub fn side_by_side(each: &[Cells]) -> Cells {
+        let days = each.first().map_or(0, |one| one.days);
+        let ponds = each.first().map_or(0, |one| one.cells.len());
+        let cells = (0..ponds).map(|pond| each.iter().flat_map(|one| one.cells[pond].iter().copied()).collect()).collect();
+        Cells { days, members: each.len(), cells }
+    }
+    /// Tables of the same ponds and days, members one after another.
+    pub fn end_to_end<'a>(each: impl Iterator<Item = &'a Cells>) -> Cells {
+        let mut all = Cells { days: 0, members: 0, cells: Vec::new() };
+        for one in each {
+            all.days = one.days;
+            all.members += one.members;
+            all.cells.resize(one.cells.len(), Vec::new());
+            for (to, from) in all.cells.iter_mut().zip(&one.cells) {
+                to.extend_from_slice(from);
+            }
+        }
+        all
+    }
 }
 
 /// Values every pond, day and member.
@@ -62,7 +82,7 @@ pub fn cells(farm: &Farm, ponds: &[TablePond], streams: &Streams, days: usize) -
 }
 
 /// The tables that `plan` asks for.
-pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c: f64) -> Tables {
+pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c: f64, keep_level: f64) -> Tables {
     let (n, days, members) = (ponds.len(), cells.days, cells.members);
     let mut parts = Vec::with_capacity(n);
     let mut rows = n;
@@ -100,18 +120,26 @@ pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c
             _ => cell.worth * share * premium(row),
         }
     });
-    let pounds = |stream: f64, lively: bool| {
-        Grid::from_fn(rows, days, members, |row, day, member| {
-            let (cell, share) = share(row, day, member);
-            let fit = if lively { cell.lively } else { 1.0 };
-            cell.caught_kg * share * stream * fit * LB_PER_KG
+    // One figure stands for all members: what is kept in the share of futures the grower set. A day mostly has one catch, so
+    // the sum of such figures is the figure of the sum, and never below it.
+    let kept = |value: &dyn Fn(&Cell, f64) -> f64| {
+        let mut all = vec![0.0; members];
+        Grid::from_fn(rows, days, 1, |row, day, _| {
+            for (member, to) in all.iter_mut().enumerate() {
+                let (cell, share) = share(row, day, member);
+                *to = value(cell, share);
+            }
+            let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members) - 1;
+            *all.select_nth_unstable_by(place, f64::total_cmp).1
         })
     };
-    let limp_to_whole = Grid::from_fn(rows, days, members, |row, day, member| {
-        let (cell, share) = share(row, day, member);
+    let live = kept(&|cell, share| cell.caught_kg * share * streams.live * cell.lively * LB_PER_KG);
+    let whole = kept(&|cell, share| {
         let limp = streams.live * (1.0 - cell.lively);
         cell.caught_kg * share * (streams.whole + streams.piece + limp) * LB_PER_KG
     });
+    let tails = kept(&|cell, share| cell.caught_kg * share * streams.tails * LB_PER_KG);
+    let extra = kept(&|cell, share| cell.extra_hand_h * share);
     Tables {
         ponds: n,
         parts,
@@ -122,11 +150,8 @@ pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c
         }),
         loss_fraction: Grid::from_fn(rows, days, members, |row, day, member| share(row, day, member).0.loss_fraction),
         crossing: crossing(ponds, days, members, cold_mark_c),
-        pounds_lb: [pounds(streams.live, true), limp_to_whole, pounds(streams.tails, false)],
-        extra_hand_hours: Some(Grid::from_fn(rows, days, members, |row, day, member| {
-            let (cell, share) = share(row, day, member);
-            cell.extra_hand_h * share
-        })),
+        pounds_lb: [live, whole, tails],
+        extra_hand_hours: Some(extra),
     }
 }
 

@@ -2,6 +2,9 @@
 
 pub mod grow;
 pub mod plan;
+pub mod replay;
+pub mod water;
+pub mod weather;
 
 /// What a command has to say.
 #[derive(Debug, Clone, PartialEq, Default)]

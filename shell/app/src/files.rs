@@ -56,7 +56,16 @@ impl FarmFiles {
             None => HAZEL_BEND_HISTORY.to_vec(),
             Some(folder) => bytes(&folder.join(name))?,
         };
-        match self.read(&bytes, name, remarks)? {
+        self.daily(&bytes, name, remarks)
+    }
+
+    /// A daily record named on the command line.
+    pub fn history_at(&self, path: &Path, remarks: &mut Vec<String>) -> Result<DailyRecord, String> {
+        self.daily(&bytes(path)?, &path.display().to_string(), remarks)
+    }
+
+    fn daily(&self, bytes: &[u8], name: &str, remarks: &mut Vec<String>) -> Result<DailyRecord, String> {
+        match self.read(bytes, name, remarks)? {
             (_, Weather::Daily(record)) => Ok(record),
             (form, _) => Err(words::trouble::wrong_form(name, form, "daily lows and highs of past years")),
         }

@@ -26,6 +26,9 @@ struct Line {
 enum Command {
     Plan(commands::plan::PlanArgs),
     Grow(commands::grow::GrowArgs),
+    Replay(commands::replay::ReplayArgs),
+    Water(commands::water::WaterArgs),
+    Weather(commands::weather::WeatherArgs),
 }
 
 fn main() -> ExitCode {
@@ -34,6 +37,9 @@ fn main() -> ExitCode {
         None => commands::plan::run(&commands::plan::PlanArgs::default(), today()),
         Some(Command::Plan(args)) => commands::plan::run(&args, today()),
         Some(Command::Grow(args)) => commands::grow::run(&args),
+        Some(Command::Replay(args)) => commands::replay::run(&args),
+        Some(Command::Water(args)) => commands::water::run(&args),
+        Some(Command::Weather(args)) => commands::weather::run(&args),
     };
     say(&told)
 }

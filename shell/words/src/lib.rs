@@ -8,5 +8,7 @@ pub mod farm;
 pub mod figures;
 pub mod grow;
 pub mod morning;
+pub mod replay;
 pub mod trouble;
 pub mod water;
+pub mod weather;

@@ -35,13 +35,7 @@ pub fn wrong_form(name: &str, form: WeatherForm, wanted: &str) -> String {
 
 /// A weather file that was refused.
 pub fn weather(name: &str, refusal: &Refusal) -> String {
-    let why = match refusal {
-        Refusal::Empty => "it has no line with data".to_owned(),
-        Refusal::NoHeader { line } => format!("line {line}: a line with column names belongs here"),
-        Refusal::NoColumn { line, wanted } => format!("line {line}: there is no column {wanted}"),
-        Refusal::NoUsableLine { line, text } => format!("line {line} (\"{text}\") and all after it could not be used"),
-        _ => "it is not in a form this program reads".to_owned(),
-    };
+    let why = crate::weather::refusal(refusal, &units::Zone::utc());
     format!("{name}: {why}. To see what is in it: warmspell weather {name}")
 }
 

@@ -1,0 +1,481 @@
+//! One autumn, morning by morning, under every policy.
+
+use ensemble::{DayTable, HourTable, Spliced};
+use farm::Farm;
+use plan::{
+    Ask, Choices, Job, Learn, Limits, Locked, NODES_MOST, Scratch, Settings, Started, Tables, calendar_limits, decide,
+};
+use stock::Hidden;
+use units::{Day, Instant, Watch};
+use weather::{Climate, DailyForecast, Luck, MemberNews, Members, Morning, Past, issue_forecast};
+
+use super::moved::farm_in;
+use super::score::{LEADS, Told};
+use super::truth::{Stage, TrueYear, run_members};
+use super::{CALENDAR, CLAIRVOYANT, FIXED, HIDDEN_KNOWN, OURS, ReplayAsk, Season};
+use crate::foresee::{Foreseen, SignalPond, signals};
+use crate::hidden::{Known, animals, wind_factor};
+use crate::limits::{RainChances, Setting, limits, work_starts};
+use crate::outlook::{OutlookError, responses};
+use crate::tables::{Cells, TablePond, cells, tables};
+
+/// What a year gave.
+pub struct YearOut {
+    /// Its seasons, one for each hidden draw.
+    pub seasons: Vec<Season>,
+    /// Chances told, and what happened.
+    pub told: Told,
+}
+
+/// The clock hour of every decision.
+const NOW_HOUR: i32 = 7;
+
+/// Where one policy stands in one season.
+#[derive(Clone)]
+struct Standing {
+    jobs: Vec<Option<Job>>,
+    /// Job hours and days count from the first morning.
+    out: Vec<bool>,
+    believed: f64,
+}
+
+/// What all seasons of a year share on a morning.
+struct MorningOf<'a> {
+    ask: &'a ReplayAsk<'a>,
+    stage: &'a Stage,
+    farm: &'a Farm,
+    of: &'a TrueYear,
+    morning: usize,
+    members: Members,
+    forecast: DailyForecast,
+    /// Ponds any policy still has in the water, and their hours.
+    left: Vec<usize>,
+    hours: Vec<HourTable>,
+    rain: Vec<RainChances>,
+}
+
+/// Lives one year again under every draw and policy.
+pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, OutlookError> {
+    let of = &stage.years[y];
+    let farm = farm_in(ask.farm, of.year);
+    let climate = Climate::fit(&ask.past.record, Some(of.first)).map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
+    let past = Past::new(&stage.library, &climate, Some(of.first));
+    let draws = ask.world.draws_per_year;
+    let n = farm.ponds.len();
+    let mut seasons: Vec<Season> = (0..draws)
+        .map(|draw| Season {
+            year: of.year,
+            draw,
+            worth: [0.0; 5],
+            lost: [false; 5],
+            catch_days: vec![[None; 5]; n],
+            believed: 0.0,
+        })
+        .collect();
+    calendar_and_clairvoyant(ask, stage, &farm, y, &mut seasons);
+    let mut told = Told::default();
+    // Fixed each morning, hidden known, ours.
+    let fresh = Standing { jobs: vec![None; n], out: vec![false; n], believed: 0.0 };
+    let mut standing: Vec<[Standing; 3]> = (0..draws).map(|_| [fresh.clone(), fresh.clone(), fresh.clone()]).collect();
+    let last = of.first.plus(stage.days as i32 - 1);
+    let ids = 0..ask.world.members as u32;
+    let seed = ask.past.seed ^ (of.year as u64) << 20;
+    let news = MemberNews::new(seed, ids.clone(), &climate, &stage.believed, of.first, last);
+    for morning in 0..stage.days {
+        for each in standing.iter_mut().flatten() {
+            each.bring_out(morning);
+        }
+        let left: Vec<usize> = (0..n).filter(|&p| standing.iter().flatten().any(|each| !each.out[p])).collect();
+        if left.is_empty() {
+            break;
+        }
+        let today = of.first.plus(morning as i32);
+        let luck = Luck { seed: ask.world.seed, id: of.year as u32 };
+        let forecast = issue_forecast(&of.days, &climate, &stage.true_skill, today, luck)
+            .expect("the true year reaches past the last forecast");
+        let drawn = Morning {
+            today,
+            last,
+            forecast: &forecast,
+            skill: &stage.believed,
+            climate: &climate,
+            library: &stage.library,
+            past: &past,
+            seed,
+        };
+        let members = Members::draw(&drawn, ids.clone(), &news).map_err(OutlookError::Members)?;
+        let hours = run_members(stage, &farm, &climate, of, morning, &members, &left);
+        let rain = left.iter().map(|_| RainChances { bank_open: Vec::new(), outlet_free: Vec::new() }).collect();
+        let this =
+            MorningOf { ask, stage, farm: &farm, of, morning, members, forecast, left, hours, rain };
+        for draw in 0..draws {
+            this.decide_all(draw, &mut standing[draw], &mut told)?;
+        }
+    }
+    for (season, each) in seasons.iter_mut().zip(&standing) {
+        for (standing, policy) in each.iter().zip([FIXED, HIDDEN_KNOWN, OURS]) {
+            season.settle(stage, &farm, of, policy, &standing.jobs);
+        }
+        season.believed = each[2].believed;
+    }
+    Ok(YearOut { seasons, told })
+}
+
+impl Standing {
+    /// Ponds whose catch is over are out.
+    fn bring_out(&mut self, morning: usize) {
+        for (job, out) in self.jobs.iter().zip(&mut self.out) {
+            *out |= job.as_ref().is_some_and(|job| job.take.last_day() < morning);
+        }
+    }
+}
+
+impl MorningOf<'_> {
+    /// Lets the three watching policies act on one draw's season.
+    fn decide_all(&self, draw: usize, standing: &mut [Standing; 3], told: &mut Told) -> Result<(), OutlookError> {
+        let own = Beliefs::priors(self);
+        let known = Beliefs::truth(self, draw);
+        let [fixed, hidden_known, ours] = standing;
+        if !(fixed.all_out() && ours.all_out()) {
+            let weighed = self.weigh(draw, &own);
+            told.add(self, draw, &weighed.alive);
+            fixed.follow(self.best_fixed(&weighed, fixed), self.morning);
+            let started = self.decide(&weighed, ours)?;
+            ours.follow(started, self.morning);
+        }
+        if !hidden_known.all_out() {
+            let weighed = self.weigh(draw, &known);
+            let started = self.decide(&weighed, hidden_known)?;
+            hidden_known.follow(started, self.morning);
+        }
+        Ok(())
+    }
+
+    /// Tables, signals and chances of one draw's morning under some beliefs.
+    fn weigh(&self, draw: usize, beliefs: &Beliefs) -> WeighedMorning {
+        let (stage, of, morning) = (self.stage, self.of, self.morning);
+        let days = stage.days - morning;
+        let dawn_hour = self.ask.past.dawn_hour(of.first);
+        let day_tables: Vec<DayTable> = self
+            .left
+            .iter()
+            .zip(&self.hours)
+            .map(|(&p, hours)| {
+                let lived = &of.lived[p][draw];
+                let off_c = lived.midnight_c[morning] - of.middle_c[p][morning];
+                let spliced = Spliced {
+                    run: hours,
+                    winds: &stage.ponds[p].winds,
+                    members: &self.members,
+                    splice: stage.ponds[p].splice,
+                    dawn_hour,
+                    days,
+                };
+                spliced.days(&beliefs.wind_log[p], off_c, &lived.tally[morning])
+            })
+            .collect();
+        let ponds: Vec<TablePond> = self
+            .left
+            .iter()
+            .zip(&day_tables)
+            .map(|(&p, table)| TablePond {
+                card: &self.farm.ponds[p],
+                today: stage.ponds[p].today(&self.farm.ponds[p], of.first, morning, of.lived[p][draw].warm_days[morning]),
+                table,
+                hidden: &beliefs.hidden[p],
+            })
+            .collect();
+        let cells = cells(self.farm, &ponds, &stage.streams, days);
+        let choices = &self.farm.choices;
+        let tables = tables(&ponds, &stage.streams, &cells, choices.cold_mark_c, choices.keep_level);
+        let responses = responses(&day_tables, &self.members, days);
+        let signal_ponds: Vec<SignalPond> = self
+            .left
+            .iter()
+            .zip(day_tables.iter().zip(&responses))
+            .map(|(&p, (table, response))| SignalPond {
+                table,
+                response,
+                out_days: (f64::from(stage.ponds[p].model.ways[0].lead_hours) / 24.0).ceil() as usize,
+            })
+            .collect();
+        let foreseen = Foreseen {
+            ponds: &signal_ponds,
+            members: &self.members,
+            forecast: &self.forecast,
+            skill: &stage.believed,
+            cold_mark_c: choices.cold_mark_c,
+            follow_mark_c: choices.follow_mark_c,
+        };
+        let (signals, guard_signals) = signals(&foreseen, days.min(self.members.n_mornings()));
+        let alive = beliefs.alive(&self.left, &day_tables);
+        WeighedMorning { tables, signals, guard_signals, alive }
+    }
+
+    fn limits(&self, standing: &Standing) -> Limits {
+        let ponds: Vec<_> = self.left.iter().map(|&p| (p, self.stage.ponds[p].model.ways.clone())).collect();
+        let mut limits = limits_of(self.ask, self.farm, self.of.first.plus(self.morning as i32), self.stage.days - self.morning, &ponds, &self.rain);
+        limits.now_hour = NOW_HOUR;
+        for (pond, &p) in limits.ponds.iter_mut().zip(&self.left) {
+            if let Some(job) = &standing.jobs[p] {
+                let day = job.take.last_day() as i32 - self.morning as i32;
+                pond.started = Some(Started { start_hour: job.start_hour - 24 * self.morning as i32, way: job.way });
+                pond.locked = Some(Locked { day: day.max(0) as usize, way: Some(job.way) });
+            }
+        }
+        limits
+    }
+
+    /// Ponds a policy has already out are kept from the tables by closing every day.
+    fn bound(&self, standing: &Standing) -> Limits {
+        let mut limits = self.limits(standing);
+        for (pond, &p) in limits.ponds.iter_mut().zip(&self.left) {
+            if standing.out[p] {
+                pond.closed = vec![true];
+                pond.started = None;
+                pond.locked = None;
+                pond.left_coins = Some(0.0);
+            }
+        }
+        limits
+    }
+
+    fn best_fixed(&self, weighed: &WeighedMorning, standing: &Standing) -> Vec<(usize, Job)> {
+        let limits = self.bound(standing);
+        let choices = Choices::new(&limits, &weighed.tables.parts, weighed.tables.rows());
+        let members: Vec<usize> = (0..weighed.tables.members()).collect();
+        let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
+        let dates = choices.best_fixed(&weighed.tables, &ask, &mut Scratch::default(), &Watch::new());
+        let tomorrow = 24 + NOW_HOUR;
+        let due = |job: &Job| job.start_hour < tomorrow;
+        self.left.iter().zip(dates.schedule.jobs).filter_map(|(&p, job)| Some((p, job.filter(due)?))).collect()
+    }
+
+    fn decide(&self, weighed: &WeighedMorning, standing: &mut Standing) -> Result<Vec<(usize, Job)>, OutlookError> {
+        if standing.all_out() {
+            return Ok(Vec::new());
+        }
+        let limits = self.bound(standing);
+        let n_days = self.stage.window.n_days;
+        let settings = Settings {
+            guard_chance: self.farm.choices.guard_chance,
+            guard_signals: weighed.guard_signals.clone(),
+            risk_weight: self.farm.choices.risk_weight - 1.0,
+            groups: (0..self.members.len()).map(|m| (self.members.donor(m, 0).library_day / n_days) as u32).collect(),
+            brief: true,
+            ..Settings::default()
+        };
+        let decision = decide(&weighed.tables, &weighed.signals, &limits, &settings, Learn::Now, None, &Watch::new())
+            .map_err(OutlookError::Plan)?;
+        if self.morning == 0 {
+            standing.believed = decision.worth.mean;
+        }
+        Ok(decision.today.iter().map(|job| (self.left[job.pond], *job)).collect())
+    }
+}
+
+impl Standing {
+    fn all_out(&self) -> bool {
+        self.out.iter().all(|&out| out)
+    }
+
+    /// Takes up what was decided; what runs already goes on.
+    fn follow(&mut self, started: Vec<(usize, Job)>, morning: usize) {
+        for (p, job) in started {
+            if self.jobs[p].is_none() && !self.out[p] {
+                self.jobs[p] = Some(moved_on(job, p, morning));
+            }
+        }
+    }
+}
+
+/// A job of this morning's days, in days from the first morning.
+fn moved_on(job: Job, pond: usize, morning: usize) -> Job {
+    use plan::Take;
+    let take = match job.take {
+        Take::Whole { day } => Take::Whole { day: day + morning },
+        Take::TwoDays { first_day, first_share } => Take::TwoDays { first_day: first_day + morning, first_share },
+        Take::LargeFirst { seine_day, day } => Take::LargeFirst { seine_day: seine_day + morning, day: day + morning },
+    };
+    let by = 24 * morning as i32;
+    Job { pond, take, start_hour: job.start_hour + by, end_hour: job.end_hour + by, ..job }
+}
+
+struct WeighedMorning {
+    tables: Tables,
+    signals: plan::Signals,
+    guard_signals: Vec<Option<usize>>,
+    /// Share alive after cold in a pond left full, `[pond left][day][member]`.
+    alive: Vec<Vec<Vec<f64>>>,
+}
+
+/// What a planner holds of the hidden values, by pond of the farm and member.
+struct Beliefs {
+    hidden: Vec<Vec<Hidden>>,
+    wind_log: Vec<Vec<f64>>,
+}
+
+impl Beliefs {
+    /// The priors.
+    fn priors(of: &MorningOf) -> Beliefs {
+        let members = of.members.len() as u32;
+        let seed = of.ask.past.seed;
+        let hidden = |p: usize| {
+            let pond = &of.stage.ponds[p];
+            (0..members).map(|m| animals(seed, m, p, &pond.crop, pond.hazard_per_d, &Known::default())).collect()
+        };
+        let wind = |p: usize| {
+            let belief = &of.farm.ponds[p].wind_factor;
+            (0..members).map(|m| units::ln(wind_factor(seed, m, p, belief) / belief.median)).collect()
+        };
+        let ponds = 0..of.farm.ponds.len();
+        Beliefs { hidden: ponds.clone().map(hidden).collect(), wind_log: ponds.map(wind).collect() }
+    }
+
+    /// The truth of one draw.
+    fn truth(of: &MorningOf, draw: usize) -> Beliefs {
+        let members = of.members.len();
+        Beliefs {
+            hidden: of.of.hidden.iter().map(|draws| vec![draws[draw]; members]).collect(),
+            wind_log: of.of.wind_log.iter().map(|draws| vec![draws[draw]; members]).collect(),
+        }
+    }
+
+    fn alive(&self, left: &[usize], tables: &[DayTable]) -> Vec<Vec<Vec<f64>>> {
+        left.iter()
+            .zip(tables)
+            .map(|(&p, table)| {
+                LEADS
+                    .iter()
+                    .map(|&lead| {
+                        let day = lead.min(table.days() - 1);
+                        let share = |m: usize| {
+                            let factor = stock::cold::dose_factor(self.hidden[p][m].cold_shift_k);
+                            stock::cold::alive_fraction(table.at(day, m).dose_max * factor)
+                        };
+                        (0..table.members()).map(share).collect()
+                    })
+                    .collect()
+            })
+            .collect()
+    }
+}
+
+/// The limits of a morning, for any policy.
+fn limits_of(
+    ask: &ReplayAsk,
+    farm: &Farm,
+    today: Day,
+    days: usize,
+    ponds: &[(usize, Vec<plan::Way>)],
+    rain: &[RainChances],
+) -> Limits {
+    let place = &ask.past.place;
+    let (first_light, daylight_hours) = (0..days as i32)
+        .map(|day| {
+            let day = today.plus(day);
+            let noon = weather::sun::solar_noon(day, place);
+            let length_h = weather::sun::day_length_h(place.latitude_deg, day.day_of_year());
+            let dawn = Instant(noon.0 - ((0.5 * length_h + 0.5) * 3600.0) as i64);
+            let hour = f64::from(place.zone.day_and_second(dawn).1) / 3600.0;
+            let first = work_starts(farm, hour);
+            (first, (hour + length_h + 1.0 - f64::from(first)).max(1.0))
+        })
+        .unzip();
+    limits(farm, &Setting { today, now_hour: NOW_HOUR, days, first_light, daylight_hours, ponds, rain })
+}
+
+/// The calendar from earlier years, and the clairvoyant of this one.
+fn calendar_and_clairvoyant(ask: &ReplayAsk, stage: &Stage, farm: &Farm, y: usize, seasons: &mut [Season]) {
+    let of = &stage.years[y];
+    let all: Vec<usize> = (0..farm.ponds.len()).collect();
+    let ways: Vec<_> = all.iter().map(|&p| (p, stage.ponds[p].model.ways.clone())).collect();
+    let rain: Vec<_> = all.iter().map(|_| RainChances { bank_open: Vec::new(), outlet_free: Vec::new() }).collect();
+    let limits = calendar_limits(&limits_of(ask, farm, of.first, stage.days, &ways, &rain));
+    // Earlier years by the same day count from their own first morning.
+    let earlier = true_tables(stage, farm, &stage.years[..y]);
+    let members: Vec<usize> = (0..earlier.members()).collect();
+    let choices = Choices::new(&limits, &earlier.parts, earlier.rows());
+    let ask_dates = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
+    let calendar = choices.best_fixed(&earlier, &ask_dates, &mut Scratch::default(), &Watch::new());
+    let own = true_tables(stage, farm, &stage.years[y..=y]);
+    for season in seasons {
+        season.settle(stage, farm, of, CALENDAR, &calendar.schedule.jobs);
+        let best = choices.best_for_member(&own, season.draw, 0.0, &mut Scratch::default(), &Watch::new());
+        season.settle(stage, farm, of, CLAIRVOYANT, &best.schedule.jobs);
+    }
+}
+
+/// What truly happened in some years, as tables: a member for each year and draw.
+fn true_tables(stage: &Stage, farm: &Farm, years: &[TrueYear]) -> Tables {
+    let cells = Cells::end_to_end(years.iter().map(|year| &year.cells));
+    let hidden: Vec<Vec<Hidden>> = (0..farm.ponds.len())
+        .map(|p| years.iter().flat_map(|year| year.hidden[p].iter().copied()).collect())
+        .collect();
+    let none = DayTable::empty(stage.days, cells.members());
+    let ponds: Vec<TablePond> = (0..farm.ponds.len())
+        .map(|p| TablePond {
+            card: &farm.ponds[p],
+            today: stage.ponds[p].today(&farm.ponds[p], farm.ponds[p].stocking.on.plus(90), 0, 0.0),
+            table: &none,
+            hidden: &hidden[p],
+        })
+        .collect();
+    // The crossing table is not looked at: the guard binds only policies that watch.
+    tables(&ponds, &stage.streams, &cells, f64::MIN, farm.choices.keep_level)
+}
+
+impl Season {
+    /// Looks up what a policy's jobs truly brought.
+    fn settle(&mut self, stage: &Stage, farm: &Farm, of: &TrueYear, policy: usize, jobs: &[Option<Job>]) {
+        let tables = true_tables(stage, farm, std::slice::from_ref(of));
+        let member = self.draw;
+        let mut total = 0.0;
+        for (p, job) in jobs.iter().enumerate() {
+            let Some(job) = job else {
+                // Left in the water until the season's end: what is alive and found then, which may be nothing.
+                total += tables.worth.at(p, stage.days - 1, member);
+                self.lost[policy] |= tables.loss_fraction.at(p, stage.days - 1, member) >= 0.2;
+                continue;
+            };
+            let cost = stage.ponds[p].model.ways.get(job.way).map_or(0.0, |way| way.cost_coins);
+            total += brought(&tables, p, job, member) - cost;
+            let last = job.take.last_day().min(stage.days - 1);
+            self.lost[policy] |= tables.loss_fraction.at(p, last, member) >= 0.2;
+            self.catch_days[p][policy] = Some(last);
+        }
+        self.worth[policy] = total;
+    }
+}
+
+fn brought(tables: &Tables, p: usize, job: &Job, member: usize) -> f64 {
+    use plan::Take;
+    match (job.take, tables.parts[p]) {
+        (Take::Whole { day }, _) => tables.worth.at(p, day, member),
+        (Take::TwoDays { first_day, first_share }, _) => {
+            let second = (first_day + 1).min(tables.days() - 1);
+            first_share * tables.worth.at(p, first_day, member) + (1.0 - first_share) * tables.worth.at(p, second, member)
+        }
+        (Take::LargeFirst { seine_day, day }, Some(rows)) => {
+            tables.worth.at(rows.large, seine_day, member) + tables.worth.at(rows.rest, day, member)
+        }
+        (Take::LargeFirst { day, .. }, None) => tables.worth.at(p, day, member),
+    }
+}
+
+impl Told {
+    /// Adds the chances told on a morning for ponds left full, against what then happened to them.
+    fn add(&mut self, of: &MorningOf, draw: usize, alive: &[Vec<Vec<f64>>]) {
+        for (pond, &p) in of.left.iter().enumerate() {
+            for (place, &lead) in LEADS.iter().enumerate() {
+                let day = of.morning + lead;
+                if day >= of.stage.days {
+                    continue;
+                }
+                let members = &alive[pond][place];
+                let chance = members.iter().filter(|&&alive| alive <= 0.8).count() as f64 / members.len() as f64;
+                self.note(place, chance, of.of.alive[p][day][draw] <= 0.8);
+            }
+        }
+    }
+}
