@@ -6,6 +6,7 @@
 #![allow(dead_code)]
 
 pub mod grid;
+pub mod seasons;
 
 use chance::{Purpose, Stream};
 use plan::recourse::{Board, Opening, SignalKind, Signals};
