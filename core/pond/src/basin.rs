@@ -12,7 +12,8 @@ pub struct Settings {
     pub albedo: f64,
     /// Share of sun that plants at the surface hand back to the air: 0.25 (an effective number for two weedy ponds).
     pub plant_shade: f64,
-    /// Transfer of heat and vapour by wind, per unit of wind at 10 m: 1.3e-3 (1.1e-3 to 1.6e-3).
+    /// Transfer of heat and vapour by wind, per unit of wind at 10 m: 1.5e-3, the value of Hicks (1972, Boundary-Layer
+    /// Meteorol. 3, 201-213; memory) for waters of all sizes (1.1e-3 to 1.6e-3 by others).
     pub wind_transfer: f64,
     /// Transfer by free convection, m/s per K^(1/3): 1.5e-3 (warm-plate law 1.39e-3 to 1.56e-3; Adams, Cosler & Helfrich
     /// 1990 combine it with wind as here).
@@ -48,7 +49,7 @@ impl Default for Settings {
         Settings {
             albedo: 0.07,
             plant_shade: 0.25,
-            wind_transfer: 1.3e-3,
+            wind_transfer: 1.5e-3,
             free_transfer: 1.5e-3,
             skin_floor_w_m2_k: 150.0,
             skin: true,
