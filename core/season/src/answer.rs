@@ -228,6 +228,8 @@ pub struct JointPlan {
     pub worth: Spread,
     /// Names of the signals, in the order of the decision's flips.
     pub signals: Vec<String>,
+    /// Limits that bind, dearest first: how many more ponds could come out without it, and what it costs, coins.
+    pub binding: Vec<(plan::Limit, usize, f64)>,
 }
 
 /// Something a person should know about how this was made.
@@ -256,10 +258,17 @@ pub enum Note {
         /// Its age, h.
         age_h: f64,
     },
-    /// The water is already lethal or will be before any pond can come out.
+    /// No start keeps the pond ahead of the cold any more: the guard's chance is passed whatever is done.
     CannotBeSaved {
         /// Pond's name.
         pond: String,
+    },
+    /// The pond cannot come out beside the others within the limits named.
+    Left {
+        /// Pond's name.
+        pond: String,
+        /// What its nearest way out would break.
+        by: Vec<plan::Limit>,
     },
 }
 

@@ -9,7 +9,7 @@
 use ensemble::DayTable;
 use plan::{SignalKind, Signals};
 use units::Day;
-use weather::{DailyForecast, ForecastSkill, Members};
+use weather::{Climate, DailyForecast, ForecastSkill, Members};
 
 use crate::response::{Response, StepInputs};
 
@@ -33,6 +33,8 @@ pub struct Foreseen<'a> {
     pub forecast: &'a DailyForecast,
     /// How good forecasts are believed to be.
     pub skill: &'a ForecastSkill,
+    /// The days of the year, for how wrong forecasts are in their season.
+    pub climate: &'a Climate,
     /// The cold mark, °C.
     pub cold_mark_c: f64,
     /// The mark below which animals no longer follow, °C.
@@ -119,14 +121,16 @@ fn course(of: &Foreseen, pond: &SignalPond, now_c: f64, today: Day, air: &dyn Fn
             high_before_c,
             low_c,
         });
-        error_c = pond.response.error_c(error_c, air_error_c(of.skill, lead));
+        error_c = pond.response.error_c(error_c, air_error_c(of, today.plus(lead as i32), lead));
         high_before_c = high_c;
         (dawn_c, error_c)
     })
 }
 
-fn air_error_c(skill: &ForecastSkill, lead: usize) -> f64 {
-    skill.error_sd_c()[lead.min(skill.n_leads() - 1)]
+/// How wrong a forecast of a day's low and high is, K: the mean of the two.
+fn air_error_c(of: &Foreseen, day: Day, lead: usize) -> f64 {
+    let error = of.skill.error_c(lead.min(of.skill.n_leads() - 1), of.climate.sd_c(day));
+    0.5 * (error.low + error.high)
 }
 
 /// Chance that a normal of this mean and spread lies below a mark.

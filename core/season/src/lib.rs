@@ -4,6 +4,7 @@
 //! shell says and draws them.
 
 pub mod answer;
+mod binding;
 mod foresee;
 pub mod grow;
 mod hidden;

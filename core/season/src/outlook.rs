@@ -9,10 +9,11 @@ use plan::{Decision, Learn, Settings, decide};
 use stock::{Crop, Hidden, StockParams, Stocking};
 use units::{Day, Instant, Watch};
 use weather::{
-    Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, LowHigh, MemberNews, Members, Morning, Past, SeasonWindow,
+    Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, MemberNews, Members, Morning, Past, SeasonWindow,
 };
 
 use crate::answer::{ForecastUsed, Note, Outlook};
+use crate::binding::{Bound, bound};
 use crate::foresee::{Foreseen, SignalPond, signals};
 use crate::hidden::{Known, WeighedSample, animals, wind_factor};
 use crate::limits::{RainChances, Setting, limits, work_starts};
@@ -94,7 +95,7 @@ pub fn outlook(ask: &MorningAsk, watch: &Watch) -> Result<Outlook, OutlookError>
     let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
     let hidden = hidden_values(past.seed, ask.members, &ponds);
     let rain = ponds.iter().map(|pond| rain_chances(pond.card, &members, &library, days)).collect::<Vec<_>>();
-    let answer = weigh(ask, &ponds, &tables_by_pond, &hidden, &members, &library, &forecast, &skill, &rain, days, watch)?;
+    let answer = weigh(ask, &climate, &ponds, &tables_by_pond, &hidden, &members, &library, &forecast, &skill, &rain, days, watch)?;
     let mut notes = notes(ask, left_out, &ponds, &climate);
     notes.extend(farm.assumed.iter().map(|assumed| Note::Assumed {
         key: assumed.key.to_owned(),
@@ -170,40 +171,19 @@ fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> {
 /// The forecast as days in a row, and how good such a one is believed to be.
 fn forecast_in_use(ask: &MorningAsk, climate: &Climate) -> (ForecastSkill, DailyForecast) {
     let believed = ForecastSkill::default_daily();
-    let days = ask.forecast.map(|issued| days_in_a_row(issued, ask, climate)).unwrap_or_default();
-    if days.is_empty() {
-        // Nothing said: a forecast of the climate's own middle, believed as little as can be written.
-        let sd = believed.anomaly_sd_c();
-        let blind = ForecastSkill::new(vec![sd * 0.999_999], sd, 0.0).expect("one lead, below the anomaly's own spread");
-        return (blind, DailyForecast { issued: ask.on, days: vec![climate.mean_c(ask.on)] });
+    let said = ask.forecast.and_then(|issued| {
+        let first = ask.past.place.standard_day(issued.issued).0.min(ask.on);
+        DailyForecast::of(&issued.days, first, climate)
+    });
+    match said {
+        Some(daily) => (believed.first_leads(daily.days.len()), daily),
+        None => {
+            // Nothing said: a forecast of the climate's own middle, known to see nothing.
+            let sd = believed.anomaly_sd_c();
+            let blind = ForecastSkill::new(vec![sd], sd, 0.0).expect("one lead, as wrong as the climate itself");
+            (blind, DailyForecast { issued: ask.on, days: vec![climate.mean_c(ask.on)] })
+        }
     }
-    let issued = ask.past.place.standard_day(ask.forecast.expect("its days are not empty").issued).0;
-    (believed.first_leads(days.len()), DailyForecast { issued: issued.min(ask.on), days })
-}
-
-/// Lows and highs from the day of issue on, up to the first day of which one is missing. The day of issue itself may lack a low
-/// that has already been: the record or the climate stands in.
-fn days_in_a_row(issued: &IssuedForecast, ask: &MorningAsk, climate: &Climate) -> Vec<LowHigh> {
-    let first = ask.past.place.standard_day(issued.issued).0.min(ask.on);
-    let mut days = Vec::new();
-    for lead in 0..weather::LEADS_MAX as i32 {
-        let day = first.plus(lead);
-        let said = issued.days.iter().find(|said| said.day == day);
-        let (low, high) = said.map_or((None, None), |said| (said.low_c, said.high_c));
-        let known = ask.past.record.day(day).filter(|_| day < ask.on);
-        let usual = climate.mean_c(day);
-        let pair = match (low, high) {
-            (Some(low), Some(high)) => LowHigh { low, high },
-            _ if lead == 0 => LowHigh {
-                low: low.or(known.map(|known| known.low_c)).unwrap_or(usual.low),
-                high: high.or(known.map(|known| known.high_c)).unwrap_or(usual.high),
-            },
-            _ => break,
-        };
-        // A forecast that speaks of nothing beyond its own day says nothing.
-        days.push(pair);
-    }
-    if days.len() < 2 { Vec::new() } else { days }
 }
 
 /// The part of each past year that members may walk through.
@@ -371,10 +351,13 @@ pub struct Weighed {
     pub limits: plan::Limits,
     /// Names of the signals.
     pub signals: Vec<String>,
+    /// What binds.
+    pub bound: Bound,
 }
 
 fn weigh(
     ask: &MorningAsk,
+    climate: &Climate,
     ponds: &[Standing],
     tables_by_pond: &[DayTable],
     hidden: &[Vec<Hidden>],
@@ -422,6 +405,7 @@ fn weigh(
         members,
         forecast,
         skill,
+        climate,
         cold_mark_c: farm.choices.cold_mark_c,
         follow_mark_c: farm.choices.follow_mark_c,
     };
@@ -438,7 +422,8 @@ fn weigh(
     let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
     let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch).map_err(OutlookError::Plan)?;
     let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
-    Ok(Weighed { cells, decision, tables, limits, signals: names })
+    let bound = bound(&tables, &limits, settings.risk_weight, watch);
+    Ok(Weighed { cells, decision, tables, limits, signals: names, bound })
 }
 
 /// The crop's mass for sharing it out among forms: what is kept in the share of futures the grower set, grown on for three weeks,

@@ -44,11 +44,11 @@ pub fn report(of: &Reporting) -> Outlook {
     let farm = of.ask.farm;
     let years = of.library.years();
     let mut notes = of.notes.clone();
-    let stranded = of.weighed.decision.stranded.iter().chain(&of.weighed.decision.guard.beyond);
-    let mut doomed: Vec<usize> = stranded.copied().collect();
-    doomed.sort_unstable();
-    doomed.dedup();
-    notes.extend(doomed.into_iter().map(|pond| Note::CannotBeSaved { pond: of.ponds[pond].card.name.clone() }));
+    let name = |pond: usize| of.ponds[pond].card.name.clone();
+    let doomed = of.weighed.decision.guard.beyond.iter();
+    notes.extend(doomed.map(|&pond| Note::CannotBeSaved { pond: name(pond) }));
+    let left = of.weighed.bound.left.iter();
+    notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: by.clone() }));
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,
@@ -70,6 +70,7 @@ pub fn report(of: &Reporting) -> Outlook {
             worth: of.weighed.decision.worth,
             decision: of.weighed.decision.clone(),
             signals: of.weighed.signals.clone(),
+            binding: of.weighed.bound.limits.clone(),
         },
         cold_mark_c: farm.choices.cold_mark_c,
         follow_mark_c: farm.choices.follow_mark_c,

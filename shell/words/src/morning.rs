@@ -225,7 +225,8 @@ fn in_hand(pond: &PondOutlook) -> String {
     };
     match (pond.in_hand_likely_h, pond.in_hand_one_in_ten_h) {
         (None, None) => say(None),
-        (likely, rare) => format!("{} to start it, likely; {} one year in ten", say(likely), say(rare)),
+        (None, rare) => format!("likely all season; one year in ten {} left to start it", say(rare)),
+        (likely, rare) => format!("{} left to start it, likely; one year in ten {}", say(likely), say(rare)),
     }
 }
 
@@ -258,7 +259,14 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
         let money = worth.map_or(String::new(), |line| {
             format!("about {}", coins(line.worth_mean, (line.worth_mean - line.worth_p05) / 3.0))
         });
-        out.line(&format!("  {:<12} start {start:<20} catch {}{second:<12} {money}", pond.name, day_short(planned.catch_day)));
+        let catch = if planned.parts {
+            let rest = planned.second_day.map_or(String::new(), |second| format!(", the rest {}", day_short(second)));
+            format!("large animals {}{rest}", day_short(planned.catch_day))
+        } else {
+            format!("catch {}{second}", day_short(planned.catch_day))
+        };
+        out.line(&format!("  {:<10} start {start:<21} {catch}", pond.name));
+        out.line(&format!("  {:<10} {money}", ""));
     }
     out.blank();
     out.wrapped(&format!(
@@ -275,6 +283,11 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     }
     out.wrapped(&how_sure(outlook));
     out.wrapped(&guard(outlook));
+    if let Some((limit, more, gain)) = outlook.plan.binding.first() {
+        let coins = money(*gain, outlook.plan.worth.standard_error, outlook.currency);
+        let ponds = if *more > 0 { " and bring another pond out" } else { "" };
+        out.wrapped(&format!("What binds most: {}. Without it the plan would make about {coins} more{ponds}.", limit_words(limit)));
+    }
     if let Some(changed) = &decision.changed
         && !changed.moved.is_empty()
     {
@@ -376,11 +389,61 @@ fn say_note(note: &Note) -> Option<String> {
         ),
         Note::NoForecast => "Give a forecast with --forecast FILE: without one no front can be seen coming.".to_owned(),
         Note::OldForecast { age_h } => format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h)),
+        Note::Left { pond, by } => {
+            let by: Vec<String> = by.iter().map(|limit| limit_words(limit).to_owned()).collect();
+            format!(
+                "{pond} cannot come out beside the others: what stands in its way is {}. Find more, or give up another pond's day.",
+                listed(&by)
+            )
+        }
         Note::CannotBeSaved { pond } => format!(
             "{pond} cannot be brought out ahead of the cold within the limits named. This is the best that is left; start it as \
              soon as anyone can, and take the shallow end first."
         ),
     })
+}
+
+/// "a, b and c".
+fn listed(words: &[String]) -> String {
+    match words {
+        [] => "not known".to_owned(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// A limit as a grower would name it.
+pub fn limit_words(limit: &plan::Limit) -> &'static str {
+    use plan::{DayKind, Limit, NoticeKind, StoreKind};
+    match limit {
+        Limit::LeadTime => "the time its water takes to go down",
+        Limit::StartHour => "that nobody is there at the hour to start it",
+        Limit::Gear(_) => "pumps or the generator in use elsewhere",
+        Limit::Fuel => "fuel",
+        Limit::Daylight => "hours of daylight",
+        Limit::Workday => "days without work",
+        Limit::CatchesPerDay => "the ponds that can be caught on one day",
+        Limit::Day(DayKind::Pounds) => "the pounds that can be handled in a day",
+        Limit::Day(DayKind::Heading) => "the pounds that can be headed in a day",
+        Limit::Day(DayKind::Hands) => "hands",
+        Limit::Day(DayKind::Baskets) => "baskets",
+        Limit::Day(DayKind::Ice) => "ice",
+        Limit::Day(DayKind::Buyers) => "what buyers take in a day",
+        Limit::Store(StoreKind::ColdStore) => "room in the cold store",
+        Limit::Store(StoreKind::LiveTanks) => "room in the live tanks",
+        Limit::Order(_) => "what buyers take in all",
+        Limit::Notice(NoticeKind::Ice) => "the notice that ice needs",
+        Limit::Notice(NoticeKind::Crew) => "the notice that helpers need",
+        Limit::Notice(NoticeKind::Buyers) => "the notice that buyers need",
+        Limit::Notice(NoticeKind::Gear) => "the notice that hired gear needs",
+        Limit::Bank => "a bank too soft after rain",
+        Limit::Receiving => "high water at the outlet",
+        Limit::Locked => "a day promised already",
+        Limit::Closed => "days closed to it",
+        Limit::Guard => "the guard against cold water",
+        Limit::Started => "water already going down another way",
+        Limit::NotOffered | Limit::Left => "that it is not offered another way out",
+    }
 }
 
 fn caution(out: &mut Lines) {

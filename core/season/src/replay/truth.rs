@@ -95,12 +95,15 @@ pub struct Stage {
     pub believed: ForecastSkill,
 }
 
-/// Forecast skill of a world. Its errors are of daily means; a low or a high alone is 1.4 times as wrong (independent halves).
+/// Standard deviation of daily mean anomalies that goes with a world's errors, K: September to November on the 91-year piedmont
+/// record (docs/model/members.md). In other seasons errors grow and shrink with the anomalies.
+const MEAN_ANOMALY_SD_C: f64 = 3.6;
+
+/// Forecast skill of a world: its errors are those of daily means, and lows and highs share the same part of what can be seen.
 fn skill(ask: &ReplayAsk) -> ForecastSkill {
-    const MEAN_TO_ONE: f64 = std::f64::consts::SQRT_2;
-    let sd = ForecastSkill::default_daily().anomaly_sd_c();
-    let errors = ask.world.error_sd_c.iter().map(|error| (error * MEAN_TO_ONE).min(0.99 * sd)).collect();
-    ForecastSkill::new(errors, sd, ask.world.timing_sd_h_at_5_days).expect("a world's errors grow with lead and stay in bounds")
+    let errors = ask.world.error_sd_c.iter().map(|error| error.min(MEAN_ANOMALY_SD_C)).collect();
+    ForecastSkill::new(errors, MEAN_ANOMALY_SD_C, ask.world.timing_sd_h_at_5_days)
+        .expect("a world's errors grow with lead and stay in bounds")
 }
 
 impl Stage {
@@ -215,13 +218,15 @@ fn true_year(ask: &ReplayAsk, stage: &Stage, climate: &Climate, year: i16) -> Op
         alive: Vec::new(),
     };
     let mut day_tables = Vec::new();
+    let first_stocked = farm.ponds.iter().map(|card| card.stocking.on).min()?;
+    let whole = ask.past.record.span(first_stocked, first.plus(reach)).ok()?;
+    let air = true_air(ask, &whole, year);
     for (p, pond) in stage.ponds.iter().enumerate() {
         let card = &farm.ponds[p];
         let stocked = card.stocking.on;
-        let whole = ask.past.record.span(stocked, first.plus(reach)).ok()?;
         let (hidden, wind_log) = hidden_draws(ask, year, p, draws);
-        let air = true_air(ask, &whole, year);
-        let told = live_true(pond, card, climate, &air, stocked, first, stage.days, &wind_log, ask);
+        let from_hour = 24 * (stocked.0 - first_stocked.0) as usize;
+        let told = live_true(pond, card, climate, (&air, from_hour), stocked, first, stage.days, &wind_log, ask);
         let table = told.table;
         out.alive.push(alive(&table, &hidden, stage.days));
         out.lived.push(told.lived);
@@ -276,7 +281,7 @@ fn live_true(
     pond: &StagePond,
     card: &farm::PondCard,
     climate: &Climate,
-    air: &AirSeries,
+    (air, stocked_hour): (&AirSeries, usize),
     stocked: Day,
     first: Day,
     days: usize,
@@ -294,7 +299,7 @@ fn live_true(
     let run_of = |from_day: usize, n_days: usize, start: Start| {
         let part = schedule(card, &pond.model, &ground, stocked.plus(from_day as i32), n_days + 1);
         let pond = PondRun { basin: &pond.model.basin, schedule: &part, start, wind_factor: &wind };
-        let air = Repeated { from_hour: 24 * from_day, ..repeated };
+        let air = Repeated { from_hour: stocked_hour + 24 * from_day, ..repeated };
         let (mut tables, mut ends) = run(&[pond], &air, 24 * n_days, &Watch::new()).expect("nobody asked this run to stop");
         (tables.remove(0), ends.remove(0))
     };

@@ -45,6 +45,7 @@ struct MorningOf<'a> {
     stage: &'a Stage,
     farm: &'a Farm,
     of: &'a TrueYear,
+    climate: &'a Climate,
     morning: usize,
     members: Members,
     forecast: DailyForecast,
@@ -107,7 +108,7 @@ pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, O
         let hours = run_members(stage, &farm, &climate, of, morning, &members, &left);
         let rain = left.iter().map(|_| RainChances { bank_open: Vec::new(), outlet_free: Vec::new() }).collect();
         let this =
-            MorningOf { ask, stage, farm: &farm, of, morning, members, forecast, left, hours, rain };
+            MorningOf { ask, stage, farm: &farm, of, climate: &climate, morning, members, forecast, left, hours, rain };
         for draw in 0..draws {
             this.decide_all(draw, &mut standing[draw], &mut told)?;
         }
@@ -204,6 +205,7 @@ impl MorningOf<'_> {
             members: &self.members,
             forecast: &self.forecast,
             skill: &stage.believed,
+            climate: self.climate,
             cold_mark_c: choices.cold_mark_c,
             follow_mark_c: choices.follow_mark_c,
         };
@@ -247,7 +249,12 @@ impl MorningOf<'_> {
         let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
         let dates = choices.best_fixed(&weighed.tables, &ask, &mut Scratch::default(), &Watch::new());
         let tomorrow = 24 + NOW_HOUR;
-        let due = |job: &Job| job.start_hour < tomorrow;
+        // A seining of the large animals comes before the water goes down.
+        let first_act = |job: &Job| match job.take {
+            plan::Take::LargeFirst { seine_day, .. } => job.start_hour.min(limits.first_light_hour(seine_day)),
+            _ => job.start_hour,
+        };
+        let due = |job: &Job| first_act(job) < tomorrow;
         self.left.iter().zip(dates.schedule.jobs).filter_map(|(&p, job)| Some((p, job.filter(due)?))).collect()
     }
 

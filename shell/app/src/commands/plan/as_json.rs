@@ -53,6 +53,9 @@ pub fn outlook(of: &Outlook) -> String {
         "to": flip.to.iter().map(|job| job_value(of, job)).collect::<Vec<_>>(),
     })).collect());
     put("limits", of.limits.iter().map(|limit| json!({"limit": limit.0, "amounts": limit.1})).collect());
+    put("binding", of.plan.binding.iter().map(|(limit, more, gain)| json!({
+        "limit": words::morning::limit_words(limit), "ponds_more": more, "cost": gain / coins,
+    })).collect());
     put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
     put("notes", of.notes.iter().map(note).collect());
     let mut text = serde_json::to_string_pretty(&Value::Object(top)).expect("plain values always serialise");
@@ -133,6 +136,9 @@ fn note(note: &Note) -> Value {
         Note::SeasonNotSeen { last } => json!({"record_ends": last.to_string()}),
         Note::NoForecast => json!({"no_forecast": true}),
         Note::OldForecast { age_h } => json!({"forecast_age_h": age_h}),
+        Note::Left { pond, by } => {
+            json!({"left": pond, "by": by.iter().map(words::morning::limit_words).collect::<Vec<_>>()})
+        }
         Note::CannotBeSaved { pond } => json!({"cannot_be_saved": pond}),
     }
 }
