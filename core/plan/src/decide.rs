@@ -197,9 +197,10 @@ fn job_worth(tables: &Tables, limits: &Limits, job: &Job, risk_weight: f64, into
     }
 }
 
-/// What the jobs that are no longer a choice bring in each member.
+/// What the jobs that are no longer a choice bring in each member, and ponds that no start brings out.
 fn given_worth(tables: &Tables, limits: &Limits, laid: &Laid, risk_weight: f64) -> Vec<f64> {
-    let mut base = vec![0.0; tables.members()];
+    let left: f64 = laid.stranded.iter().filter_map(|&pond| limits.ponds[pond].left_coins).sum();
+    let mut base = vec![left; tables.members()];
     for job in &laid.given {
         let mut worth = Vec::new();
         job_worth(tables, limits, job, risk_weight, &mut worth);
@@ -309,9 +310,29 @@ impl Morning<'_> {
         let least = weighed.iter().map(|w| w.exposure).min().unwrap_or(0);
         let best = weighed.iter().position(|w| w.exposure == least).expect("waiting, at least, was weighed");
         let chosen = self.kept_in_a_toss_up(&weighed, best, least, yesterday).unwrap_or(best);
-        let candidates = self.candidates(&weighed, chosen, least);
-        let report = report::Report { morning: self, waiting: &waiting, valued: &valued, weighed: &weighed, chosen };
-        report.decision(fixed, learn, yesterday, candidates, beyond, watch)
+        let report =
+            |chosen| report::Report { morning: self, waiting: &waiting, valued: &valued, weighed: &weighed, chosen };
+        let mut report = report(chosen);
+        let mut plan = report.planned(&report.taken(), watch);
+        let out = |schedule: &Schedule| schedule.jobs.iter().flatten().count();
+        if out(&plan) < out(fixed) {
+            // Rare: amounts that the board reckons pond by pond misled it. The exact dates bring more ponds out.
+            let due = self.due_today(&change::openings_of(fixed, &self.laid.jobs));
+            if let Some(exact) = weighed.iter().position(|w| w.first.openings == due) {
+                report.chosen = exact;
+                plan = fixed.clone();
+            }
+        }
+        let candidates = self.candidates(&weighed, report.chosen, least);
+        report.decision(plan, fixed, learn, yesterday, candidates, beyond, watch)
+    }
+
+    /// Of one opening for each pond, those that must be decided today.
+    fn due_today(&self, openings: &[Option<usize>]) -> Vec<usize> {
+        let is_due = |o: &usize| self.laid.board.openings[*o].morning == 0;
+        let mut due: Vec<usize> = openings.iter().copied().flatten().filter(is_due).collect();
+        due.sort_unstable();
+        due
     }
 
     /// Yesterday's starts for today, when the best move is ahead of them by less than its error.
@@ -322,10 +343,7 @@ impl Morning<'_> {
         least: u32,
         yesterday: Option<&Yesterday>,
     ) -> Option<usize> {
-        let planned = yesterday?.openings(&self.laid.jobs);
-        let mut due: Vec<usize> =
-            planned.into_iter().flatten().filter(|&o| self.laid.board.openings[o].morning == 0).collect();
-        due.sort_unstable();
+        let due = self.due_today(&yesterday?.openings(&self.laid.jobs));
         let kept = weighed.iter().position(|w| w.first.openings == due && w.exposure == least)?;
         let (ahead, error) = paired(&weighed[best].point, &weighed[kept].point);
         (ahead < error).then_some(kept)

@@ -31,6 +31,12 @@ impl Yesterday<'_> {
     }
 }
 
+/// For each pond of a schedule of this morning, its opening.
+pub(super) fn openings_of(schedule: &Schedule, jobs: &[Option<Job>]) -> Vec<Option<usize>> {
+    let place = |job: &Option<Job>| job.and_then(|job| jobs.iter().position(|known| *known == Some(job)));
+    schedule.jobs.iter().map(place).collect()
+}
+
 fn same_take(before: Take, now: Take, days_since: i32) -> bool {
     let day = |then: usize, now: usize| then as i32 - days_since == now as i32;
     match (before, now) {

@@ -58,20 +58,13 @@ impl Morning<'_> {
         let mut sum = 0.0;
         for &opening in &weighed.first.openings {
             let pond = self.laid.board.openings[opening].pond;
-            let nth = self.nth(opening);
+            let nth = self.laid.lattice.nth[opening];
             for rule in &valued.rules {
                 sum += rule.slope_change(full, pond, nth, kind, now, change) / valued.rules.len() as f64;
             }
             full &= !(1 << pond);
         }
         sum
-    }
-
-    fn nth(&self, opening: usize) -> u32 {
-        let openings = &self.laid.board.openings;
-        let this = &openings[opening];
-        let earlier = openings.iter().filter(|o| o.morning == 0 && o.pond == this.pond && o.catch_day < this.catch_day);
-        earlier.count() as u32
     }
 
     /// Spread of a signal within the first days, when it is news.

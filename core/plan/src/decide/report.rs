@@ -10,7 +10,7 @@ use crate::guard::mark_chance;
 use crate::hours::pond_hours;
 use crate::limits::Started;
 use crate::recourse::{Valued, Waiting, best_line, follow};
-use crate::schedule::{Job, Schedule};
+use crate::schedule::{Job, Schedule, Take};
 use crate::spread::{mean, paired, spread, standard_error};
 
 use super::{Learn, Morning, Weighed, Yesterday};
@@ -27,8 +27,14 @@ pub(super) struct Report<'a> {
 }
 
 impl Report<'_> {
+    /// The openings that each member takes under the rule after the chosen move.
+    pub fn taken(&self) -> Vec<Vec<usize>> {
+        follow(self.waiting, &self.morning.laid.lattice, self.valued, &self.weighed[self.chosen].first)
+    }
+
     pub fn decision(
         &self,
+        fresh: Schedule,
         fixed: &Schedule,
         learn: Learn,
         yesterday: Option<&Yesterday>,
@@ -38,11 +44,10 @@ impl Report<'_> {
     ) -> Decision {
         let morning = self.morning;
         let chosen = &self.weighed[self.chosen];
-        let taken = follow(self.waiting, &morning.laid.lattice, self.valued, &chosen.first);
-        let fresh = self.planned(&taken, watch);
+        let taken = self.taken();
         let then = yesterday.and_then(|yesterday| self.still_possible(yesterday, &fresh));
         let kept = then.as_ref().is_some_and(|then| *then != fresh && self.is_toss_up(&fresh, then));
-        let plan = if kept { then.clone().expect("it was kept") } else { fresh };
+        let plan = if kept { then.clone().expect("it was kept") } else { fresh.clone() };
         let brief = morning.settings.brief;
         let worth = self.worth(&taken);
         Decision {
@@ -53,7 +58,7 @@ impl Report<'_> {
             fixed_dates: fixed.clone(),
             ceiling: if brief { Spread::default() } else { self.ceiling() },
             runner_up: self.runner_up(),
-            guard: self.guard(learn, beyond, &taken, watch),
+            guard: self.guard(learn, beyond, &fresh, watch),
             flips: match brief {
                 true => Vec::new(),
                 false => morning.flips(self.valued, self.weighed, self.chosen, self.least()),
@@ -85,7 +90,7 @@ impl Report<'_> {
     }
 
     /// Dates for all ponds that can be followed together, as near as can be to the days on which the rule catches them.
-    fn planned(&self, taken: &[Vec<usize>], watch: &Watch) -> Schedule {
+    pub fn planned(&self, taken: &[Vec<usize>], watch: &Watch) -> Schedule {
         let morning = self.morning;
         let laid = &morning.laid;
         let chosen = &self.weighed[self.chosen].first;
@@ -101,22 +106,50 @@ impl Report<'_> {
             openings.extend(best_line(&laid.lattice, &value, 1, chosen.then));
         }
         let schedule = morning.schedule_of(&openings);
-        let members: Vec<usize> = (0..morning.tables.members()).collect();
-        // A day's amounts are reckoned pond by pond on the board; where that was too kind the exact search decides.
-        match check(&schedule, morning.tables, morning.limits, &members).iter().all(is_left) {
-            true => schedule,
-            false => self.exact_after_today(&morning.jobs_of(&chosen.openings), watch),
+        // A day's amounts are reckoned pond by pond on the board; where that was too kind the exact search decides, and where
+        // it would drop what is started today, the dates that can be added to it one by one.
+        if self.holds(&schedule) {
+            return schedule;
         }
+        let today = morning.jobs_of(&chosen.openings);
+        let exact = self.exact_after_today(&today, watch);
+        if today.iter().chain(&morning.laid.given).all(|job| exact.jobs[job.pond].as_ref() == Some(job)) {
+            return exact;
+        }
+        let mut grown = morning.schedule_of(&chosen.openings);
+        for job in schedule.jobs.iter().flatten() {
+            let mut longer = grown.clone();
+            longer.jobs[job.pond] = Some(*job);
+            if self.holds(&longer) {
+                grown = longer;
+            }
+        }
+        grown
+    }
+
+    /// Whether a schedule keeps every limit, ponds that are not taken apart.
+    fn holds(&self, schedule: &Schedule) -> bool {
+        let members: Vec<usize> = (0..self.morning.tables.members()).collect();
+        check(schedule, self.morning.tables, self.morning.limits, &members).iter().all(is_left)
     }
 
     /// The best fixed dates once today's starts are made and nothing else is started before tomorrow.
     fn exact_after_today(&self, today: &[Job], watch: &Watch) -> Schedule {
         let morning = self.morning;
         let mut limits = morning.limits.clone();
-        for job in today.iter().chain(&morning.laid.given) {
-            limits.ponds[job.pond].started = Some(Started { start_hour: job.start_hour, way: job.way });
+        for (pond, its) in limits.ponds.iter_mut().enumerate() {
+            // Days that only a start before tomorrow could bring about are closed to ponds that are not started today.
+            let later = |day: usize| {
+                let mut openings = morning.laid.board.openings.iter().zip(&morning.laid.jobs);
+                openings.any(|(o, job)| o.pond == pond && o.morning > 0 && job.is_some_and(|job| catches_on(&job, day)))
+            };
+            its.closed = (0..limits.days).map(|day| !later(day)).collect();
         }
-        limits.now_hour += 24;
+        for job in today.iter().chain(&morning.laid.given) {
+            let its = &mut limits.ponds[job.pond];
+            its.started = Some(Started { start_hour: job.start_hour, way: job.way });
+            its.closed = (0..limits.days).map(|day| !catches_on(job, day)).collect();
+        }
         let members: Vec<usize> = (0..morning.tables.members()).collect();
         let ask = Ask { members: &members, risk_weight: morning.settings.risk_weight, nodes_most: NODES_MOST };
         let choices = Choices::new(&limits, &morning.tables.parts, morning.tables.rows());
@@ -151,9 +184,7 @@ impl Report<'_> {
             let of = |job: &Job| laid.jobs.iter().position(|known| known.as_ref() == Some(job));
             schedule.jobs.iter().flatten().filter_map(of).map(|o| morning.exposure[o]).sum()
         };
-        let members: Vec<usize> = (0..morning.tables.members()).collect();
-        let holds = check(&schedule, morning.tables, morning.limits, &members).iter().all(is_left);
-        (holds && exposure(&schedule) <= exposure(fresh)).then_some(schedule)
+        (self.holds(&schedule) && exposure(&schedule) <= exposure(fresh)).then_some(schedule)
     }
 
     fn is_toss_up(&self, fresh: &Schedule, then: &Schedule) -> bool {
@@ -240,7 +271,7 @@ impl Report<'_> {
         })
     }
 
-    fn guard(&self, learn: Learn, beyond: Vec<usize>, taken: &[Vec<usize>], watch: &Watch) -> GuardReport {
+    fn guard(&self, learn: Learn, beyond: Vec<usize>, fresh: &Schedule, watch: &Watch) -> GuardReport {
         let morning = self.morning;
         let chosen = &self.weighed[self.chosen];
         let mut report = GuardReport {
@@ -265,9 +296,9 @@ impl Report<'_> {
         let free = Morning { exposure: vec![0; morning.exposure.len()], ..morning.clone() };
         let without = Report { morning: &free, waiting: &waiting, valued: &valued, weighed: &weighed, chosen: 0 };
         report.today_without = morning.jobs_of(&best.first.openings);
-        report.plan_without = without.planned(&follow(&waiting, &morning.laid.lattice, &valued, &best.first), watch);
+        report.plan_without = without.planned(&without.taken(), watch);
         let (cost, error) = paired(&best.point, &chosen.point);
-        report.binds = best.exposure > chosen.exposure || report.plan_without != self.planned(taken, watch);
+        report.binds = best.exposure > chosen.exposure || report.plan_without != *fresh;
         if best.exposure > chosen.exposure || self.waiting.guard.is_some() {
             (report.cost, report.cost_standard_error) = (cost.max(0.0), error);
         }
@@ -282,6 +313,14 @@ impl Report<'_> {
             (mean(values), standard_error(values) * (values.len() as f64).sqrt())
         };
         (0..signals.kinds().len()).map(of).collect()
+    }
+}
+
+fn catches_on(job: &Job, day: usize) -> bool {
+    match job.take {
+        Take::Whole { day: on } => on == day,
+        Take::TwoDays { first_day, .. } => day == first_day || day == first_day + 1,
+        Take::LargeFirst { seine_day, day: last } => day == seine_day || day == last,
     }
 }
 

@@ -69,6 +69,8 @@ pub struct Lattice {
     pub(crate) layers: Vec<Layer>,
     /// Position of the first morning from which everything starts.
     pub(crate) root: u32,
+    /// For each opening, which of its pond's openings of its morning it is, by catch day.
+    pub(crate) nth: Vec<u32>,
 }
 
 /// What sums of amounts may be off.
@@ -180,9 +182,24 @@ impl Builder<'_> {
             .map(|key| Position { full: key.0, moves: Vec::new(), pass: None, held: key.1.len() })
             .collect::<Vec<_>>();
         layers.push(Layer { order: (0..positions.len() as u32).collect(), positions });
-        let mut lattice = Lattice { layers, root: 0 };
+        let mut lattice = Lattice { layers, root: 0, nth: self.nth() };
         lattice.keep_ponds_within_reach();
         Some(lattice)
+    }
+
+    fn nth(&self) -> Vec<u32> {
+        let mut nth = vec![0; self.board.openings.len()];
+        for list in &self.by_morning {
+            let mut sorted: Vec<u32> = list.clone();
+            let place =
+                |o: &u32| (self.board.openings[*o as usize].pond, self.board.openings[*o as usize].catch_day, *o);
+            sorted.sort_unstable_by_key(place);
+            for pair in sorted.windows(2) {
+                let same = place(&pair[0]).0 == place(&pair[1]).0;
+                nth[pair[1] as usize] = if same { nth[pair[0] as usize] + 1 } else { 0 };
+            }
+        }
+        nth
     }
 
     /// What is held, without the slots that nobody could run short of from `morning` on.

@@ -43,8 +43,8 @@ pub(crate) fn lay(
     for (pond, its) in limits.ponds.iter().enumerate() {
         let planned = fixed.jobs.get(pond).copied().flatten();
         if its.started.is_some() {
-            // Where the fixed plan leaves a running pond out, its earliest job is still the truth of it.
-            match planned.or_else(|| choices.jobs(pond).min_by_key(|job| job.end_hour)) {
+            // Running jobs are settled by the exact dates: where not all can end within the limits, those leave the fewest.
+            match planned {
                 Some(job) => given.push(job),
                 None => stranded.push(pond),
             }
@@ -59,6 +59,7 @@ pub(crate) fn lay(
     let mut slots = Slots { tables, limits, room: Vec::new(), takes: vec![Vec::new(); openings.len() + given.len()] };
     let all: Vec<Option<Job>> = jobs.iter().copied().chain(given.iter().copied().map(Some)).collect();
     slots.fill(&all);
+    slots.make_room_for(fixed, &all);
     let taken = slots.takes.split_off(openings.len()).into_iter().flatten().collect::<Vec<_>>();
     let mut order = full.clone();
     let first = |pond: &usize| fixed.jobs.get(*pond).copied().flatten().map_or(i32::MAX, |job| job.start_hour);
@@ -206,6 +207,18 @@ impl Slots<'_> {
         for order in &limits.orders {
             self.span(jobs, order.from_day, order.to_day, order.ceiling_lb, &order.per_lb);
         }
+    }
+
+    /// Amounts are reckoned a little too high by taking every pond's level; what the exact dates take is known to fit.
+    fn make_room_for(&mut self, fixed: &Schedule, jobs: &[Option<Job>]) {
+        let mut used = vec![0.0; self.room.len()];
+        for (takes, job) in self.takes.iter().zip(jobs) {
+            if job.is_none_or(|job| fixed.jobs[job.pond] != Some(job)) {
+                continue;
+            }
+            takes.iter().for_each(|&(slot, amount)| used[slot as usize] += amount);
+        }
+        self.room.iter_mut().zip(&used).for_each(|(room, used)| *room = room.max(*used));
     }
 
     fn slot(&mut self, room: f64) -> u32 {

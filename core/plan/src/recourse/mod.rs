@@ -2,6 +2,7 @@
 
 mod board;
 mod extremes;
+mod fit;
 mod lay;
 mod ridge;
 mod rule;
@@ -10,9 +11,10 @@ mod value;
 
 pub use board::{Board, Lattice, Opening};
 pub use extremes::{Fixed, clairvoyant, fixed};
+pub use fit::{FitSettings, fit};
 pub use rule::Rule;
 pub use signals::{SignalKind, Signals};
-pub use value::{FirstMove, FitSettings, Valued, Waiting, Watchful, act, fit, follow, value};
+pub use value::{FirstMove, Valued, Waiting, Watchful, act, follow, value};
 
 pub(crate) use extremes::best_line;
 pub(crate) use lay::{Laid, lay};
