@@ -166,6 +166,58 @@ fn yesterdays_dates_stand_in_a_toss_up_and_what_moved_is_said() {
     }
 }
 
+/// One pond that takes a day, whose catch brings 1000 on `peak`, `ahead` more on the day after it, 900 on others; each cell
+/// is off by 30 up or down, evenly within both folds.
+fn flat_top(peak: usize, ahead: f64) -> Case {
+    let (days, members) = (12, 64);
+    let autumn = Autumn::one(1);
+    let now = Morning { day: autumn.days - days, ..autumn.start(&mut Stream::new(1, 1, Purpose(1))) };
+    let (mut tables, signals, limits) = autumn.tables(&now, members, 2);
+    tables.worth = plan::Grid::from_fn(1, days, members, |_, day, member| {
+        let off = if (member / 2 + day) % 2 == 0 { 30.0 } else { -30.0 };
+        let brings = if day == peak {
+            1000.0
+        } else if day == peak + 1 {
+            1000.0 + ahead
+        } else {
+            900.0
+        };
+        brings + off
+    });
+    tables.crossing = plan::Grid::filled(1, days, members, false);
+    // Signals that tell nothing.
+    let signals = Signals::new(signals.kinds().to_vec(), days, members);
+    Case { tables, signals, limits }
+}
+
+#[test]
+fn a_lead_smaller_than_its_error_moves_nothing() {
+    // A peak of one day is not what days lend each other: each is fitted alone.
+    let settings = Settings { fit: FitSettings { keep: 0.0, ..FitSettings::default() }, ..Settings::default() };
+    let catch_day = |decision: &Decision| decision.ponds[0].planned.map(|job| job.take.last_day());
+    // (day planned yesterday, lead of the day after it, whether yesterday's day stands)
+    for (peak, ahead, stands) in [(6, 1.0, true), (6, 40.0, false), (1, 1.0, true), (1, 40.0, false)] {
+        let before = flat_top(peak, -50.0).decide(&settings, Learn::Now, None);
+        assert_eq!(catch_day(&before), Some(peak));
+        let case = flat_top(peak, ahead);
+        let without = case.decide(&settings, Learn::Now, None);
+        assert_eq!(catch_day(&without), Some(peak + 1), "without yesterday the better day wins");
+        let yesterday = Yesterday { decision: &before, days_since: 0 };
+        let after = case.decide(&settings, Learn::Now, Some(&yesterday));
+        let expected = if stands { peak } else { peak + 1 };
+        assert_eq!(catch_day(&after), Some(expected), "peak {peak}, ahead {ahead}");
+        // The start for day 1 is due this morning: there the move itself is in question.
+        assert_eq!(after.today.len(), usize::from(peak == 1 && stands), "peak {peak}, ahead {ahead}");
+        let changed = after.changed.as_ref().expect("yesterday was given");
+        assert_eq!(changed.moved.is_empty(), stands, "peak {peak}, ahead {ahead}");
+        if peak == 1 {
+            let second = after.runner_up.as_ref().expect("there are two moves");
+            assert_eq!(second.toss_up, stands, "{second:?}");
+            assert!((second.difference - if stands { -ahead } else { ahead }).abs() < 1e-6, "{second:?}");
+        }
+    }
+}
+
 #[test]
 fn a_colder_forecast_is_what_would_change_a_wait() {
     let autumn = Autumn::four();

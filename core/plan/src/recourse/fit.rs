@@ -9,7 +9,7 @@
 //! The advantage is regressed, not the worth: what a member hides (growth, survival, its cold shift) is on both sides and
 //! cancels, so far fewer members are needed.
 
-use super::board::{Lattice, Layer};
+use super::board::{Board, Lattice, Layer, Opening};
 use super::ridge::{Sums, dot};
 use super::rule::{Answer, Rule};
 use super::signals::{Shape, morning_features};
@@ -56,6 +56,7 @@ pub fn fit(waiting: &Waiting, lattice: &Lattice, prior: Option<&Rule>, settings:
         rules: vec![Rule::new(shape.clone(), mornings); folds],
         weights: (0..folds).map(|k| training_weights(waiting.fold, k as u32, folds)).collect(),
         kept: vec![Vec::new(); folds],
+        gap: gaps(waiting.board),
         features: Vec::new(),
         shape,
     };
@@ -78,8 +79,9 @@ fn training_weights(fold: &[u32], k: u32, folds: usize) -> Vec<f64> {
     fold.iter().map(|&f| if folds > 1 && f % folds as u32 == k { 0.0 } else { 1.0 }).collect()
 }
 
-/// Full ponds, the pond asked about, and which of its openings.
-type Question = (u32, u32, u32);
+/// Full ponds, the pond asked about, which of its openings, and the days from its catch to the pond's next possible one:
+/// before a closed Sunday waiting costs two days, so a Saturday learns from Saturdays.
+type Question = (u32, u32, u32, u32);
 
 struct Fitter<'a> {
     waiting: &'a Waiting<'a>,
@@ -89,8 +91,10 @@ struct Fitter<'a> {
     rules: Vec<Rule>,
     /// For each fold's rule, 1 for the members it is fitted to.
     weights: Vec<Vec<f64>>,
-    /// For each fold's rule, the sums of the later morning by question, sorted.
-    kept: Vec<Vec<(Question, Sums)>>,
+    /// For each fold's rule and question, the sums of later mornings and the first of those, sorted.
+    kept: Vec<Vec<(Question, usize, Sums)>>,
+    /// For each opening, the days to its pond's next catch day.
+    gap: Vec<u32>,
     features: Vec<f64>,
     shape: Shape,
 }
@@ -119,9 +123,8 @@ impl Fitter<'_> {
     fn fit_morning(&mut self, k: usize, morning: usize, next: &[f64], here: &mut [f64], chosen: &mut [u8]) {
         let m = self.waiting.members();
         let layer = &self.lattice.layers[morning];
-        let later = std::mem::take(&mut self.kept[k]);
         let products: Vec<Vec<f64>> = (0..self.waiting.board.ponds).map(|pond| self.products(k, pond)).collect();
-        let mut kept = Vec::new();
+        let keep = self.settings.borrowed(self.weights[k].iter().sum());
         let mut target = vec![0.0; m];
         let mut group = 0;
         while group < layer.order.len() {
@@ -142,12 +145,19 @@ impl Fitter<'_> {
                 let what = &self.waiting.board.openings[opening as usize];
                 let key = (full, what.pond as u32, self.lattice.nth[opening as usize]);
                 let sums = self.sums(what.pond, &products[what.pond], &target);
-                let before = later.binary_search_by_key(&key, |entry| entry.0).ok().map(|at| &later[at].1);
-                let sums = sums.joined(before, self.settings.borrowed(self.weights[k].iter().sum()));
+                let question = (key.0, key.1, key.2, self.gap[opening as usize]);
+                let place = self.kept[k].binary_search_by_key(&question, |entry| entry.0);
+                let before = place.ok().map(|at| &self.kept[k][at]);
+                // As many days' fading as there are days between.
+                let fade = before.map_or(0.0, |before| (morning..before.1).fold(1.0, |fade, _| fade * keep));
+                let sums = sums.joined(before.map(|before| &before.2), fade);
                 let prior = self.prior.and_then(|rule| rule.slopes(morning, key.0, key.1, key.2));
                 let slopes = sums.solve(self.settings.leash, prior);
                 self.rules[k].mornings[morning].push(Answer { full: key.0, pond: key.1, nth: key.2, slopes });
-                kept.push((key, sums));
+                match place {
+                    Ok(at) => self.kept[k][at] = (question, morning, sums),
+                    Err(at) => self.kept[k].insert(at, (question, morning, sums)),
+                }
             }
             self.rules[k].mornings[morning].sort_by_key(|a| (a.full, a.pond, a.nth));
             apply_group(
@@ -163,8 +173,6 @@ impl Fitter<'_> {
             );
             group = end;
         }
-        kept.sort_by_key(|entry| entry.0);
-        self.kept[k] = kept;
     }
 
     /// Lower triangle of the products of one pond's features over the members in the fit.
@@ -190,6 +198,15 @@ impl Fitter<'_> {
         xy.extend(own.iter().map(|&feature| dot(&self.features[feature * m..(feature + 1) * m], target)));
         Sums { p: own.len() + 1, xx: products.to_vec(), xy }
     }
+}
+
+/// For each opening, the days from its catch day to the next on which its pond can be caught; 0 for the last.
+fn gaps(board: &Board) -> Vec<u32> {
+    let later = |this: &Opening| {
+        let days = board.openings.iter().filter(|o| o.pond == this.pond && o.catch_day > this.catch_day);
+        days.map(|o| o.catch_day - this.catch_day).min().unwrap_or(0) as u32
+    };
+    board.openings.iter().map(later).collect()
 }
 
 /// The openings that can be asked about in positions with the same full ponds, each with the position that stands for all.
