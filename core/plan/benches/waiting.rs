@@ -33,13 +33,14 @@ fn main() {
     }
 }
 
-fn toys() -> [(&'static str, Autumn, u64); 4] {
+fn toys() -> [(&'static str, Autumn, u64); 5] {
     let crash = |autumn: Autumn| Autumn { crash: true, known: toys::skill(3.0), ..autumn };
     [
         ("one pond, soft loss", Autumn::one(2), 300),
         ("one pond, crash", crash(Autumn::one(2)), 400),
         ("four ponds, soft loss", Autumn::four(), 150),
         ("four ponds, crash", crash(Autumn::four()), 150),
+        ("one pond, soft loss, four days of seven", Autumn { open_days_of_seven: 4, ..Autumn::one(2) }, 300),
     ]
 }
 

@@ -219,6 +219,25 @@ fn a_lead_smaller_than_its_error_moves_nothing() {
 }
 
 #[test]
+fn the_guard_is_also_kept_on_later_mornings() {
+    // Calm tables, and a forecaster who from morning 3 on sees the mark more likely than the guard allows.
+    let mut case = flat_top(6, -50.0);
+    let mut kinds = case.signals.kinds().to_vec();
+    let mark = kinds.len();
+    kinds.push(plan::SignalKind { key: "mark_chance".to_string(), pond: Some(0), marks: Vec::new() });
+    case.signals = Signals::new(kinds, case.tables.days(), case.tables.members());
+    for day in 3..case.tables.days() {
+        case.signals.of_mut(day, mark).fill(0.2);
+    }
+    let settings = Settings { guard_signals: vec![Some(mark)], ..Settings::default() };
+    let decision = case.decide(&settings, Learn::Now, None);
+    assert!((decision.ponds[0].catch_share[4] - 1.0).abs() < 1e-9, "{:?}", decision.ponds[0].catch_share);
+    assert!((decision.guard.cost - 100.0).abs() < 1e-6 && decision.guard.binds, "{:?}", decision.guard);
+    let free = case.decide(&Settings { guard_chance: None, ..settings }, Learn::Now, None);
+    assert_eq!(free.ponds[0].planned.map(|job| job.take.last_day()), Some(6));
+}
+
+#[test]
 fn a_colder_forecast_is_what_would_change_a_wait() {
     let autumn = Autumn::four();
     let late = case(&morning(&autumn, 36, 2.0, 0.0), 300);

@@ -225,3 +225,25 @@ fn questions(layer: &Layer, group: &[u32]) -> Vec<(u32, u32)> {
     }
     asked
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_before_closed_days_is_another_question() {
+        let opening = |pond, catch_day| Opening { pond, morning: 0, start_hour: 0, catch_day, takes: Vec::new() };
+        let openings = vec![opening(0, 3), opening(0, 4), opening(0, 7), opening(1, 4), opening(1, 5)];
+        let board = Board {
+            ponds: 2,
+            mornings: 1,
+            openings,
+            room: Vec::new(),
+            taken: Vec::new(),
+            full: vec![0, 1],
+            order: vec![0, 1],
+            window: 6,
+        };
+        assert_eq!(gaps(&board), [1, 3, 0, 1, 0]);
+    }
+}

@@ -26,6 +26,8 @@ pub struct Autumn {
     pub known: [f64; REACH + 1],
     pub ponds: Vec<ToyPond>,
     pub catches_per_day: f64,
+    /// Of seven days, the first so many can have a catch.
+    pub open_days_of_seven: usize,
     /// Sd of the hidden growth factor (log) and of the hidden cold shift (degrees C).
     pub growth_sd: f64,
     pub shift_sd_c: f64,
@@ -51,6 +53,7 @@ impl Autumn {
             known: skill(4.0),
             ponds: vec![pond(45.0, 2, -0.3), pond(60.0, 1, 0.0), pond(85.0, 3, 0.2), pond(120.0, 3, 0.1)],
             catches_per_day: 1.0,
+            open_days_of_seven: 7,
             growth_sd: 0.06,
             shift_sd_c: 0.9,
             crash: false,
@@ -221,7 +224,7 @@ impl Autumn {
         for &pond in full {
             for morning in 0..mornings {
                 let catch_day = morning + self.ponds[pond].lead;
-                if catch_day < mornings {
+                if catch_day < mornings && (from_day + catch_day) % 7 < self.open_days_of_seven {
                     let takes = vec![(catch_day as u32, 1.0)];
                     openings.push(Opening { pond, morning, start_hour: 24 * morning as i32 + 8, catch_day, takes });
                 }
