@@ -348,6 +348,12 @@ pub enum Quantity {
     Pressure,
     /// Rain.
     Rain,
+    /// Pressure reduced to the sea.
+    SeaLevelPressure,
+    /// Dew point.
+    DewPoint,
+    /// Chance of rain.
+    RainChance,
     /// The day's minimum.
     Low,
     /// The day's maximum.

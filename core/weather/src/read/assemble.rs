@@ -38,6 +38,8 @@ pub(crate) const SLOTS: [Slot; 10] = [
     ("chance of rain", |h| h.rain_chance, |h| &mut h.rain_chance),
 ];
 const RAIN: usize = 8;
+/// The first of them have no stand-in for a long hole: temperature, humidity, wind, sun.
+const NEEDED: usize = 4;
 
 /// Sorts, drops repeats, gathers into hours. `grid_s` is the zone's offset: hours begin where the local clock shows a full hour.
 pub(super) fn assemble(
@@ -143,22 +145,22 @@ pub(crate) fn line_at(hours: &[PartHour], index: usize) -> usize {
 }
 
 fn name_holes(start: Instant, hours: &[PartHour], findings: &mut Vec<Finding>) {
-    let mut add = |column: &str, first: usize, count: usize| {
-        let done = if count <= FILL_HOURS_MAX { Done::Filled(None) } else { Done::LeftOpen };
+    let mut add = |column: &str, first: usize, count: usize, needed: bool| {
+        let done = if count <= FILL_HOURS_MAX || !needed { Done::Filled(None) } else { Done::LeftOpen };
         let what = What::MissingHours { from: start.plus_hours(first as i64), hours: count };
         findings.push(Finding::cell(line_at(hours, first), column, "", what, done));
     };
     let no_line = stretches(hours.iter().map(|hour| hour.line == 0));
     for &(first, count) in &no_line {
-        add("", first, count);
+        add("", first, count, true);
     }
-    for (name, get, _) in SLOTS {
+    for (slot, (name, get, _)) in SLOTS.into_iter().enumerate() {
         if hours.iter().all(|hour| get(hour).is_none()) {
             continue;
         }
         for stretch in stretches(hours.iter().map(|hour| get(hour).is_none())) {
             if !no_line.contains(&stretch) {
-                add(name, stretch.0, stretch.1);
+                add(name, stretch.0, stretch.1, slot < NEEDED);
             }
         }
     }

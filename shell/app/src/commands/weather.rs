@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use season::weather::{Finding, HourLabel, HourlyForm, Place};
+use season::weather::{Finding, HourlyForm, Place};
 use season::weather_report::{WeatherAsk, WeatherReport, WeatherSpan, weather_report};
 use serde_json::{Value, json};
 use units::Zone;

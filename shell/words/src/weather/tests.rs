@@ -50,7 +50,7 @@ fn a_page_of_hours_says_what_a_pond_would_be_given() {
     for line in [
         "2020-07-01T01:00+09:30 to 2020-07-01T03:00+09:30, 2 hours",
         "measured at 34.00° S, 138.50° E, 50 m",
-        "  the file does not say which end of the hour its times name; the start is taken (give --hour-label)",
+        "  line 5: the file does not say which end of the hour its times name; the start is taken (give --hour-label)",
         "  no sun, no cloud: sun from the day's range of temperature (2 hours); where measured off by 4.1 MJ/m², by the day (mean -0.2)",
     ] {
         assert!(page.contains(line), "{line}\nnot in\n{page}");
