@@ -249,10 +249,18 @@ impl MorningOf<'_> {
         let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
         let dates = choices.best_fixed(&weighed.tables, &ask, &mut Scratch::default(), &Watch::new());
         let tomorrow = 24 + NOW_HOUR;
-        // A seining of the large animals comes before the water goes down.
-        let first_act = |job: &Job| match job.take {
-            plan::Take::LargeFirst { seine_day, .. } => job.start_hour.min(limits.first_light_hour(seine_day)),
-            _ => job.start_hour,
+        // A job is decided when its first work begins or when the last hour for giving notice of its first catch comes,
+        // whichever is sooner.
+        let notice_h = limits.notices.iter().map(|notice| notice.hours).max().unwrap_or(0);
+        let first_act = |job: &Job| {
+            let first_day = match job.take {
+                plan::Take::LargeFirst { seine_day, .. } => seine_day,
+                plan::Take::Whole { day } => day,
+                plan::Take::TwoDays { first_day, .. } => first_day,
+            };
+            let catch_hour = limits.first_light_hour(first_day);
+            let seined = matches!(job.take, plan::Take::LargeFirst { .. });
+            (if seined { job.start_hour.min(catch_hour) } else { job.start_hour }).min(catch_hour - notice_h)
         };
         let due = |job: &Job| first_act(job) < tomorrow;
         self.left.iter().zip(dates.schedule.jobs).filter_map(|(&p, job)| Some((p, job.filter(due)?))).collect()
