@@ -114,7 +114,9 @@ fn fault(world: &World) -> Option<String> {
     if world.error_sd_c.is_empty() || world.error_sd_c.iter().any(|sd| !(0.0..=20.0).contains(sd)) {
         return Some("forecast.error_sd_c needs at least one value, each from 0 to 20".to_owned());
     }
-    if world.true_error_factors.is_empty() || world.true_error_factors.iter().any(|factor| !(0.0..=5.0).contains(factor)) {
+    if world.true_error_factors.is_empty()
+        || world.true_error_factors.iter().any(|factor| !(0.0..=5.0).contains(factor))
+    {
         return Some("planner.true_error_factors needs at least one value, each from 0 to 5".to_owned());
     }
     let counts = (1..=1000).contains(&world.draws_per_year) && (8..=4096).contains(&world.members);

@@ -32,7 +32,8 @@ pub fn bound(tables: &Tables, limits: &Limits, risk_weight: f64, watch: &Watch) 
         .iter()
         .map(|&pond| {
             let nearest = why_left(pond, &dates, tables, limits, &ask, 1);
-            let mut broken: Vec<Limit> = nearest.iter().flat_map(|reason| reason.broken.iter().map(|one| one.limit)).collect();
+            let mut broken: Vec<Limit> =
+                nearest.iter().flat_map(|reason| reason.broken.iter().map(|one| one.limit)).collect();
             broken.sort_unstable();
             broken.dedup();
             (pond, broken)

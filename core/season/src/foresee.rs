@@ -109,7 +109,13 @@ fn see(of: &Foreseen, member: usize, morning: usize) -> Seen {
 }
 
 /// Coming dawns with how far off each may be, from tomorrow on.
-fn course(of: &Foreseen, pond: &SignalPond, now_c: f64, today: Day, air: &dyn Fn(usize) -> (f64, f64)) -> [(f64, f64); AHEAD] {
+fn course(
+    of: &Foreseen,
+    pond: &SignalPond,
+    now_c: f64,
+    today: Day,
+    air: &dyn Fn(usize) -> (f64, f64),
+) -> [(f64, f64); AHEAD] {
     let (mut dawn_c, mut error_c) = (now_c, 0.0);
     let mut high_before_c = air(0).1;
     std::array::from_fn(|ahead| {

@@ -8,7 +8,8 @@
 
 use farm::{Drive, Farm, Form, Outlet, PondCard, StartOfWork};
 use plan::{
-    DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, PondLimits, Seining, Started, Store, StoreKind, Way,
+    DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, PondLimits, Seining, Started, Store, StoreKind,
+    Way,
 };
 use units::Day;
 
@@ -57,7 +58,9 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
         workday: (0..days)
             .map(|day| farm.calendar.works(on(day)) && !farm.gear.hired.iter().any(|hired| away(&hired.away, on(day))))
             .collect(),
-        start_hours: (0..24).map(|hour| (farm.crew.opens_from_h..=farm.crew.opens_until_h).contains(&f64::from(hour))).collect(),
+        start_hours: (0..24)
+            .map(|hour| (farm.crew.opens_from_h..=farm.crew.opens_until_h).contains(&f64::from(hour)))
+            .collect(),
         gear: gear(farm, setting.now_hour),
         fuel: Some(Fuel { in_store: farm.gear.fuel_l, per_day: farm.gear.fuel_daily_l }),
         catches_per_day: Some(farm.crew.ponds_a_day),
@@ -116,17 +119,25 @@ fn day_limits(farm: &Farm, each_day: &dyn Fn(&dyn Fn(Day) -> f64) -> Vec<f64>, w
     if let Some(first) = ice.first_mut() {
         *first += farm.cold.ice_kg;
     }
-    let limit = |kind, per_lb, takes_extra_hours, amount| DayLimit { kind, per_lb, per_catch: 0.0, takes_extra_hours, amount };
+    let limit =
+        |kind, per_lb, takes_extra_hours, amount| DayLimit { kind, per_lb, per_catch: 0.0, takes_extra_hours, amount };
     vec![
         limit(DayKind::Pounds, [1.0; 3], false, each_day(&|_| farm.orders.processing_kg_day * LB_PER_KG)),
-        limit(DayKind::Hands, [hours_per_lb; 3], true, each_day(&|day| f64::from(farm.crew.hands(day)) * farm.crew.hours_per_day)),
+        limit(
+            DayKind::Hands,
+            [hours_per_lb; 3],
+            true,
+            each_day(&|day| f64::from(farm.crew.hands(day)) * farm.crew.hours_per_day),
+        ),
         limit(
             DayKind::Baskets,
             [1.0; 3],
             false,
             work_hours
                 .iter()
-                .map(|hours| f64::from(farm.gear.baskets) * farm.gear.basket_kg * LB_PER_KG * hours / farm.gear.basket_round_h)
+                .map(|hours| {
+                    f64::from(farm.gear.baskets) * farm.gear.basket_kg * LB_PER_KG * hours / farm.gear.basket_round_h
+                })
                 .collect(),
         ),
         limit(DayKind::Ice, [0.0, chilled_kg_per_lb, chilled_kg_per_lb], false, ice),

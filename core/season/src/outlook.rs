@@ -95,7 +95,20 @@ pub fn outlook(ask: &MorningAsk, watch: &Watch) -> Result<Outlook, OutlookError>
     let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
     let hidden = hidden_values(past.seed, ask.members, &ponds);
     let rain = ponds.iter().map(|pond| rain_chances(pond.card, &members, &library, days)).collect::<Vec<_>>();
-    let answer = weigh(ask, &climate, &ponds, &tables_by_pond, &hidden, &members, &library, &forecast, &skill, &rain, days, watch)?;
+    let answer = weigh(
+        ask,
+        &climate,
+        &ponds,
+        &tables_by_pond,
+        &hidden,
+        &members,
+        &library,
+        &forecast,
+        &skill,
+        &rain,
+        days,
+        watch,
+    )?;
     let mut notes = notes(ask, left_out, &ponds, &climate);
     notes.extend(farm.assumed.iter().map(|assumed| Note::Assumed {
         key: assumed.key.to_owned(),
@@ -109,7 +122,9 @@ pub fn outlook(ask: &MorningAsk, watch: &Watch) -> Result<Outlook, OutlookError>
         hidden: &hidden,
         weighed: &answer,
         library: &library,
-        forecast_used: ask.forecast.map(|issued| used(issued, &forecast, past.place.day_start(on).plus_hours(i64::from(ask.now_hour)))),
+        forecast_used: ask
+            .forecast
+            .map(|issued| used(issued, &forecast, past.place.day_start(on).plus_hours(i64::from(ask.now_hour)))),
         notes,
         days,
     }))
@@ -158,7 +173,8 @@ impl Standing<'_> {
 }
 
 fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> {
-    let in_water: Vec<usize> = (0..farm.ponds.len()).filter(|&pond| farm.ponds[pond].harvested.is_none_or(|day| day > on)).collect();
+    let in_water: Vec<usize> =
+        (0..farm.ponds.len()).filter(|&pond| farm.ponds[pond].harvested.is_none_or(|day| day > on)).collect();
     if in_water.is_empty() {
         return Err(OutlookError::NothingLeft);
     }
@@ -207,8 +223,7 @@ fn draw_members(
     last: Day,
 ) -> Result<Members, OutlookError> {
     let known = Past::new(library, climate, Some(ask.on));
-    let morning =
-        Morning { today: ask.on, last, forecast, skill, climate, library, past: &known, seed: ask.past.seed };
+    let morning = Morning { today: ask.on, last, forecast, skill, climate, library, past: &known, seed: ask.past.seed };
     let ids = 0..ask.members as u32;
     let news = MemberNews::new(ask.past.seed, ids.clone(), climate, skill, forecast.issued, last);
     Members::draw(&morning, ids, &news).map_err(OutlookError::Members)
@@ -276,8 +291,11 @@ fn water(
     watch: &Watch,
 ) -> Option<Vec<DayTable>> {
     let grounds: Vec<_> = ponds.iter().map(|pond| ground(climate, &pond.model)).collect();
-    let schedules: Vec<_> =
-        ponds.iter().zip(&grounds).map(|(pond, ground)| schedule(pond.card, &pond.model, ground, ask.on, days)).collect();
+    let schedules: Vec<_> = ponds
+        .iter()
+        .zip(&grounds)
+        .map(|(pond, ground)| schedule(pond.card, &pond.model, ground, ask.on, days))
+        .collect();
     let winds: Vec<Vec<f64>> = ponds
         .iter()
         .map(|pond| {
@@ -297,7 +315,13 @@ fn water(
         .collect();
     let (hours, _) = run(&runs, &MembersAir { members, library }, 24 * days, watch)?;
     let dawn_hour = ask.past.dawn_hour(ask.on);
-    Some(hours.iter().zip(ponds).map(|(hours, pond)| DayTable::from_hours(hours, dawn_hour, &pond.lived.tally)).collect())
+    Some(
+        hours
+            .iter()
+            .zip(ponds)
+            .map(|(hours, pond)| DayTable::from_hours(hours, dawn_hour, &pond.lived.tally))
+            .collect(),
+    )
 }
 
 fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidden>> {
@@ -387,7 +411,15 @@ fn weigh(
     let (first_light, daylight_hours) = light(ask, days);
     let limits = limits(
         farm,
-        &Setting { today: ask.on, now_hour: ask.now_hour, days, first_light, daylight_hours, ponds: &setting_ponds, rain },
+        &Setting {
+            today: ask.on,
+            now_hour: ask.now_hour,
+            days,
+            first_light,
+            daylight_hours,
+            ponds: &setting_ponds,
+            rain,
+        },
     );
     let responses = responses(tables_by_pond, members, days);
     let signal_ponds: Vec<SignalPond> = ponds
@@ -416,11 +448,14 @@ fn weigh(
         guard_signals,
         // The farm's weight is 1 for plain expected value; the plan's is what comes on top of that.
         risk_weight: farm.choices.risk_weight - 1.0,
-        groups: (0..members.len()).map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32).collect(),
+        groups: (0..members.len())
+            .map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32)
+            .collect(),
         ..Settings::default()
     };
     let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
-    let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch).map_err(OutlookError::Plan)?;
+    let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch)
+        .map_err(OutlookError::Plan)?;
     let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
     let bound = bound(&tables, &limits, settings.risk_weight, watch);
     Ok(Weighed { cells, decision, tables, limits, signals: names, bound })

@@ -5,8 +5,8 @@ use farm::Farm;
 use rayon::prelude::*;
 use units::Day;
 use weather::{
-    Climate, ClimateError, DailyRecord, DayExtremes, DonorRecord, Lenders, Library, Normals, PastSeason, Place, SeasonWindow,
-    hours_for_days,
+    Climate, ClimateError, DailyRecord, DayExtremes, DonorRecord, Lenders, Library, Normals, PastSeason, Place,
+    SeasonWindow, hours_for_days,
 };
 
 /// Hours lent to past days: one stream for each year, so a year's hours do not hang on which others are there.
@@ -54,7 +54,8 @@ impl FarmPast {
             zone: farm.place.zone.clone(),
         };
         let record = DailyRecord { first: record.first.plus(farm.weather.history_moved_days), ..record.clone() };
-        let days = record.low_c.iter().zip(&record.high_c).filter(|(low, high)| low.is_some() && high.is_some()).count();
+        let days =
+            record.low_c.iter().zip(&record.high_c).filter(|(low, high)| low.is_some() && high.is_some()).count();
         let normals =
             Normals::of(&record).ok_or(PastError::Climate(ClimateError::TooShort { days, wanted: 5 * 365 }))?;
         let lenders = donors.for_place(&place);

@@ -53,8 +53,8 @@ pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelEr
     let full_m = shape.full_m();
     let catch_m = card.emptying.catch_depth_m.min(0.9 * full_m);
     let depths = Depths { full_m: shape.mean_depth_m(full_m), catch_m: shape.mean_depth_m(catch_m).max(0.15) };
-    let (ways, lead_fuel_l) = ways(farm, card, &shape, catch_m)
-        .ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
+    let (ways, lead_fuel_l) =
+        ways(farm, card, &shape, catch_m).ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
     Ok(PondModel {
         basin: Basin::new(shape, farm.place.latitude_deg),
         depths,
@@ -68,10 +68,14 @@ fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
     let own = &card.shape;
     if own.area_by_depth_m_m2.len() >= 2 {
         let full_m = own.area_by_depth_m_m2.last().map_or(0.0, |row| row.0);
-        let by_depth: Vec<(f64, f64)> = own.area_by_depth_m_m2.iter().rev().map(|&(up, area)| (full_m - up, area)).collect();
+        let by_depth: Vec<(f64, f64)> =
+            own.area_by_depth_m_m2.iter().rev().map(|&(up, area)| (full_m - up, area)).collect();
         let length_m = own.length_m.unwrap_or((2.0 * own.area_m2).sqrt());
-        let table =
-            DepthArea { depth_area_m_m2: by_depth, length_m, depth_shallow_m: Some(own.shallow_depth_m).filter(|m| *m > 0.0) };
+        let table = DepthArea {
+            depth_area_m_m2: by_depth,
+            length_m,
+            depth_shallow_m: Some(own.shallow_depth_m).filter(|m| *m > 0.0),
+        };
         return Shape::from_table(&table, COLUMNS);
     }
     let levee = Levee {

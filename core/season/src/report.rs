@@ -121,7 +121,12 @@ fn planned(today: Day, job: &Job) -> Planned {
         Take::TwoDays { first_day, .. } => (day(first_day), Some(day(first_day + 1))),
         Take::LargeFirst { seine_day, day: d } => (day(seine_day), Some(day(d))),
     };
-    Planned { start: at_hour(today, job.start_hour), catch_day, second_day, parts: matches!(job.take, Take::LargeFirst { .. }) }
+    Planned {
+        start: at_hour(today, job.start_hour),
+        catch_day,
+        second_day,
+        parts: matches!(job.take, Take::LargeFirst { .. }),
+    }
 }
 
 /// What to do today: starts, and orders whose notice runs out today for catches already planned.
@@ -150,8 +155,9 @@ fn tasks(of: &Reporting) -> Vec<Task> {
         let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
         let ice_due = due(farm.cold.ice_notice_h);
         if ice_due.0 <= today && farm.cold.ice_per_kg > 0.0 {
-            let mut kg: Vec<f64> =
-                (0..of.weighed.cells.members()).map(|member| of.weighed.cells.at(plan.pond, day, member).caught_kg).collect();
+            let mut kg: Vec<f64> = (0..of.weighed.cells.members())
+                .map(|member| of.weighed.cells.at(plan.pond, day, member).caught_kg)
+                .collect();
             kg.sort_by(f64::total_cmp);
             let enough = kg[(0.9 * (kg.len() - 1) as f64) as usize] * farm.cold.ice_per_kg;
             let by = (today, if ice_due.0 < today { of.ask.now_hour } else { ice_due.1 });
@@ -169,7 +175,10 @@ fn tasks(of: &Reporting) -> Vec<Task> {
     }
     for pond in of.ponds {
         if pond.reading_off_c.is_none() {
-            tasks.push(Task { by: (today, of.ask.now_hour), what: TaskKind::ReadWater { pond: pond.card.name.clone() } });
+            tasks.push(Task {
+                by: (today, of.ask.now_hour),
+                what: TaskKind::ReadWater { pond: pond.card.name.clone() },
+            });
         }
     }
     tasks.sort_by_key(|task| task.by);

@@ -72,7 +72,8 @@ impl Response {
         }
         let coefficients = solve(square, right)?;
         let mut response = Response { coefficients, miss_c: 0.0 };
-        let sum: f64 = steps.iter().map(|(step, dawn_c)| (response.next(step) - dawn_c) * (response.next(step) - dawn_c)).sum();
+        let sum: f64 =
+            steps.iter().map(|(step, dawn_c)| (response.next(step) - dawn_c) * (response.next(step) - dawn_c)).sum();
         response.miss_c = (sum / (steps.len() - TERMS) as f64).sqrt();
         Some(response)
     }

@@ -46,7 +46,8 @@ impl Cells {
     pub fn side_by_side(each: &[Cells]) -> Cells {
         let days = each.first().map_or(0, |one| one.days);
         let ponds = each.first().map_or(0, |one| one.cells.len());
-        let cells = (0..ponds).map(|pond| each.iter().flat_map(|one| one.cells[pond].iter().copied()).collect()).collect();
+        let cells =
+            (0..ponds).map(|pond| each.iter().flat_map(|one| one.cells[pond].iter().copied()).collect()).collect();
         Cells { days, members: each.len(), cells }
     }
     /// Tables of the same ponds and days, members one after another.

@@ -146,7 +146,8 @@ mod tests {
     #[test]
     fn a_longer_way_down_in_falling_weather_is_never_warmer() {
         let falling = Falling { per_day_c: 2.0 };
-        let dawns: Vec<f64> = (1..8).map(|half_days| morning(&falling, DEPTHS, 5, 12.0 * f64::from(half_days)).dawn_c).collect();
+        let dawns: Vec<f64> =
+            (1..8).map(|half_days| morning(&falling, DEPTHS, 5, 12.0 * f64::from(half_days)).dawn_c).collect();
         assert!(dawns.windows(2).all(|pair| pair[1] <= pair[0] + 0.05), "{dawns:?}");
         assert!(morning(&falling, DEPTHS, 5, 60.0).dose > 0.0, "below 17 °C the dose counts");
     }

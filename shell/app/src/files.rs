@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use farm::{Farm, read_farm};
-use season::weather::{DailyRecord, DonorRecord, IssuedForecast, Weather, WeatherForm, read_any};
 use season::weather::HourlyForm;
+use season::weather::{DailyRecord, DonorRecord, IssuedForecast, Weather, WeatherForm, read_any};
 
 const HAZEL_BEND: &str = include_str!("../../../samples/hazel-bend/farm.toml");
 const HAZEL_BEND_HISTORY: &[u8] = include_bytes!("../../../samples/hazel-bend/history.csv");
@@ -114,7 +114,10 @@ impl FarmFiles {
                     .filter(|path| path.is_file())
                     .collect();
                 paths.sort();
-                paths.iter().map(|path| Ok((path.display().to_string(), bytes(path)?))).collect::<Result<_, String>>()?
+                paths
+                    .iter()
+                    .map(|path| Ok((path.display().to_string(), bytes(path)?)))
+                    .collect::<Result<_, String>>()?
             }
         };
         let named: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
@@ -125,7 +128,10 @@ impl FarmFiles {
     /// Whether the file itself speaks in feet, pounds and degrees Fahrenheit.
     pub fn us_customary(&self) -> bool {
         // The person's own units: those the file's areas are typed in.
-        self.text.lines().filter_map(|line| line.split_once('=')).any(|(key, value)| key.trim() == "area" && value.contains("ac"))
+        self.text
+            .lines()
+            .filter_map(|line| line.split_once('='))
+            .any(|(key, value)| key.trim() == "area" && value.contains("ac"))
     }
 }
 

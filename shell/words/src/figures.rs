@@ -21,7 +21,13 @@ pub fn odds(chance: f64) -> String {
         c if c >= 0.35 => format!("{} in 10", (c * 10.0).round()),
         c => {
             let n = 1.0 / c;
-            let n = if n >= 50.0 { (n / 10.0).round() * 10.0 } else if n >= 15.0 { (n / 5.0).round() * 5.0 } else { n.round() };
+            let n = if n >= 50.0 {
+                (n / 10.0).round() * 10.0
+            } else if n >= 15.0 {
+                (n / 5.0).round() * 5.0
+            } else {
+                n.round()
+            };
             format!("1 in {n}")
         }
     }
@@ -76,7 +82,14 @@ pub fn money(coins: f64, known_to_coins: f64, currency: Currency) -> String {
 fn rounding_step(known: f64) -> f64 {
     let power = 10_f64.powf(known.log10().floor());
     let lead = known / power;
-    power * if lead >= 5.0 { 5.0 } else if lead >= 2.0 { 2.0 } else { 1.0 }
+    power
+        * if lead >= 5.0 {
+            5.0
+        } else if lead >= 2.0 {
+            2.0
+        } else {
+            1.0
+        }
 }
 
 fn two_figures(value: f64) -> f64 {
@@ -107,7 +120,18 @@ pub fn grouped(value: f64) -> String {
 
 const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 const MONTHS: [&str; 12] = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// "Saturday 12 September".
@@ -194,7 +218,9 @@ mod tests {
 
     #[test]
     fn hours_and_days_are_spoken() {
-        for (hours, said) in [(0.2, "less than an hour"), (1.0, "1 hour"), (54.0, "2 days and 6 hours"), (48.0, "2 days")] {
+        for (hours, said) in
+            [(0.2, "less than an hour"), (1.0, "1 hour"), (54.0, "2 days and 6 hours"), (48.0, "2 days")]
+        {
             assert_eq!(span(hours), said);
         }
         assert_eq!(clock(12 * 3600, Manner::UsCustomary), "noon");

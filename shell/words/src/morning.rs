@@ -121,7 +121,8 @@ fn next_out(outlook: &Outlook, manner: Manner) -> String {
 }
 
 fn waiting(outlook: &Outlook, manner: Manner) -> String {
-    let soonest = outlook.ponds.iter().filter_map(|pond| Some((pond.free_until?, pond))).min_by_key(|(until, _)| *until);
+    let soonest =
+        outlook.ponds.iter().filter_map(|pond| Some((pond.free_until?, pond))).min_by_key(|(until, _)| *until);
     let Some((until, pond)) = soonest else {
         return "There is nothing left to wait with.".to_owned();
     };
@@ -168,7 +169,8 @@ fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
     if starts.is_empty() {
         return "wait instead".to_owned();
     }
-    let names: Vec<&str> = starts.iter().filter_map(|job| outlook.ponds.get(job.pond)).map(|pond| pond.name.as_str()).collect();
+    let names: Vec<&str> =
+        starts.iter().filter_map(|job| outlook.ponds.get(job.pond)).map(|pond| pond.name.as_str()).collect();
     format!("start {} today", names.join(" and "))
 }
 
@@ -286,13 +288,20 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     if let Some((limit, more, gain)) = outlook.plan.binding.first() {
         let coins = money(*gain, outlook.plan.worth.standard_error, outlook.currency);
         let ponds = if *more > 0 { " and bring another pond out" } else { "" };
-        out.wrapped(&format!("What binds most: {}. Without it the plan would make about {coins} more{ponds}.", limit_words(limit)));
+        out.wrapped(&format!(
+            "What binds most: {}. Without it the plan would make about {coins} more{ponds}.",
+            limit_words(limit)
+        ));
     }
     if let Some(changed) = &decision.changed
         && !changed.moved.is_empty()
     {
-        let names: Vec<&str> =
-            changed.moved.iter().filter_map(|(pond, ..)| outlook.ponds.get(*pond)).map(|pond| pond.name.as_str()).collect();
+        let names: Vec<&str> = changed
+            .moved
+            .iter()
+            .filter_map(|(pond, ..)| outlook.ponds.get(*pond))
+            .map(|pond| pond.name.as_str())
+            .collect();
         out.wrapped(&format!("Since yesterday the dates of {} moved.", names.join(", ")));
     }
     out.blank();
@@ -320,7 +329,9 @@ fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
         odds(day.loss_chance),
     );
     match week {
-        Some(week) => sentence.push_str(&format!("; a week later it {}, with {}.", change(week), odds(week.loss_chance))),
+        Some(week) => {
+            sentence.push_str(&format!("; a week later it {}, with {}.", change(week), odds(week.loss_chance)))
+        }
         None => sentence.push('.'),
     }
     Some(sentence)
@@ -333,7 +344,9 @@ fn how_sure(outlook: &Outlook) -> String {
     let other = say_starts(outlook, &runner_up.starts);
     let amount = money(runner_up.difference.abs(), runner_up.standard_error.max(100.0), outlook.currency);
     if runner_up.toss_up {
-        return format!("It is a toss-up with the next best move today ({other}): they are closer than can be told apart.");
+        return format!(
+            "It is a toss-up with the next best move today ({other}): they are closer than can be told apart."
+        );
     }
     let surely = runner_up.difference / runner_up.standard_error.max(1e-9);
     let how = if surely > 3.0 {
@@ -356,7 +369,9 @@ fn guard(outlook: &Outlook) -> String {
         return format!("The guard (no full pond below the cold mark with more than {limit}) changes nothing today.");
     }
     let cost = money(report.cost, report.cost_standard_error.max(100.0), outlook.currency);
-    format!("The guard (no full pond below the cold mark with more than {limit}) moves the plan; it costs about {cost}.")
+    format!(
+        "The guard (no full pond below the cold mark with more than {limit}) moves the plan; it costs about {cost}."
+    )
 }
 
 fn notes(out: &mut Lines, outlook: &Outlook) {
@@ -374,7 +389,9 @@ fn notes(out: &mut Lines, outlook: &Outlook) {
         }
     }
     if assumed > 0 {
-        out.wrapped(&format!("{assumed} figures not given in the farm file were taken from the table of inputs; --json lists them."));
+        out.wrapped(&format!(
+            "{assumed} figures not given in the farm file were taken from the table of inputs; --json lists them."
+        ));
     }
 }
 
@@ -388,7 +405,9 @@ fn say_note(note: &Note) -> Option<String> {
             day(*last)
         ),
         Note::NoForecast => "Give a forecast with --forecast FILE: without one no front can be seen coming.".to_owned(),
-        Note::OldForecast { age_h } => format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h)),
+        Note::OldForecast { age_h } => {
+            format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h))
+        }
         Note::Left { pond, by } => {
             let by: Vec<String> = by.iter().map(|limit| limit_words(limit).to_owned()).collect();
             format!(

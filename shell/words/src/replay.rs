@@ -18,7 +18,10 @@ pub fn page(lived: &Replay, scores: &ReplayScores, currency: Currency) -> String
         line("Stopped before the end: these are the seasons that were done.".to_owned());
     }
     line(String::new());
-    line(format!("{:<44} {:>10} {:>14}   {}", "way of deciding", "a season", "1 in 20 below", "lost a fifth of a pond"));
+    line(format!(
+        "{:<44} {:>10} {:>14}   {}",
+        "way of deciding", "a season", "1 in 20 below", "lost a fifth of a pond"
+    ));
     for policy in &scores.policies {
         let coins = |amount: f64| money(amount, 5000.0, currency);
         line(format!(

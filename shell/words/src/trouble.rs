@@ -15,7 +15,9 @@ pub fn read<T>(path: &Path, result: std::io::Result<T>) -> Result<T, String> {
         match error.kind() {
             std::io::ErrorKind::NotFound => format!("{name}: there is no such file. Check its name and folder."),
             std::io::ErrorKind::PermissionDenied => format!("{name}: this machine does not let you read it."),
-            std::io::ErrorKind::InvalidData => format!("{name}: this is not plain text. Save it as text (UTF-8) and try again."),
+            std::io::ErrorKind::InvalidData => {
+                format!("{name}: this is not plain text. Save it as text (UTF-8) and try again.")
+            }
             std::io::ErrorKind::IsADirectory => format!("{name}: this is a folder. Name the file itself."),
             _ => format!("{name}: it could not be read ({error})."),
         }
@@ -49,7 +51,9 @@ pub fn findings(name: &str, many: usize) -> String {
 pub fn donors(error: &DonorError) -> String {
     match error {
         DonorError::None => "The folder of hourly records named in the farm file is empty.".to_owned(),
-        DonorError::Unread { name, .. } => format!("{name}: no hourly weather could be read from it. Try: warmspell weather {name}"),
+        DonorError::Unread { name, .. } => {
+            format!("{name}: no hourly weather could be read from it. Try: warmspell weather {name}")
+        }
         DonorError::NoPlace { name } => format!(
             "{name}: it does not say where it was measured. Add lines '# latitude_deg: 36.1', '# longitude_deg: -79.9' and \
              '# elevation_m: 270' at its top."
@@ -83,7 +87,8 @@ pub fn outlook(error: &OutlookError) -> String {
         OutlookError::Members(error) => members(error),
         OutlookError::Plan(DecideFault::TooManyPonds) => "More than 32 ponds cannot be planned together.".to_owned(),
         OutlookError::Plan(_) => {
-            "The plan could not be made: a figure is out of all bounds. Check prices and counts in the farm file.".to_owned()
+            "The plan could not be made: a figure is out of all bounds. Check prices and counts in the farm file."
+                .to_owned()
         }
         OutlookError::Stopped => "Stopped, as asked. Nothing was changed.".to_owned(),
     }
@@ -112,11 +117,13 @@ fn members(error: &MembersError) -> String {
             format!("Only {known} whole seasons came before this morning. Choose a later day or a longer history.")
         }
         MembersError::NotYetIssued { .. } => {
-            "The forecast was issued after this morning. Give one from this morning or before, or ask for a later day.".to_owned()
+            "The forecast was issued after this morning. Give one from this morning or before, or ask for a later day."
+                .to_owned()
         }
         MembersError::NothingSaid => "The forecast says nothing of any coming day. Give another, or none.".to_owned(),
         MembersError::Horizon { .. } | MembersError::OutsideWindow { .. } | MembersError::NewsNotCovered => {
-            "The weeks asked for do not fit the history: choose a last catch day within the coming four months.".to_owned()
+            "The weeks asked for do not fit the history: choose a last catch day within the coming four months."
+                .to_owned()
         }
     }
 }

@@ -110,20 +110,31 @@ impl Stage {
     /// Runs what is common to all years.
     pub fn new(ask: &ReplayAsk) -> Result<Stage, OutlookError> {
         let base = farm_in(ask.farm, 2021);
-        let first = base.ponds.iter().map(|card| card.stocking.on).max().expect("a farm has ponds").plus(FIRST_MORNING_AFTER_DAYS);
+        let first = base
+            .ponds
+            .iter()
+            .map(|card| card.stocking.on)
+            .max()
+            .expect("a farm has ponds")
+            .plus(FIRST_MORNING_AFTER_DAYS);
         let last = base.season.last_catch;
         let days = (last.0 - first.0 + 1).max(1) as usize;
         let believed = skill(ask);
         let true_skill = believed.scaled(ask.error_factor, ask.timing_factor).unwrap_or_else(|_| believed.clone());
         let window = window(first, last, &believed);
         let (library, _) = ask.past.library(window, None).map_err(OutlookError::Past)?;
-        let climate = Climate::fit(&ask.past.record, None).map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
+        let climate = Climate::fit(&ask.past.record, None)
+            .map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
         let mut ponds = Vec::new();
         for card in &ask.farm.ponds {
             let mut model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
             let settings = pond::Settings { step_s: STEP_S, ..model.basin.settings().clone() };
-            model.basin =
-                pond::Basin::with(model.basin.shape().clone(), model.basin.latitude_deg(), model.basin.grid().clone(), settings);
+            model.basin = pond::Basin::with(
+                model.basin.shape().clone(),
+                model.basin.latitude_deg(),
+                model.basin.grid().clone(),
+                settings,
+            );
             let params = StockParams::default();
             let stocking = Stocking {
                 count: card.stocking.count,
@@ -140,13 +151,10 @@ impl Stage {
                 model,
             });
         }
-        let crop_kg: f64 = ponds
-            .iter()
-            .map(|pond| 1.2 * pond.crop.standing(70.0, 115.0, 0.0, &Hidden::MIDDLE).mass_kg)
-            .sum();
+        let crop_kg: f64 =
+            ponds.iter().map(|pond| 1.2 * pond.crop.standing(70.0, 115.0, 0.0, &Hidden::MIDDLE).mass_kg).sum();
         let streams = Streams::of(ask.farm, crop_kg);
-        let mut stage =
-            Stage { window, library, ponds, years: Vec::new(), streams, days, true_skill, believed };
+        let mut stage = Stage { window, library, ponds, years: Vec::new(), streams, days, true_skill, believed };
         stage.years = true_years(ask, &stage, &climate);
         Ok(stage)
     }
@@ -154,7 +162,8 @@ impl Stage {
     /// Whether a year (by its place) is asked for and has enough years before it.
     pub fn replayed(&self, ask: &ReplayAsk, y: usize) -> bool {
         let year = self.years[y].year;
-        (ask.years.0..=ask.years.1).contains(&year) && self.library.years().iter().filter(|&&known| known < year).count() >= 20
+        (ask.years.0..=ask.years.1).contains(&year)
+            && self.library.years().iter().filter(|&&known| known < year).count() >= 20
     }
 }
 
@@ -300,7 +309,8 @@ fn live_true(
         let part = schedule(card, &pond.model, &ground, stocked.plus(from_day as i32), n_days + 1);
         let pond = PondRun { basin: &pond.model.basin, schedule: &part, start, wind_factor: &wind };
         let air = Repeated { from_hour: stocked_hour + 24 * from_day, ..repeated };
-        let (mut tables, mut ends) = run(&[pond], &air, 24 * n_days, &Watch::new()).expect("nobody asked this run to stop");
+        let (mut tables, mut ends) =
+            run(&[pond], &air, 24 * n_days, &Watch::new()).expect("nobody asked this run to stop");
         (tables.remove(0), ends.remove(0))
     };
     let profile = [(0.0, start_c)];
@@ -366,7 +376,9 @@ fn alive(table: &DayTable, hidden: &[Hidden], days: usize) -> Vec<Vec<f64>> {
     (0..days)
         .map(|day| {
             let share = |(draw, hidden): (usize, &Hidden)| {
-                stock::cold::alive_fraction(table.at(day, draw).dose_max * stock::cold::dose_factor(hidden.cold_shift_k))
+                stock::cold::alive_fraction(
+                    table.at(day, draw).dose_max * stock::cold::dose_factor(hidden.cold_shift_k),
+                )
             };
             hidden.iter().enumerate().map(share).collect()
         })

@@ -59,7 +59,8 @@ struct MorningOf<'a> {
 pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, OutlookError> {
     let of = &stage.years[y];
     let farm = farm_in(ask.farm, of.year);
-    let climate = Climate::fit(&ask.past.record, Some(of.first)).map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
+    let climate = Climate::fit(&ask.past.record, Some(of.first))
+        .map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
     let past = Past::new(&stage.library, &climate, Some(of.first));
     let draws = ask.world.draws_per_year;
     let n = farm.ponds.len();
@@ -181,7 +182,12 @@ impl MorningOf<'_> {
             .zip(&day_tables)
             .map(|(&p, table)| TablePond {
                 card: &self.farm.ponds[p],
-                today: stage.ponds[p].today(&self.farm.ponds[p], of.first, morning, of.lived[p][draw].warm_days[morning]),
+                today: stage.ponds[p].today(
+                    &self.farm.ponds[p],
+                    of.first,
+                    morning,
+                    of.lived[p][draw].warm_days[morning],
+                ),
                 table,
                 hidden: &beliefs.hidden[p],
             })
@@ -216,7 +222,14 @@ impl MorningOf<'_> {
 
     fn limits(&self, standing: &Standing) -> Limits {
         let ponds: Vec<_> = self.left.iter().map(|&p| (p, self.stage.ponds[p].model.ways.clone())).collect();
-        let mut limits = limits_of(self.ask, self.farm, self.of.first.plus(self.morning as i32), self.stage.days - self.morning, &ponds, &self.rain);
+        let mut limits = limits_of(
+            self.ask,
+            self.farm,
+            self.of.first.plus(self.morning as i32),
+            self.stage.days - self.morning,
+            &ponds,
+            &self.rain,
+        );
         limits.now_hour = NOW_HOUR;
         for (pond, &p) in limits.ponds.iter_mut().zip(&self.left) {
             if let Some(job) = &standing.jobs[p] {
@@ -424,9 +437,8 @@ fn calendar_and_clairvoyant(ask: &ReplayAsk, stage: &Stage, farm: &Farm, y: usiz
 /// What truly happened in some years, as tables: a member for each year and draw.
 fn true_tables(stage: &Stage, farm: &Farm, years: &[TrueYear]) -> Tables {
     let cells = Cells::end_to_end(years.iter().map(|year| &year.cells));
-    let hidden: Vec<Vec<Hidden>> = (0..farm.ponds.len())
-        .map(|p| years.iter().flat_map(|year| year.hidden[p].iter().copied()).collect())
-        .collect();
+    let hidden: Vec<Vec<Hidden>> =
+        (0..farm.ponds.len()).map(|p| years.iter().flat_map(|year| year.hidden[p].iter().copied()).collect()).collect();
     let none = DayTable::empty(stage.days, cells.members());
     let ponds: Vec<TablePond> = (0..farm.ponds.len())
         .map(|p| TablePond {
@@ -469,7 +481,8 @@ fn brought(tables: &Tables, p: usize, job: &Job, member: usize) -> f64 {
         (Take::Whole { day }, _) => tables.worth.at(p, day, member),
         (Take::TwoDays { first_day, first_share }, _) => {
             let second = (first_day + 1).min(tables.days() - 1);
-            first_share * tables.worth.at(p, first_day, member) + (1.0 - first_share) * tables.worth.at(p, second, member)
+            first_share * tables.worth.at(p, first_day, member)
+                + (1.0 - first_share) * tables.worth.at(p, second, member)
         }
         (Take::LargeFirst { seine_day, day }, Some(rows)) => {
             tables.worth.at(rows.large, seine_day, member) + tables.worth.at(rows.rest, day, member)

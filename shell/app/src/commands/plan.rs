@@ -95,15 +95,8 @@ fn ask(
 ) -> Result<season::answer::Outlook, String> {
     let past = FarmPast::new(farm, history, donors, args.seed)
         .map_err(|error| words::trouble::outlook(&season::OutlookError::Past(error)))?;
-    let question = MorningAsk {
-        farm,
-        past: &past,
-        on,
-        now_hour: args.now,
-        forecast,
-        members: args.members,
-        yesterday: None,
-    };
+    let question =
+        MorningAsk { farm, past: &past, on, now_hour: args.now, forecast, members: args.members, yesterday: None };
     with_progress("weighing the coming weeks", |watch: &Watch| outlook(&question, watch))
         .map_err(|error| words::trouble::outlook(&error))
 }
@@ -111,9 +104,8 @@ fn ask(
 /// The day asked for; the farm's own; today.
 fn morning_of(args: &PlanArgs, farm: &Farm, today: Day) -> Result<Day, String> {
     match (&args.on, &farm.morning) {
-        (Some(text), _) => {
-            Day::parse(text).ok_or_else(|| format!("--on {text}: this is no date. Write it as 2020-09-15 (year-month-day)."))
-        }
+        (Some(text), _) => Day::parse(text)
+            .ok_or_else(|| format!("--on {text}: this is no date. Write it as 2020-09-15 (year-month-day).")),
         (None, Some(Morning { on, .. })) => Ok(*on),
         (None, None) => Ok(today),
     }
@@ -130,7 +122,9 @@ fn forecast_of(
         return read.forecast_at(path, remarks).map(Some);
     }
     match &read.farm.morning {
-        Some(Morning { on: own, forecast: Some(name) }) if *own == on => read.own_forecast(Path::new(name), remarks).map(Some),
+        Some(Morning { on: own, forecast: Some(name) }) if *own == on => {
+            read.own_forecast(Path::new(name), remarks).map(Some)
+        }
         _ => Ok(None),
     }
 }

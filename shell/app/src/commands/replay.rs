@@ -100,7 +100,8 @@ fn answer(args: &ReplayArgs) -> Result<Told, String> {
     let Some(scores) = scores(&lived, world.seed) else {
         return Ok(Told { answer: String::new(), notes: vec![words::replay::nothing(&lived)], code: 1 });
     };
-    let text = if args.json { as_json(&lived, &scores) } else { words::replay::page(&lived, &scores, read.farm.currency) };
+    let text =
+        if args.json { as_json(&lived, &scores) } else { words::replay::page(&lived, &scores, read.farm.currency) };
     Ok(Told::answer(text, remarks))
 }
 
@@ -135,7 +136,14 @@ fn as_json(lived: &Replay, scores: &ReplayScores) -> String {
     put("seasons_replayed", json!(scores.seasons));
     put("stopped", json!(lived.stopped));
     put("years_left_out", json!(lived.years_left_out));
-    put("policies", scores.policies.iter().map(|p| json!({"policy": p.policy, "mean_coins": p.mean, "p05_coins": p.p05, "lost_a_fifth": p.lost})).collect());
+    put(
+        "policies",
+        scores
+            .policies
+            .iter()
+            .map(|p| json!({"policy": p.policy, "mean_coins": p.mean, "p05_coins": p.p05, "lost_a_fifth": p.lost}))
+            .collect(),
+    );
     put("ours", gap(&scores.ours));
     put("fixed_each_morning", gap(&scores.fixed));
     put("ours_over_fixed", share(&scores.ours_over_fixed));

@@ -22,7 +22,10 @@ pub fn outlook(of: &Outlook) -> String {
     put("currency", json!(of.currency.code()));
     put("seed", json!(of.seed));
     put("members", json!(of.members));
-    put("past_years", json!({"first": of.past_years.0, "last": of.past_years.1, "count": of.past_years.2, "invented": of.past_is_invented}));
+    put(
+        "past_years",
+        json!({"first": of.past_years.0, "last": of.past_years.1, "count": of.past_years.2, "invented": of.past_is_invented}),
+    );
     put("forecast", of.forecast.map_or(Value::Null, |f| json!({"age_h": f.age_h, "last_day": f.last_day.to_string()})));
     put("cold_mark_c", json!(of.cold_mark_c));
     put("follow_mark_c", json!(of.follow_mark_c));
@@ -48,14 +51,32 @@ pub fn outlook(of: &Outlook) -> String {
         "worth": spread(&c.worth, coins), "behind": c.behind / coins, "standard_error": c.standard_error / coins,
         "guarded": c.guarded,
     })).collect());
-    put("flips", decision.flips.iter().map(|flip| json!({
-        "signal": of.plan.signals.get(flip.signal), "change": flip.change,
-        "to": flip.to.iter().map(|job| job_value(of, job)).collect::<Vec<_>>(),
-    })).collect());
+    put(
+        "flips",
+        decision
+            .flips
+            .iter()
+            .map(|flip| {
+                json!({
+                    "signal": of.plan.signals.get(flip.signal), "change": flip.change,
+                    "to": flip.to.iter().map(|job| job_value(of, job)).collect::<Vec<_>>(),
+                })
+            })
+            .collect(),
+    );
     put("limits", of.limits.iter().map(|limit| json!({"limit": limit.0, "amounts": limit.1})).collect());
-    put("binding", of.plan.binding.iter().map(|(limit, more, gain)| json!({
-        "limit": words::morning::limit_words(limit), "ponds_more": more, "cost": gain / coins,
-    })).collect());
+    put(
+        "binding",
+        of.plan
+            .binding
+            .iter()
+            .map(|(limit, more, gain)| {
+                json!({
+                    "limit": words::morning::limit_words(limit), "ponds_more": more, "cost": gain / coins,
+                })
+            })
+            .collect(),
+    );
     put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
     put("notes", of.notes.iter().map(note).collect());
     let mut text = serde_json::to_string_pretty(&Value::Object(top)).expect("plain values always serialise");
