@@ -67,9 +67,10 @@ pub struct PondPlan {
 /// How long one may still wait with one pond. Hours of the clock count from midnight of day 0.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PondHours {
-    /// The last hour at which waiting is still free: starting then still catches the pond on its planned day.
+    /// The last hour at which waiting is still free: deciding then, with a start in time and whoever needs warning warned,
+    /// still catches the pond on its planned day.
     pub free_until_hour: Option<i32>,
-    /// The last hour at which a start still brings the pond out before the cold mark with the guard's chance; `None` when it
+    /// The last hour at which deciding still brings the pond out before the cold mark with the guard's chance; `None` when it
     /// is too late for that, or the water is already going down.
     pub still_out_hour: Option<i32>,
     /// Hours to the cold mark, less lead time, less catch time: the middle member; `None` when it never meets the mark.

@@ -7,6 +7,7 @@
 use crate::dates::Choices;
 use crate::decision::PondHours;
 use crate::limits::Limits;
+use crate::recourse::decide_by_hour;
 use crate::schedule::Job;
 use crate::tables::Tables;
 
@@ -25,8 +26,8 @@ pub(crate) fn pond_hours(
     let still_out = choices.jobs(pond).filter(|job| mark_chance[job.take.first_low_day()] <= chance);
     let in_hand = hours_in_hand(tables, limits, pond, planned);
     PondHours {
-        free_until_hour: planned.filter(|_| !going).map(|job| crate::schedule::first_hour(job, limits)),
-        still_out_hour: if going { None } else { still_out.map(|job| job.start_hour).max() },
+        free_until_hour: planned.filter(|_| !going).map(|job| decide_by_hour(limits, job)),
+        still_out_hour: if going { None } else { still_out.map(|job| decide_by_hour(limits, &job)).max() },
         in_hand_likely_h: quantile_or_never(&in_hand, 0.5),
         in_hand_one_in_ten_h: quantile_or_never(&in_hand, 0.1),
     }

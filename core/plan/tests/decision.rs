@@ -136,6 +136,15 @@ fn hours_follow_from_the_marks_and_the_leads() {
         let planned = pond.planned.expect("all come out");
         assert_eq!(pond.hours.free_until_hour, Some(planned.start_hour));
     }
+    // A crew that needs two days' warning is what one must decide by where the water needs less.
+    let crew = plan::Notice { kind: plan::NoticeKind::Crew, hours: 48, gear: None };
+    late.limits.notices.push(crew);
+    let decision = late.decide(&Settings::default(), Learn::Now, None);
+    for pond in &decision.ponds {
+        let planned = pond.planned.expect("all come out");
+        let warned = 24 * planned.take.last_day() as i32 + 6 - 48;
+        assert_eq!(pond.hours.free_until_hour, Some(planned.start_hour.min(warned)), "pond {}", pond.pond);
+    }
 }
 
 #[test]

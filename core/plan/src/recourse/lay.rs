@@ -5,7 +5,7 @@
 //! the sum. Stores and fuel are bounded over spans of days. The dates that are shown are checked against the limits in full.
 
 use crate::dates::Choices;
-use crate::limits::{Limits, Store, members_to_keep, on_day};
+use crate::limits::{Limits, NoticeKind, Store, members_to_keep, on_day};
 use crate::schedule::{Job, Schedule, Take};
 use crate::tables::{Grid, STREAMS, Tables};
 
@@ -127,26 +127,26 @@ impl Openings<'_> {
         count
     }
 
-    /// The last morning on which a job can still be decided: before its first work, and early enough for those who need
-    /// warning.
+    /// The last morning on which a job can still be decided.
     fn morning(&self, job: &Job) -> Option<usize> {
-        let limits = self.limits;
-        let promised = limits.ponds[job.pond].locked.is_some();
-        let mut by_hour = crate::schedule::first_hour(job, limits);
-        for notice in limits.notices.iter().filter(|_| !promised) {
-            let asked = match notice.gear {
-                Some(gear) => {
-                    let way = job.way_in(limits)?;
-                    let uses = way.gear.iter().any(|used| used.0 == gear && used.1 > 0.0);
-                    uses.then_some(job.start_hour)
-                }
-                None => Some(limits.first_light_hour(first_catch_day(job.take))),
-            };
-            by_hour = asked.map_or(by_hour, |hour| by_hour.min(hour - notice.hours));
-        }
-        let morning = usize::try_from((by_hour - limits.now_hour).div_euclid(24)).ok()?;
+        let morning = usize::try_from((decide_by_hour(self.limits, job) - self.limits.now_hour).div_euclid(24)).ok()?;
         (morning < self.mornings).then_some(morning)
     }
+}
+
+/// The last hour at which a job can still be decided: before its first work, and early enough for those who need warning.
+pub(crate) fn decide_by_hour(limits: &Limits, job: &Job) -> i32 {
+    let first = crate::schedule::first_hour(job, limits);
+    if limits.ponds[job.pond].locked.is_some() {
+        return first;
+    }
+    let uses =
+        |gear: usize| job.way_in(limits).is_some_and(|way| way.gear.iter().any(|used| used.0 == gear && used.1 > 0.0));
+    let asked = limits.notices.iter().filter_map(|notice| match notice.kind {
+        NoticeKind::Gear => notice.gear.is_some_and(uses).then_some(job.start_hour - notice.hours),
+        _ => Some(limits.first_light_hour(first_catch_day(job.take)) - notice.hours),
+    });
+    asked.fold(first, i32::min)
 }
 
 fn first_catch_day(take: Take) -> usize {

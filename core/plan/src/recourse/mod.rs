@@ -17,6 +17,6 @@ pub use signals::{SignalKind, Signals};
 pub use value::{FirstMove, Valued, Waiting, Watchful, act, follow, value};
 
 pub(crate) use extremes::best_line;
-pub(crate) use lay::{Laid, lay};
+pub(crate) use lay::{Laid, decide_by_hour, lay};
 pub(crate) use ridge::{Sums, dot};
 pub(crate) use signals::{Shape, morning_features};

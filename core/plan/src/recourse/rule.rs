@@ -67,3 +67,22 @@ impl Rule {
             .sum()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rule_kept_for_two_days_speaks_of_the_day_two_on() {
+        let shape = Shape { features: Vec::new(), of_pond: vec![Vec::new()] };
+        let mut rule = Rule::new(shape, 4);
+        for morning in 0..4 {
+            rule.mornings[morning].push(Answer { full: 1, pond: 0, nth: 0, slopes: vec![morning as f64] });
+        }
+        let level = |rule: &Rule, morning| rule.slopes(morning, 1, 0, 0).map(|slopes| slopes[0]);
+        assert_eq!(level(&rule, 2), Some(2.0));
+        let later = rule.later(2);
+        assert_eq!((level(&later, 0), level(&later, 1), level(&later, 2)), (Some(2.0), Some(3.0), None));
+        assert_eq!(later.later(9).mornings(), 0);
+    }
+}
