@@ -52,10 +52,10 @@ impl KeptWater {
 /// One pond's water at a low, a middle and a high wind.
 #[derive(Debug, Clone)]
 pub struct WindLevels {
-    /// Kept water at wind factors of exp(-`step`), 1 and exp(`step`) times the middle one.
+    /// Kept water at wind factors of exp(-`step_log`), 1 and exp(`step`) times the middle one.
     pub kept: [KeptWater; 3],
     /// Step of the logarithm between them.
-    pub step: f64,
+    pub step_log: f64,
 }
 
 /// How a member passes over to kept water.
@@ -146,7 +146,7 @@ impl Follower {
 
     fn begin_day(&mut self, of: &Spliced, tile: usize, day: usize) {
         let donor = of.members.donor(self.member, day);
-        let x = self.wind_log / of.winds.step;
+        let x = self.wind_log / of.winds.step_log;
         // Quadratic through the three winds, as weights on their waters, less the middle one.
         self.wind = [(0.5 * x * (x - 1.0)) as f32, (-x * x) as f32, (0.5 * x * (x + 1.0)) as f32];
         self.fade = units::exp(-1.0 / of.splice.memory_h) as f32;

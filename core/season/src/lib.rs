@@ -16,10 +16,12 @@ mod ponds;
 pub mod replay;
 mod report;
 mod response;
+mod standing;
 mod tables;
 mod thin;
 pub mod water;
 pub mod weather_report;
+mod weigh;
 mod worth;
 
 pub use outlook::{MorningAsk, OutlookError, outlook};

@@ -5,25 +5,22 @@
 
 use ensemble::{DayTable, MembersAir, PondRun, Start, run};
 use farm::{Farm, PondCard};
-use plan::{Decision, Learn, Settings, decide};
-use stock::{Crop, Hidden, StockParams, Stocking};
+use plan::Decision;
+use stock::Hidden;
 use units::{Day, Instant, Watch};
 use weather::{
     Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, MemberNews, Members, Morning, Past, SeasonWindow,
 };
 
 use crate::answer::{ForecastUsed, Note, Outlook};
-use crate::binding::{Bound, bound};
-use crate::foresee::{Foreseen, SignalPond, signals};
-use crate::hidden::{Known, WeighedSample, animals, wind_factor};
-use crate::limits::{RainChances, Setting, limits, work_starts};
-use crate::lived::{Lived, ground, live, nudge, schedule};
+use crate::hidden::{animals, wind_factor};
+use crate::limits::RainChances;
+use crate::lived::{ground, schedule};
 use crate::past::{FarmPast, PastError};
-use crate::ponds::{PondModel, PondModelError, pond_model};
+use crate::ponds::PondModelError;
 use crate::report::{Reporting, report};
-use crate::response::{Response, StepInputs};
-use crate::tables::{TablePond, cells, tables};
-use crate::worth::{PondToday, Streams};
+use crate::standing::{Standing, ponds_in_water, stand};
+use crate::weigh::weigh;
 
 /// What is asked this morning.
 pub struct MorningAsk<'a> {
@@ -138,52 +135,6 @@ fn used(issued: &IssuedForecast, daily: &DailyForecast, now: Instant) -> Forecas
     }
 }
 
-/// A pond this morning, with all that was needed to say so.
-pub struct Standing<'a> {
-    /// Its place among the farm's ponds.
-    pub index: usize,
-    /// As its grower knows it.
-    pub card: &'a PondCard,
-    /// Ready to run.
-    pub model: PondModel,
-    /// Its season so far.
-    pub lived: Lived,
-    /// How far the latest reading lay from the model, K, when there was one.
-    pub reading_off_c: Option<f64>,
-    /// Its animals.
-    pub crop: Crop,
-    /// Rate of death of the usual animal, per day.
-    pub hazard_per_d: f64,
-    /// Samples and told figures.
-    pub known: Known,
-}
-
-impl Standing<'_> {
-    /// As the valuer needs it.
-    pub fn today(&self, on: Day) -> PondToday {
-        PondToday {
-            crop: self.crop.clone(),
-            warm_days: self.lived.warm_days.last().copied().unwrap_or(0.0),
-            days: f64::from(on.0 - self.card.stocking.on.0),
-            depths: self.model.depths,
-            lead_h: f64::from(self.model.ways[0].lead_hours),
-            lead_fuel_l: self.model.lead_fuel_l,
-        }
-    }
-}
-
-fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> {
-    let in_water: Vec<usize> =
-        (0..farm.ponds.len()).filter(|&pond| farm.ponds[pond].harvested.is_none_or(|day| day > on)).collect();
-    if in_water.is_empty() {
-        return Err(OutlookError::NothingLeft);
-    }
-    match in_water.iter().map(|&pond| &farm.ponds[pond]).find(|card| card.stocking.on > on) {
-        Some(card) => Err(OutlookError::BeforeStocking { pond: card.name.clone(), on: card.stocking.on }),
-        None => Ok(in_water),
-    }
-}
-
 /// The forecast as days in a row, and how good such a one is believed to be.
 fn forecast_in_use(ask: &MorningAsk, climate: &Climate) -> (ForecastSkill, DailyForecast) {
     let believed = ForecastSkill::default_daily();
@@ -227,57 +178,6 @@ fn draw_members(
     let ids = 0..ask.members as u32;
     let news = MemberNews::new(ask.past.seed, ids.clone(), climate, skill, forecast.issued, last);
     Members::draw(&morning, ids, &news).map_err(OutlookError::Members)
-}
-
-/// Each pond's season so far, drawn to its readings and samples.
-fn stand<'a>(ask: &MorningAsk<'a>, climate: &Climate, in_water: &[usize]) -> Result<Vec<Standing<'a>>, OutlookError> {
-    in_water
-        .iter()
-        .map(|&index| {
-            let card = &ask.farm.ponds[index];
-            let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
-            let mut lived = live(ask.past, climate, card, &model, ask.on);
-            let reading_off_c = settle(&mut lived, card, &model, ask, climate);
-            let params = StockParams::default();
-            let stocking = Stocking {
-                count: card.stocking.count,
-                weight_g: card.stocking.mean_weight_g,
-                per_ha: card.stocking.count / (card.shape.area_m2 / 10_000.0),
-                substrate_fraction: card.substrate,
-            };
-            let samples = card
-                .samples
-                .iter()
-                .filter(|sample| sample.on <= ask.on)
-                .filter_map(|sample| {
-                    let day = usize::try_from(sample.on.0 - card.stocking.on.0).ok()?;
-                    let warm_days = *lived.warm_days.get(day)?;
-                    Some(WeighedSample { warm_days, mean_weight_g: sample.mean_weight_g, counted: sample.counted })
-                })
-                .collect();
-            let season_days = f64::from(ask.farm.season.last_catch.0 - card.stocking.on.0).max(1.0);
-            let survival_told = ask.farm.season.survival_told.map(|alive| (alive, season_days.min(110.0)));
-            Ok(Standing {
-                index,
-                card,
-                crop: Crop::new(&stocking, &params),
-                hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
-                known: Known { samples, survival_told },
-                model,
-                lived,
-                reading_off_c,
-            })
-        })
-        .collect()
-}
-
-fn settle(lived: &mut Lived, card: &PondCard, model: &PondModel, ask: &MorningAsk, climate: &Climate) -> Option<f64> {
-    let midnight_c = {
-        let ground = ground(climate, model);
-        let schedule = schedule(card, model, &ground, ask.on, 1);
-        lived.water.bottom_mean(schedule.stage(0))
-    };
-    nudge(lived, card, ask.past, ask.on, midnight_c)
 }
 
 /// Every pond's water under every member, day by day.
@@ -361,163 +261,6 @@ fn rain_chances(card: &PondCard, members: &Members, library: &Library, days: usi
         bank_open: closed(rule.bank_closed_by_mm, rule.bank_closed_days),
         outlet_free: closed(rule.outlet_drowned_by_mm, rule.outlet_drowned_days),
     }
-}
-
-/// The decision with the tables it was made from.
-pub struct Weighed {
-    /// Cells by pond, day, member.
-    pub cells: crate::tables::Cells,
-    /// The decision.
-    pub decision: Decision,
-    /// The tables.
-    pub tables: plan::Tables,
-    /// The limits.
-    pub limits: plan::Limits,
-    /// Names of the signals.
-    pub signals: Vec<String>,
-    /// What binds.
-    pub bound: Bound,
-}
-
-fn weigh(
-    ask: &MorningAsk,
-    climate: &Climate,
-    ponds: &[Standing],
-    tables_by_pond: &[DayTable],
-    hidden: &[Vec<Hidden>],
-    members: &Members,
-    library: &Library,
-    forecast: &DailyForecast,
-    skill: &ForecastSkill,
-    rain: &[RainChances],
-    days: usize,
-    watch: &Watch,
-) -> Result<Weighed, OutlookError> {
-    let farm = ask.farm;
-    let table_ponds: Vec<TablePond> = ponds
-        .iter()
-        .enumerate()
-        .map(|(p, pond)| TablePond {
-            card: pond.card,
-            today: pond.today(ask.on),
-            table: &tables_by_pond[p],
-            hidden: &hidden[p],
-        })
-        .collect();
-    let streams = Streams::of(farm, crop_kg(&table_ponds, farm.choices.keep_level));
-    let cells = cells(farm, &table_ponds, &streams, days);
-    let tables = tables(&table_ponds, &streams, &cells, farm.choices.cold_mark_c, farm.choices.keep_level);
-    let setting_ponds: Vec<_> = ponds.iter().map(|pond| (pond.index, pond.model.ways.clone())).collect();
-    let (first_light, daylight_hours) = light(ask, days);
-    let limits = limits(
-        farm,
-        &Setting {
-            today: ask.on,
-            now_hour: ask.now_hour,
-            days,
-            first_light,
-            daylight_hours,
-            ponds: &setting_ponds,
-            rain,
-        },
-    );
-    let responses = responses(tables_by_pond, members, days);
-    let signal_ponds: Vec<SignalPond> = ponds
-        .iter()
-        .zip(tables_by_pond)
-        .zip(&responses)
-        .map(|((pond, table), response)| SignalPond {
-            table,
-            response,
-            out_days: (f64::from(pond.model.ways[0].lead_hours) / 24.0).ceil() as usize,
-        })
-        .collect();
-    let foreseen = Foreseen {
-        ponds: &signal_ponds,
-        members,
-        forecast,
-        skill,
-        climate,
-        cold_mark_c: farm.choices.cold_mark_c,
-        follow_mark_c: farm.choices.follow_mark_c,
-    };
-    let mornings = days.min(members.n_mornings());
-    let (signals, guard_signals) = signals(&foreseen, mornings);
-    let settings = Settings {
-        guard_chance: farm.choices.guard_chance,
-        guard_signals,
-        // The farm's weight is 1 for plain expected value; the plan's is what comes on top of that.
-        risk_weight: farm.choices.risk_weight - 1.0,
-        groups: (0..members.len())
-            .map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32)
-            .collect(),
-        ..Settings::default()
-    };
-    let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
-    let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch)
-        .map_err(OutlookError::Plan)?;
-    let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
-    let bound = bound(&tables, &limits, settings.risk_weight, watch);
-    Ok(Weighed { cells, decision, tables, limits, signals: names, bound })
-}
-
-/// The crop's mass for sharing it out among forms: what is kept in the share of futures the grower set, grown on for three weeks,
-/// so that promised forms do not overflow. More than that goes to the last form.
-fn crop_kg(ponds: &[TablePond], keep_level: f64) -> f64 {
-    const GROWN_ON: f64 = 1.1;
-    let members = ponds.first().map_or(0, |pond| pond.hidden.len());
-    let mut sums: Vec<f64> = (0..members)
-        .map(|member| {
-            let mass = |pond: &TablePond| {
-                let today = &pond.today;
-                today.crop.standing(today.warm_days, today.days, 0.0, &pond.hidden[member]).mass_kg
-            };
-            ponds.iter().map(mass).sum()
-        })
-        .collect();
-    sums.sort_by(f64::total_cmp);
-    let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members.max(1)) - 1;
-    GROWN_ON * sums.get(place).copied().unwrap_or(0.0)
-}
-
-/// First light by day as a clock hour, and hours of light from then on.
-fn light(ask: &MorningAsk, days: usize) -> (Vec<i32>, Vec<f64>) {
-    let place = &ask.past.place;
-    (0..days as i32)
-        .map(|day| {
-            let day = ask.on.plus(day);
-            let noon = weather::sun::solar_noon(day, place);
-            let length_h = weather::sun::day_length_h(place.latitude_deg, day.day_of_year());
-            // Civil twilight adds about half an hour to either end in middle latitudes.
-            let dawn = Instant(noon.0 - ((0.5 * length_h + 0.5) * 3600.0) as i64);
-            let (_, second) = place.zone.day_and_second(dawn);
-            let first = work_starts(ask.farm, f64::from(second) / 3600.0);
-            let dusk_h = f64::from(second) / 3600.0 + length_h + 1.0;
-            (first, (dusk_h - f64::from(first)).max(1.0))
-        })
-        .unzip()
-}
-
-/// How each pond's dawns follow the air, from the members' own water.
-pub fn responses(tables: &[DayTable], members: &Members, days: usize) -> Vec<Response> {
-    tables
-        .iter()
-        .map(|table| {
-            let mut steps = Vec::with_capacity(members.len() * days);
-            for member in 0..members.len() {
-                for day in 1..days {
-                    let step = StepInputs {
-                        day: members.today().plus(day as i32),
-                        dawn_before_c: f64::from(table.dawns_c(day - 1)[member]),
-                        high_before_c: members.low_high_c(member, day - 1).high,
-                        low_c: members.low_high_c(member, day).low,
-                    };
-                    steps.push((step, f64::from(table.dawns_c(day)[member])));
-                }
-            }
-            Response::fit(&steps).unwrap_or_else(Response::nothing_known)
-        })
-        .collect()
 }
 
 fn notes(ask: &MorningAsk, left_out: usize, ponds: &[Standing], climate: &Climate) -> Vec<Note> {

@@ -11,8 +11,11 @@ use units::Watch;
 use crate::outlook::OutlookError;
 use crate::past::FarmPast;
 
+mod beliefs;
+mod lived_true;
 mod moved;
 mod score;
+mod settle;
 mod truth;
 mod year;
 

@@ -10,7 +10,9 @@ use weather::Library;
 use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
-use crate::outlook::{MorningAsk, Standing, Weighed};
+use crate::outlook::MorningAsk;
+use crate::standing::Standing;
+use crate::weigh::Weighed;
 
 /// Share of the animals whose loss counts as a loss.
 pub const LOSS_SHARE: f64 = 0.2;

@@ -121,19 +121,7 @@ pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c
             _ => cell.worth * share * premium(row),
         }
     });
-    // One figure stands for all members: what is kept in the share of futures the grower set. A day mostly has one catch, so
-    // the sum of such figures is the figure of the sum, and never below it.
-    let kept = |value: &dyn Fn(&Cell, f64) -> f64| {
-        let mut all = vec![0.0; members];
-        Grid::from_fn(rows, days, 1, |row, day, _| {
-            for (member, to) in all.iter_mut().enumerate() {
-                let (cell, share) = share(row, day, member);
-                *to = value(cell, share);
-            }
-            let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members) - 1;
-            *all.select_nth_unstable_by(place, f64::total_cmp).1
-        })
-    };
+    let kept = |value: &dyn Fn(&Cell, f64) -> f64| kept(rows, days, members, keep_level, &share, value);
     let live = kept(&|cell, share| cell.caught_kg * share * streams.live * cell.lively * LB_PER_KG);
     let whole = kept(&|cell, share| {
         let limp = streams.live * (1.0 - cell.lively);
@@ -154,6 +142,27 @@ pub fn tables(ponds: &[TablePond], streams: &Streams, cells: &Cells, cold_mark_c
         pounds_lb: [live, whole, tails],
         extra_hand_hours: Some(extra),
     }
+}
+
+/// One figure for all members: what is kept in the share of futures the grower set. A day mostly has one catch, so the sum of
+/// such figures is the figure of the sum, and never below it.
+fn kept<'a>(
+    rows: usize,
+    days: usize,
+    members: usize,
+    keep_level: f64,
+    share: &dyn Fn(usize, usize, usize) -> (&'a Cell, f64),
+    value: &dyn Fn(&Cell, f64) -> f64,
+) -> Grid<f64> {
+    let mut all = vec![0.0; members];
+    Grid::from_fn(rows, days, 1, |row, day, _| {
+        for (member, to) in all.iter_mut().enumerate() {
+            let (cell, share) = share(row, day, member);
+            *to = value(cell, share);
+        }
+        let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members) - 1;
+        *all.select_nth_unstable_by(place, f64::total_cmp).1
+    })
 }
 
 /// How much more a kilogram of large animals brings than the mean kilogram (from the price rows of a usual farm; our guess).

@@ -1,14 +1,21 @@
 //! The morning's page in words: the answer first, then each pond, then the plan and how sure it is.
 
 use plan::{Flip, Job};
-use season::answer::{Band, Note, Outlook, PondOutlook, Task, TaskKind};
+use season::answer::{Band, Outlook, PondOutlook, Task, TaskKind};
 use season::plan;
 use units::Day;
 
 use crate::figures::{Manner, animal, clock, count, day, day_short, degrees, degrees_apart, mass, money, odds, span};
 
+mod lines;
+mod notes;
+
 #[cfg(test)]
 mod tests;
+
+use lines::Lines;
+pub use notes::limit_words;
+use notes::{caution, notes};
 
 /// The whole page, for a terminal.
 pub fn page(outlook: &Outlook, manner: Manner) -> String {
@@ -372,133 +379,4 @@ fn guard(outlook: &Outlook) -> String {
     format!(
         "The guard (no full pond below the cold mark with more than {limit}) moves the plan; it costs about {cost}."
     )
-}
-
-fn notes(out: &mut Lines, outlook: &Outlook) {
-    let (first, last, many) = outlook.past_years;
-    let invented = if outlook.past_is_invented { " (an invented past: a record moved in time)" } else { "" };
-    out.wrapped(&format!(
-        "Made from {} futures out of {many} past seasons, {first} to {last}{invented}; seed {}.",
-        outlook.members, outlook.seed
-    ));
-    let mut assumed = 0;
-    for note in &outlook.notes {
-        match say_note(note) {
-            Some(sentence) => out.wrapped(&sentence),
-            None => assumed += 1,
-        }
-    }
-    if assumed > 0 {
-        out.wrapped(&format!(
-            "{assumed} figures not given in the farm file were taken from the table of inputs; --json lists them."
-        ));
-    }
-}
-
-fn say_note(note: &Note) -> Option<String> {
-    Some(match note {
-        Note::Assumed { .. } => return None,
-        Note::YearsLeftOut(1) => "One past season was left out for missing days.".to_owned(),
-        Note::YearsLeftOut(many) => format!("{many} past seasons were left out for missing days."),
-        Note::SeasonNotSeen { last } => format!(
-            "The weather record ends on {}: the days since then are taken as usual for the place. Add them to the history file.",
-            day(*last)
-        ),
-        Note::NoForecast => "Give a forecast with --forecast FILE: without one no front can be seen coming.".to_owned(),
-        Note::OldForecast { age_h } => {
-            format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h))
-        }
-        Note::Left { pond, by } => {
-            let by: Vec<String> = by.iter().map(|limit| limit_words(limit).to_owned()).collect();
-            format!(
-                "{pond} cannot come out beside the others: what stands in its way is {}. Find more, or give up another pond's day.",
-                listed(&by)
-            )
-        }
-        Note::CannotBeSaved { pond } => format!(
-            "{pond} cannot be brought out ahead of the cold within the limits named. This is the best that is left; start it as \
-             soon as anyone can, and take the shallow end first."
-        ),
-    })
-}
-
-/// "a, b and c".
-fn listed(words: &[String]) -> String {
-    match words {
-        [] => "not known".to_owned(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-/// A limit as a grower would name it.
-pub fn limit_words(limit: &plan::Limit) -> &'static str {
-    use plan::{DayKind, Limit, NoticeKind, StoreKind};
-    match limit {
-        Limit::LeadTime => "the time its water takes to go down",
-        Limit::StartHour => "that nobody is there at the hour to start it",
-        Limit::Gear(_) => "pumps or the generator in use elsewhere",
-        Limit::Fuel => "fuel",
-        Limit::Daylight => "hours of daylight",
-        Limit::Workday => "days without work",
-        Limit::CatchesPerDay => "the ponds that can be caught on one day",
-        Limit::Day(DayKind::Pounds) => "the pounds that can be handled in a day",
-        Limit::Day(DayKind::Heading) => "the pounds that can be headed in a day",
-        Limit::Day(DayKind::Hands) => "hands",
-        Limit::Day(DayKind::Baskets) => "baskets",
-        Limit::Day(DayKind::Ice) => "ice",
-        Limit::Day(DayKind::Buyers) => "what buyers take in a day",
-        Limit::Store(StoreKind::ColdStore) => "room in the cold store",
-        Limit::Store(StoreKind::LiveTanks) => "room in the live tanks",
-        Limit::Order(_) => "what buyers take in all",
-        Limit::Notice(NoticeKind::Ice) => "the notice that ice needs",
-        Limit::Notice(NoticeKind::Crew) => "the notice that helpers need",
-        Limit::Notice(NoticeKind::Buyers) => "the notice that buyers need",
-        Limit::Notice(NoticeKind::Gear) => "the notice that hired gear needs",
-        Limit::Bank => "a bank too soft after rain",
-        Limit::Receiving => "high water at the outlet",
-        Limit::Locked => "a day promised already",
-        Limit::Closed => "days closed to it",
-        Limit::Guard => "the guard against cold water",
-        Limit::Started => "water already going down another way",
-        Limit::NotOffered | Limit::Left => "that it is not offered another way out",
-    }
-}
-
-fn caution(out: &mut Lines) {
-    out.blank();
-    out.wrapped(
-        "Care: keep engines and generators out of closed places and cords out of water; nobody works alone at the drain or in cold \
-         mud. Local codes and licensed people have the last word.",
-    );
-}
-
-#[derive(Default)]
-struct Lines {
-    text: String,
-}
-
-impl Lines {
-    fn line(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
-        self.text.push('\n');
-    }
-    fn blank(&mut self) {
-        self.text.push('\n');
-    }
-    /// Broken at 78 columns.
-    fn wrapped(&mut self, sentence: &str) {
-        let mut line = String::new();
-        for word in sentence.split_whitespace() {
-            if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 78 {
-                self.line(&line);
-                line.clear();
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-        self.line(&line);
-    }
 }

@@ -2,22 +2,21 @@
 
 use ensemble::{DayTable, HourTable, Spliced};
 use farm::Farm;
-use plan::{
-    Ask, Choices, Job, Learn, Limits, Locked, NODES_MOST, Scratch, Settings, Started, Tables, calendar_limits, decide,
-};
-use stock::Hidden;
-use units::{Day, Instant, Watch};
+use plan::{Ask, Choices, Job, Learn, Limits, Locked, NODES_MOST, Scratch, Settings, Started, Tables, decide};
+use units::{Day, Watch};
 use weather::{Climate, DailyForecast, Luck, MemberNews, Members, Morning, Past, issue_forecast};
 
+use super::beliefs::Beliefs;
 use super::moved::farm_in;
 use super::score::{LEADS, Told};
+use super::settle::calendar_and_clairvoyant;
 use super::truth::{Stage, TrueYear, run_members};
-use super::{CALENDAR, CLAIRVOYANT, FIXED, HIDDEN_KNOWN, OURS, ReplayAsk, Season};
+use super::{FIXED, HIDDEN_KNOWN, OURS, ReplayAsk, Season};
 use crate::foresee::{Foreseen, SignalPond, signals};
-use crate::hidden::{Known, animals, wind_factor};
-use crate::limits::{RainChances, Setting, limits, work_starts};
-use crate::outlook::{OutlookError, responses};
-use crate::tables::{Cells, TablePond, cells, tables};
+use crate::limits::{RainChances, Setting, limits};
+use crate::outlook::OutlookError;
+use crate::tables::{TablePond, cells, tables};
+use crate::weigh::{light, responses};
 
 /// What a year gave.
 pub struct YearOut {
@@ -40,14 +39,19 @@ struct Standing {
 }
 
 /// What all seasons of a year share on a morning.
-struct MorningOf<'a> {
-    ask: &'a ReplayAsk<'a>,
-    stage: &'a Stage,
-    farm: &'a Farm,
-    of: &'a TrueYear,
+pub struct MorningOf<'a> {
+    /// The question.
+    pub ask: &'a ReplayAsk<'a>,
+    /// What does not change.
+    pub stage: &'a Stage,
+    /// The farm, its dates moved.
+    pub farm: &'a Farm,
+    /// The year as it was.
+    pub of: &'a TrueYear,
     climate: &'a Climate,
     morning: usize,
-    members: Members,
+    /// The planner's members.
+    pub members: Members,
     forecast: DailyForecast,
     /// Ponds any policy still has in the water, and their hours.
     left: Vec<usize>,
@@ -337,60 +341,8 @@ struct WeighedMorning {
     alive: Vec<Vec<Vec<f64>>>,
 }
 
-/// What a planner holds of the hidden values, by pond of the farm and member.
-struct Beliefs {
-    hidden: Vec<Vec<Hidden>>,
-    wind_log: Vec<Vec<f64>>,
-}
-
-impl Beliefs {
-    /// The priors.
-    fn priors(of: &MorningOf) -> Beliefs {
-        let members = of.members.len() as u32;
-        let seed = of.ask.past.seed;
-        let hidden = |p: usize| {
-            let pond = &of.stage.ponds[p];
-            (0..members).map(|m| animals(seed, m, p, &pond.crop, pond.hazard_per_d, &Known::default())).collect()
-        };
-        let wind = |p: usize| {
-            let belief = &of.farm.ponds[p].wind_factor;
-            (0..members).map(|m| units::ln(wind_factor(seed, m, p, belief) / belief.median)).collect()
-        };
-        let ponds = 0..of.farm.ponds.len();
-        Beliefs { hidden: ponds.clone().map(hidden).collect(), wind_log: ponds.map(wind).collect() }
-    }
-
-    /// The truth of one draw.
-    fn truth(of: &MorningOf, draw: usize) -> Beliefs {
-        let members = of.members.len();
-        Beliefs {
-            hidden: of.of.hidden.iter().map(|draws| vec![draws[draw]; members]).collect(),
-            wind_log: of.of.wind_log.iter().map(|draws| vec![draws[draw]; members]).collect(),
-        }
-    }
-
-    fn alive(&self, left: &[usize], tables: &[DayTable]) -> Vec<Vec<Vec<f64>>> {
-        left.iter()
-            .zip(tables)
-            .map(|(&p, table)| {
-                LEADS
-                    .iter()
-                    .map(|&lead| {
-                        let day = lead.min(table.days() - 1);
-                        let share = |m: usize| {
-                            let factor = stock::cold::dose_factor(self.hidden[p][m].cold_shift_k);
-                            stock::cold::alive_fraction(table.at(day, m).dose_max * factor)
-                        };
-                        (0..table.members()).map(share).collect()
-                    })
-                    .collect()
-            })
-            .collect()
-    }
-}
-
 /// The limits of a morning, for any policy.
-fn limits_of(
+pub fn limits_of(
     ask: &ReplayAsk,
     farm: &Farm,
     today: Day,
@@ -398,97 +350,8 @@ fn limits_of(
     ponds: &[(usize, Vec<plan::Way>)],
     rain: &[RainChances],
 ) -> Limits {
-    let place = &ask.past.place;
-    let (first_light, daylight_hours) = (0..days as i32)
-        .map(|day| {
-            let day = today.plus(day);
-            let noon = weather::sun::solar_noon(day, place);
-            let length_h = weather::sun::day_length_h(place.latitude_deg, day.day_of_year());
-            let dawn = Instant(noon.0 - ((0.5 * length_h + 0.5) * 3600.0) as i64);
-            let hour = f64::from(place.zone.day_and_second(dawn).1) / 3600.0;
-            let first = work_starts(farm, hour);
-            (first, (hour + length_h + 1.0 - f64::from(first)).max(1.0))
-        })
-        .unzip();
+    let (first_light, daylight_hours) = light(farm, &ask.past.place, today, days);
     limits(farm, &Setting { today, now_hour: NOW_HOUR, days, first_light, daylight_hours, ponds, rain })
-}
-
-/// The calendar from earlier years, and the clairvoyant of this one.
-fn calendar_and_clairvoyant(ask: &ReplayAsk, stage: &Stage, farm: &Farm, y: usize, seasons: &mut [Season]) {
-    let of = &stage.years[y];
-    let all: Vec<usize> = (0..farm.ponds.len()).collect();
-    let ways: Vec<_> = all.iter().map(|&p| (p, stage.ponds[p].model.ways.clone())).collect();
-    let rain: Vec<_> = all.iter().map(|_| RainChances { bank_open: Vec::new(), outlet_free: Vec::new() }).collect();
-    let limits = calendar_limits(&limits_of(ask, farm, of.first, stage.days, &ways, &rain));
-    // Earlier years by the same day count from their own first morning.
-    let earlier = true_tables(stage, farm, &stage.years[..y]);
-    let members: Vec<usize> = (0..earlier.members()).collect();
-    let choices = Choices::new(&limits, &earlier.parts, earlier.rows());
-    let ask_dates = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
-    let calendar = choices.best_fixed(&earlier, &ask_dates, &mut Scratch::default(), &Watch::new());
-    let own = true_tables(stage, farm, &stage.years[y..=y]);
-    for season in seasons {
-        season.settle(stage, farm, of, CALENDAR, &calendar.schedule.jobs);
-        let best = choices.best_for_member(&own, season.draw, 0.0, &mut Scratch::default(), &Watch::new());
-        season.settle(stage, farm, of, CLAIRVOYANT, &best.schedule.jobs);
-    }
-}
-
-/// What truly happened in some years, as tables: a member for each year and draw.
-fn true_tables(stage: &Stage, farm: &Farm, years: &[TrueYear]) -> Tables {
-    let cells = Cells::end_to_end(years.iter().map(|year| &year.cells));
-    let hidden: Vec<Vec<Hidden>> =
-        (0..farm.ponds.len()).map(|p| years.iter().flat_map(|year| year.hidden[p].iter().copied()).collect()).collect();
-    let none = DayTable::empty(stage.days, cells.members());
-    let ponds: Vec<TablePond> = (0..farm.ponds.len())
-        .map(|p| TablePond {
-            card: &farm.ponds[p],
-            today: stage.ponds[p].today(&farm.ponds[p], farm.ponds[p].stocking.on.plus(90), 0, 0.0),
-            table: &none,
-            hidden: &hidden[p],
-        })
-        .collect();
-    // The crossing table is not looked at: the guard binds only policies that watch.
-    tables(&ponds, &stage.streams, &cells, f64::MIN, farm.choices.keep_level)
-}
-
-impl Season {
-    /// Looks up what a policy's jobs truly brought.
-    fn settle(&mut self, stage: &Stage, farm: &Farm, of: &TrueYear, policy: usize, jobs: &[Option<Job>]) {
-        let tables = true_tables(stage, farm, std::slice::from_ref(of));
-        let member = self.draw;
-        let mut total = 0.0;
-        for (p, job) in jobs.iter().enumerate() {
-            let Some(job) = job else {
-                // Left in the water until the season's end: what is alive and found then, which may be nothing.
-                total += tables.worth.at(p, stage.days - 1, member);
-                self.lost[policy] |= tables.loss_fraction.at(p, stage.days - 1, member) >= 0.2;
-                continue;
-            };
-            let cost = stage.ponds[p].model.ways.get(job.way).map_or(0.0, |way| way.cost_coins);
-            total += brought(&tables, p, job, member) - cost;
-            let last = job.take.last_day().min(stage.days - 1);
-            self.lost[policy] |= tables.loss_fraction.at(p, last, member) >= 0.2;
-            self.catch_days[p][policy] = Some(last);
-        }
-        self.worth[policy] = total;
-    }
-}
-
-fn brought(tables: &Tables, p: usize, job: &Job, member: usize) -> f64 {
-    use plan::Take;
-    match (job.take, tables.parts[p]) {
-        (Take::Whole { day }, _) => tables.worth.at(p, day, member),
-        (Take::TwoDays { first_day, first_share }, _) => {
-            let second = (first_day + 1).min(tables.days() - 1);
-            first_share * tables.worth.at(p, first_day, member)
-                + (1.0 - first_share) * tables.worth.at(p, second, member)
-        }
-        (Take::LargeFirst { seine_day, day }, Some(rows)) => {
-            tables.worth.at(rows.large, seine_day, member) + tables.worth.at(rows.rest, day, member)
-        }
-        (Take::LargeFirst { day, .. }, None) => tables.worth.at(p, day, member),
-    }
 }
 
 impl Told {

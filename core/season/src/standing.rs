@@ -1,0 +1,114 @@
+//! Each pond this morning: its season so far, drawn to its readings and samples.
+
+use farm::{Farm, PondCard};
+use stock::{Crop, StockParams, Stocking};
+use units::Day;
+use weather::Climate;
+
+use crate::hidden::{Known, WeighedSample};
+use crate::lived::{Lived, ground, live, nudge, schedule};
+use crate::outlook::{MorningAsk, OutlookError};
+use crate::ponds::{PondModel, pond_model};
+use crate::worth::PondToday;
+
+/// A pond this morning, with all that was needed to say so.
+pub struct Standing<'a> {
+    /// Its place among the farm's ponds.
+    pub index: usize,
+    /// As its grower knows it.
+    pub card: &'a PondCard,
+    /// Ready to run.
+    pub model: PondModel,
+    /// Its season so far.
+    pub lived: Lived,
+    /// How far the latest reading lay from the model, K, when there was one.
+    pub reading_off_c: Option<f64>,
+    /// Its animals.
+    pub crop: Crop,
+    /// Rate of death of the usual animal, per day.
+    pub hazard_per_d: f64,
+    /// Samples and told figures.
+    pub known: Known,
+}
+
+impl Standing<'_> {
+    /// As the valuer needs it.
+    pub fn today(&self, on: Day) -> PondToday {
+        PondToday {
+            crop: self.crop.clone(),
+            warm_days: self.lived.warm_days.last().copied().unwrap_or(0.0),
+            days: f64::from(on.0 - self.card.stocking.on.0),
+            depths: self.model.depths,
+            lead_h: f64::from(self.model.ways[0].lead_hours),
+            lead_fuel_l: self.model.lead_fuel_l,
+        }
+    }
+}
+
+/// Ponds still in the water, as places among the farm's ponds.
+pub fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> {
+    let in_water: Vec<usize> =
+        (0..farm.ponds.len()).filter(|&pond| farm.ponds[pond].harvested.is_none_or(|day| day > on)).collect();
+    if in_water.is_empty() {
+        return Err(OutlookError::NothingLeft);
+    }
+    match in_water.iter().map(|&pond| &farm.ponds[pond]).find(|card| card.stocking.on > on) {
+        Some(card) => Err(OutlookError::BeforeStocking { pond: card.name.clone(), on: card.stocking.on }),
+        None => Ok(in_water),
+    }
+}
+
+/// Each pond's season so far, drawn to its readings and samples.
+pub fn stand<'a>(
+    ask: &MorningAsk<'a>,
+    climate: &Climate,
+    in_water: &[usize],
+) -> Result<Vec<Standing<'a>>, OutlookError> {
+    in_water
+        .iter()
+        .map(|&index| {
+            let card = &ask.farm.ponds[index];
+            let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
+            let mut lived = live(ask.past, climate, card, &model, ask.on);
+            let reading_off_c = settle(&mut lived, card, &model, ask, climate);
+            let params = StockParams::default();
+            let stocking = Stocking {
+                count: card.stocking.count,
+                weight_g: card.stocking.mean_weight_g,
+                per_ha: card.stocking.count / (card.shape.area_m2 / 10_000.0),
+                substrate_fraction: card.substrate,
+            };
+            let samples = card
+                .samples
+                .iter()
+                .filter(|sample| sample.on <= ask.on)
+                .filter_map(|sample| {
+                    let day = usize::try_from(sample.on.0 - card.stocking.on.0).ok()?;
+                    let warm_days = *lived.warm_days.get(day)?;
+                    Some(WeighedSample { warm_days, mean_weight_g: sample.mean_weight_g, counted: sample.counted })
+                })
+                .collect();
+            let season_days = f64::from(ask.farm.season.last_catch.0 - card.stocking.on.0).max(1.0);
+            let survival_told = ask.farm.season.survival_told.map(|alive| (alive, season_days.min(110.0)));
+            Ok(Standing {
+                index,
+                card,
+                crop: Crop::new(&stocking, &params),
+                hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
+                known: Known { samples, survival_told },
+                model,
+                lived,
+                reading_off_c,
+            })
+        })
+        .collect()
+}
+
+fn settle(lived: &mut Lived, card: &PondCard, model: &PondModel, ask: &MorningAsk, climate: &Climate) -> Option<f64> {
+    let midnight_c = {
+        let ground = ground(climate, model);
+        let schedule = schedule(card, model, &ground, ask.on, 1);
+        lived.water.bottom_mean(schedule.stage(0))
+    };
+    nudge(lived, card, ask.past, ask.on, midnight_c)
+}
