@@ -143,6 +143,26 @@ mod tests {
     }
 
     #[test]
+    fn a_morning_is_a_quarter_sine_and_a_night_lands_on_its_low() {
+        let place = Place { latitude_deg: 35.0, longitude_deg: -80.0, elevation_m: 0.0, zone: Zone::utc() };
+        let low_at = sun::at_solar_hour(Day(18_500), 6.0, &place);
+        let extremes = [(0, 10.0, false), (8, 20.0, true), (24, 12.0, false), (32, 22.0, true)]
+            .map(|(hour, air_temp_c, is_high)| TimedExtreme { at: low_at.plus_hours(hour), air_temp_c, is_high });
+        let at = |hour: i64| {
+            let start = Instant(low_at.plus_hours(hour).0 - SECONDS_PER_HOUR / 2);
+            between_parton_logan_1981(&extremes, start, 1, &place)[0]
+        };
+        for (hour, expected) in
+            [(0, 10.0), (4, 10.0 + 10.0 * 0.5_f64.sqrt()), (8, 20.0), (24, 12.0), (28, 12.0 + 10.0 * 0.5_f64.sqrt())]
+        {
+            assert!((at(hour) - expected).abs() < 1e-9, "{hour}: {}", at(hour));
+        }
+        // Steep after sunset, level before dawn.
+        assert!(at(14) - at(15) > 2.0 * (at(22) - at(23)), "{} {} {} {}", at(14), at(15), at(22), at(23));
+        assert!((9..24).all(|hour| at(hour) < at(hour - 1)));
+    }
+
+    #[test]
     fn a_front_falls_through_the_day() {
         // A high just after midnight, then falling: a sequence can say it, a pair of calendar values cannot.
         let place = Place { latitude_deg: 35.0, longitude_deg: -80.0, elevation_m: 0.0, zone: Zone::utc() };
