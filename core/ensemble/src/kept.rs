@@ -88,6 +88,7 @@ impl Spliced<'_> {
     /// warmer the pond was at the start than the common start; `before` what the animals have behind them.
     pub fn days(&self, wind_log: &[f64], off_c: f64, before: &DayTally<f64>) -> DayTable {
         let count = self.members.len();
+        let left: Vec<f64> = (0..24 * self.days).map(|at| units::exp(-(at as f64) / self.splice.memory_h)).collect();
         let mut table = DayTable::empty(self.days, count);
         for tile in 0..count.div_ceil(LANES) {
             let mut tally: DayTally<Lanes> = before.map(Lanes::splat);
@@ -100,8 +101,7 @@ impl Spliced<'_> {
                 for hour in 0..24 {
                     let at = day * 24 + hour;
                     // What is left of the start, and what the wind has made of it since.
-                    let left = units::exp(-(at as f64) / self.splice.memory_h);
-                    let (start_c, grown) = ((off_c * left) as f32, (1.0 - left) as f32);
+                    let (start_c, grown) = ((off_c * left[at]) as f32, (1.0 - left[at]) as f32);
                     let (mut animals, mut coldest) = (Lanes::splat(0.0), Lanes::splat(0.0));
                     for (place, lane) in lanes.iter_mut().enumerate() {
                         let [a, c] = lane.hour(self, tile, place, at, grown);

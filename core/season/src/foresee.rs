@@ -11,7 +11,7 @@ use plan::{SignalKind, Signals};
 use units::Day;
 use weather::{Climate, DailyForecast, ForecastSkill, Members};
 
-use crate::response::{Response, StepInputs};
+use crate::response::{Response, StepInputs, of_year};
 
 /// One pond as the signals need it.
 pub struct SignalPond<'a> {
@@ -57,9 +57,11 @@ pub fn signals(of: &Foreseen, mornings: usize) -> (Signals, Vec<Option<usize>>) 
     }
     let members = of.members.len();
     let mut out = Signals::new(kinds, mornings, members);
+    let place: Vec<[f64; 2]> = (0..=mornings + AHEAD).map(|day| of_year(of.members.today().plus(day as i32))).collect();
     for morning in 0..mornings {
+        let ahead = Ahead { errors: errors(of, morning), place: &place[morning..] };
         for member in 0..members {
-            let seen = see(of, member, morning);
+            let seen = see(of, &ahead, member, morning);
             for (kind, value) in seen.common.into_iter().enumerate() {
                 out.of_mut(morning, kind)[member] = value;
             }
@@ -79,8 +81,29 @@ struct Seen {
 /// Days ahead that a signal looks.
 const AHEAD: usize = 10;
 
-fn see(of: &Foreseen, member: usize, morning: usize) -> Seen {
+/// What is the same for every member of a morning.
+struct Ahead<'a> {
+    /// How far off each coming dawn may be, by pond, K.
+    errors: Vec<[f64; AHEAD]>,
+    /// Place in the year of each coming day, this morning's first.
+    place: &'a [[f64; 2]],
+}
+
+/// How far off foreseen dawns may be: the air's error and the response's own, carried on from day to day.
+fn errors(of: &Foreseen, morning: usize) -> Vec<[f64; AHEAD]> {
     let today = of.members.today().plus(morning as i32);
+    let of_pond = |pond: &SignalPond| {
+        let mut error_c = 0.0;
+        std::array::from_fn(|ahead| {
+            let lead = ahead + 1;
+            error_c = pond.response.error_c(error_c, air_error_c(of, today.plus(lead as i32), lead));
+            error_c
+        })
+    };
+    of.ponds.iter().map(of_pond).collect()
+}
+
+fn see(of: &Foreseen, on: &Ahead, member: usize, morning: usize) -> Seen {
     let air = |lead: usize| -> (f64, f64) {
         let pair = if morning == 0 {
             let since = of.members.today().0 - of.forecast.issued.0;
@@ -93,43 +116,32 @@ fn see(of: &Foreseen, member: usize, morning: usize) -> Seen {
     let n = of.ponds.len() as f64;
     let mut common = [0.0; 4];
     let mut mark_chance = Vec::with_capacity(of.ponds.len());
-    for pond in of.ponds {
+    for (pond, errors) in of.ponds.iter().zip(&on.errors) {
         let now_c = f64::from(pond.table.dawns_c(morning)[member]);
-        let course = course(of, pond, now_c, today, &air);
-        let lowest = |days: std::ops::Range<usize>| course[days].iter().map(|(dawn, _)| *dawn).fold(f64::MAX, f64::min);
+        let course = course(pond, now_c, on.place, &air);
+        let lowest = |days: std::ops::Range<usize>| course[days].iter().copied().fold(f64::MAX, f64::min);
         common[0] += now_c / n;
         common[1] += lowest(0..3) / n;
         common[2] += lowest(3..AHEAD) / n;
-        common[3] += course[..5].iter().map(|(dawn, _)| dawn).sum::<f64>() / 5.0 / n;
+        common[3] += course[..5].iter().sum::<f64>() / 5.0 / n;
         let reach = (pond.out_days + 1).min(AHEAD);
-        let chance = course[..reach].iter().map(|&(dawn_c, error_c)| below(of.cold_mark_c, dawn_c, error_c));
+        let chance =
+            course[..reach].iter().zip(errors).map(|(&dawn_c, &error_c)| below(of.cold_mark_c, dawn_c, error_c));
         mark_chance.push(chance.fold(if now_c < of.cold_mark_c { 1.0 } else { 0.0 }, f64::max));
     }
     Seen { common, mark_chance }
 }
 
-/// Coming dawns with how far off each may be, from tomorrow on.
-fn course(
-    of: &Foreseen,
-    pond: &SignalPond,
-    now_c: f64,
-    today: Day,
-    air: &dyn Fn(usize) -> (f64, f64),
-) -> [(f64, f64); AHEAD] {
-    let (mut dawn_c, mut error_c) = (now_c, 0.0);
+/// Coming dawns, from tomorrow on.
+fn course(pond: &SignalPond, now_c: f64, place: &[[f64; 2]], air: &dyn Fn(usize) -> (f64, f64)) -> [f64; AHEAD] {
+    let mut dawn_c = now_c;
     let mut high_before_c = air(0).1;
     std::array::from_fn(|ahead| {
         let lead = ahead + 1;
         let (low_c, high_c) = air(lead);
-        dawn_c = pond.response.next(&StepInputs {
-            day: today.plus(lead as i32),
-            dawn_before_c: dawn_c,
-            high_before_c,
-            low_c,
-        });
-        error_c = pond.response.error_c(error_c, air_error_c(of, today.plus(lead as i32), lead));
+        dawn_c = pond.response.next(&StepInputs { of_year: place[lead], dawn_before_c: dawn_c, high_before_c, low_c });
         high_before_c = high_c;
-        (dawn_c, error_c)
+        dawn_c
     })
 }
 

@@ -25,8 +25,8 @@ pub struct Response {
 /// What one step hangs on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StepInputs {
-    /// The day whose dawn is foreseen.
-    pub day: Day,
+    /// Where in the year the foreseen dawn lies: see [`of_year`].
+    pub of_year: [f64; 2],
     /// Dawn water the day before, °C.
     pub dawn_before_c: f64,
     /// Highest air of the day before, °C.
@@ -35,18 +35,16 @@ pub struct StepInputs {
     pub low_c: f64,
 }
 
+/// Sine and cosine of a day's place in the year.
+pub fn of_year(day: Day) -> [f64; 2] {
+    let angle = 2.0 * std::f64::consts::PI * f64::from(day.day_of_year()) / 365.25;
+    [units::sin(angle), units::cos(angle)]
+}
+
 impl StepInputs {
     fn terms(&self) -> [f64; TERMS] {
-        let angle = 2.0 * std::f64::consts::PI * f64::from(self.day.day_of_year()) / 365.25;
         // Differences keep the sums well conditioned.
-        [
-            1.0,
-            self.dawn_before_c - 20.0,
-            self.high_before_c - 20.0,
-            self.low_c - 15.0,
-            units::sin(angle),
-            units::cos(angle),
-        ]
+        [1.0, self.dawn_before_c - 20.0, self.high_before_c - 20.0, self.low_c - 15.0, self.of_year[0], self.of_year[1]]
     }
 }
 
@@ -133,13 +131,12 @@ mod tests {
             .map(|n| {
                 let x = f64::from(n);
                 let step = StepInputs {
-                    day: first.plus(n),
+                    of_year: of_year(first.plus(n)),
                     dawn_before_c: dawn_c,
                     high_before_c: 28.0 + 5.0 * units::sin(x * 1.7),
                     low_c: 16.0 + 4.0 * units::sin(x * 0.9),
                 };
-                let angle = 2.0 * std::f64::consts::PI * f64::from(step.day.day_of_year()) / 365.25;
-                dawn_c = 2.0 + 0.7 * dawn_c + 0.12 * step.high_before_c + 0.1 * step.low_c + 0.5 * units::cos(angle);
+                dawn_c = 2.0 + 0.7 * dawn_c + 0.12 * step.high_before_c + 0.1 * step.low_c + 0.5 * step.of_year[1];
                 (step, dawn_c)
             })
             .collect();

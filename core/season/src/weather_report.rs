@@ -142,8 +142,11 @@ fn daily_quantities(record: &DailyRecord) -> Vec<Told> {
     low.into_iter().chain(high).collect()
 }
 
+/// Takes a quantity out of an hour or a day.
+type Get<T> = fn(&T) -> Option<f64>;
+
 fn hourly_quantities(record: &HourlyRecord) -> Vec<Told> {
-    let columns: [(Quantity, fn(&PartHour) -> Option<f64>); 9] = [
+    let columns: [(Quantity, Get<PartHour>); 9] = [
         (Quantity::AirTemp, |hour| hour.air_temp_c),
         (Quantity::Humidity, |hour| hour.vapour_pressure_hpa),
         (Quantity::Wind, |hour| hour.wind_m_s),
@@ -158,7 +161,7 @@ fn hourly_quantities(record: &HourlyRecord) -> Vec<Told> {
 }
 
 fn forecast_quantities(forecast: &IssuedForecast) -> Vec<Told> {
-    let columns: [(Quantity, fn(&ForecastDay) -> Option<f64>); 6] = [
+    let columns: [(Quantity, Get<ForecastDay>); 6] = [
         (Quantity::Low, |day| day.low_c),
         (Quantity::High, |day| day.high_c),
         (Quantity::DewPoint, |day| day.dew_point_c),

@@ -11,7 +11,7 @@ use crate::binding::{Bound, bound};
 use crate::foresee::{Foreseen, SignalPond, signals};
 use crate::limits::{RainChances, Setting, limits, work_starts};
 use crate::outlook::{MorningAsk, OutlookError};
-use crate::response::{Response, StepInputs};
+use crate::response::{Response, StepInputs, of_year};
 use crate::standing::Standing;
 use crate::tables::{TablePond, cells, tables};
 use crate::worth::Streams;
@@ -153,6 +153,7 @@ pub fn light(farm: &Farm, place: &Place, today: Day, days: usize) -> (Vec<i32>, 
 
 /// How each pond's dawns follow the air, from the members' own water.
 pub fn responses(tables: &[DayTable], members: &Members, days: usize) -> Vec<Response> {
+    let place: Vec<[f64; 2]> = (0..days).map(|day| of_year(members.today().plus(day as i32))).collect();
     tables
         .iter()
         .map(|table| {
@@ -160,7 +161,7 @@ pub fn responses(tables: &[DayTable], members: &Members, days: usize) -> Vec<Res
             for member in 0..members.len() {
                 for day in 1..days {
                     let step = StepInputs {
-                        day: members.today().plus(day as i32),
+                        of_year: place[day],
                         dawn_before_c: f64::from(table.dawns_c(day - 1)[member]),
                         high_before_c: members.low_high_c(member, day - 1).high,
                         low_c: members.low_high_c(member, day).low,
