@@ -135,22 +135,7 @@ pub fn what(finding: &Finding, zone: &Zone) -> String {
         What::DewAboveAir { dew_point_c, air_temp_c } => {
             format!("dew point {dew_point_c:.1} °C above the air's {air_temp_c:.1} °C")
         }
-        What::SunAboveSky { value_w_m2, most_w_m2 } => {
-            format!("{value_w_m2:.0} W/m² of sun when no more than {most_w_m2:.0} can come")
-        }
-        What::SunBelowZero { values, least_w_m2 } => {
-            format!(
-                "{column}: {values} values a little below zero (least {least_w_m2:.1} W/m²), as instruments read at night"
-            )
-        }
-        What::SunOffNoon { minutes } => {
-            let side = if *minutes > 0.0 { "late" } else { "early" };
-            format!(
-                "the sun stands highest {:.0} minutes too {side}: check the time zone, and whether times name the start or the end \
-                 of the hour",
-                minutes.abs()
-            )
-        }
+        What::SunAboveSky { .. } | What::SunBelowZero { .. } | What::SunOffNoon { .. } => about_sun(finding),
         What::TypicalYear { year } => format!("months of several years; all are laid into {year}"),
         What::Stuck { hours } => format!("{column} reads the same for {hours} hours"),
         What::Repeated { first_line } => format!("{column}{quoted} stands on line {first_line} already"),
@@ -180,6 +165,29 @@ pub fn what(finding: &Finding, zone: &Zone) -> String {
         What::NotUsed => format!("{column}{quoted} is not used"),
         What::NotSaid => not_said(column, text),
         What::MadeFrom(made) => format!("{} ({text} hours){}", made_said(*made), measured(*made)),
+    }
+}
+
+fn about_sun(finding: &Finding) -> String {
+    match &finding.what {
+        What::SunAboveSky { value_w_m2, most_w_m2 } => {
+            format!("{value_w_m2:.0} W/m² of sun when no more than {most_w_m2:.0} can come")
+        }
+        What::SunBelowZero { values, least_w_m2 } => {
+            format!(
+                "{}: {values} values a little below zero (least {least_w_m2:.1} W/m²), as instruments read at night",
+                finding.column
+            )
+        }
+        What::SunOffNoon { minutes } => {
+            let side = if *minutes > 0.0 { "late" } else { "early" };
+            format!(
+                "the sun stands highest {:.0} minutes too {side}: check the time zone, and whether times name the start or the end \
+                 of the hour",
+                minutes.abs()
+            )
+        }
+        _ => String::new(),
     }
 }
 
