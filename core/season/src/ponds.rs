@@ -3,7 +3,7 @@
 use farm::{Farm, Outlet, PondCard, Seen};
 use plan::Way;
 use pond::drawdown::{self, hours_down};
-use pond::{Basin, DepthArea, Levee, Shape, ShapeError};
+use pond::{Basin, DepthArea, Levee, Settings, Shape, ShapeError};
 use units::Day;
 
 use crate::limits::pumps_hold;
@@ -56,12 +56,21 @@ pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelEr
     let (ways, lead_fuel_l) =
         ways(farm, card, &shape, catch_m).ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
     Ok(PondModel {
-        basin: Basin::new(shape, farm.place.latitude_deg),
+        basin: basin(shape, farm.place.latitude_deg),
         depths,
         lead_told: card.emptying.told_h.is_some(),
         ways,
         lead_fuel_l,
     })
+}
+
+/// Seconds in a step of the members' water: full ponds allow the longer one (0.04 K at dawn, docs/numerics/pond.md).
+const STEP_S: f64 = 1800.0;
+
+fn basin(shape: Shape, latitude_deg: f64) -> Basin {
+    let usual = Basin::new(shape, latitude_deg);
+    let settings = Settings { step_s: STEP_S, ..usual.settings().clone() };
+    Basin::with(usual.shape().clone(), latitude_deg, usual.grid().clone(), settings)
 }
 
 fn shape(card: &PondCard) -> Result<Shape, ShapeError> {

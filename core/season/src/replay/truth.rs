@@ -20,8 +20,6 @@ use crate::worth::{PondToday, Streams};
 const FIRST_MORNING_AFTER_DAYS: i32 = 88;
 /// Logarithm between the winds that water is kept at.
 const WIND_STEP: f64 = 0.35;
-/// Seconds in a step of the replayed water; full ponds allow the longer one.
-const STEP_S: f64 = 1800.0;
 
 const TRUE_HOURS: Purpose = Purpose(0x5EA5_2001);
 const HIDDEN_VALUES: Purpose = Purpose(0x5EA5_2002);
@@ -128,14 +126,7 @@ impl Stage {
             .map_err(|error| OutlookError::Past(crate::PastError::Climate(error)))?;
         let mut ponds = Vec::new();
         for card in &ask.farm.ponds {
-            let mut model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
-            let settings = pond::Settings { step_s: STEP_S, ..model.basin.settings().clone() };
-            model.basin = pond::Basin::with(
-                model.basin.shape().clone(),
-                model.basin.latitude_deg(),
-                model.basin.grid().clone(),
-                settings,
-            );
+            let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
             let params = StockParams::default();
             let stocking = Stocking {
                 count: card.stocking.count,
