@@ -50,6 +50,9 @@ pub fn signals(of: &Foreseen, mornings: usize) -> (Signals, Vec<Option<usize>>) 
         common("dawn_low_1_3", &marks),
         common("dawn_low_4_10", &marks),
         common("dawn_mean_1_5", &[]),
+        // What the forecaster would expect the cold to reach: degree-days below where animals slow down and die.
+        common("cold_1_4", &[]),
+        common("cold_1_10", &[]),
     ];
     let first_guard = kinds.len();
     for pond in 0..of.ponds.len() {
@@ -73,8 +76,11 @@ pub fn signals(of: &Foreseen, mornings: usize) -> (Signals, Vec<Option<usize>>) 
     (out, (0..of.ponds.len()).map(|pond| Some(first_guard + pond)).collect())
 }
 
+/// Signals all ponds share.
+const COMMON: usize = 6;
+
 struct Seen {
-    common: [f64; 4],
+    common: [f64; COMMON],
     mark_chance: Vec<f64>,
 }
 
@@ -114,7 +120,7 @@ fn see(of: &Foreseen, on: &Ahead, member: usize, morning: usize) -> Seen {
         (pair.low, pair.high)
     };
     let n = of.ponds.len() as f64;
-    let mut common = [0.0; 4];
+    let mut common = [0.0; COMMON];
     let mut mark_chance = Vec::with_capacity(of.ponds.len());
     for (pond, errors) in of.ponds.iter().zip(&on.errors) {
         let now_c = f64::from(pond.table.dawns_c(morning)[member]);
@@ -124,6 +130,10 @@ fn see(of: &Foreseen, on: &Ahead, member: usize, morning: usize) -> Seen {
         common[1] += lowest(0..3) / n;
         common[2] += lowest(3..AHEAD) / n;
         common[3] += course[..5].iter().sum::<f64>() / 5.0 / n;
+        let slow_c = 0.5 * (of.follow_mark_c + of.cold_mark_c);
+        let cold: [f64; AHEAD] = std::array::from_fn(|ahead| expected_below(slow_c, course[ahead], errors[ahead]));
+        common[4] += cold[..4].iter().sum::<f64>() / n;
+        common[5] += cold.iter().sum::<f64>() / n;
         let reach = (pond.out_days + 1).min(AHEAD);
         let chance =
             course[..reach].iter().zip(errors).map(|(&dawn_c, &error_c)| below(of.cold_mark_c, dawn_c, error_c));
@@ -156,4 +166,12 @@ fn below(mark: f64, mean: f64, sd: f64) -> f64 {
     let z = (mark - mean) / sd.max(1e-6);
     // Logistic stand-in for the normal, within 0.01 (a signal needs no more).
     1.0 / (1.0 + units::exp((-1.702 * z).clamp(-60.0, 60.0)))
+}
+
+/// Expected depth below a mark of a normal of this mean and spread, K.
+fn expected_below(mark: f64, mean: f64, sd: f64) -> f64 {
+    // Integral of the logistic stand-in of `below`.
+    let width = sd.max(1e-6) / 1.702;
+    let z = ((mark - mean) / width).clamp(-60.0, 60.0);
+    width * units::ln(1.0 + units::exp(z))
 }

@@ -163,10 +163,12 @@ fn say_signal(key: &str, flip: &Flip, manner: Manner) -> (&'static str, String) 
         "dawn_low_1_3" => "the coldest dawn water foreseen for the next three days",
         "dawn_low_4_10" => "the coldest dawn water foreseen for days four to ten",
         "dawn_mean_1_5" => "the mean dawn water foreseen for the next five days",
+        "cold_1_4" => "the cold foreseen for the next four days",
+        "cold_1_10" => "the cold foreseen for the next ten days",
         _ => "the chance of the cold mark before a pond can be out",
     };
-    if key == "mark_chance" {
-        return (what, format!("{} than now", if flip.change > 0.0 { "higher" } else { "lower" }));
+    if matches!(key, "mark_chance" | "cold_1_4" | "cold_1_10") {
+        return (what, if flip.change > 0.0 { "greater than now" } else { "less than now" }.to_owned());
     }
     let side = if flip.change > 0.0 { "warmer" } else { "colder" };
     (what, format!("{} {side}", degrees_apart(flip.change.abs(), manner)))
