@@ -1,7 +1,7 @@
 //! The morning's page in words: the answer first, then each pond, then the plan and how sure it is.
 
 use plan::{Flip, Job};
-use season::answer::{Band, Outlook, PondOutlook, Task, TaskKind};
+use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind};
 use season::plan;
 use units::Day;
 
@@ -108,23 +108,32 @@ fn by_start(outlook: &Outlook) -> Vec<&PondOutlook> {
 }
 
 fn next_out(outlook: &Outlook, manner: Manner) -> String {
-    let Some((pond, planned)) = by_start(outlook).into_iter().find_map(|pond| Some((pond, pond.planned?))) else {
+    let planned: Vec<(&PondOutlook, Planned)> =
+        by_start(outlook).into_iter().filter_map(|pond| Some((pond, pond.planned?))).collect();
+    if planned.is_empty() {
         return "No pond can be brought out within the limits named in the farm file.".to_owned();
-    };
-    let catch = on_day(outlook, planned.catch_day);
-    if planned.parts {
-        return format!(
-            "{} is seined first, for its large animals, {catch}; its water starts down at {}.",
-            pond.name,
-            when(outlook, planned.start, manner)
-        );
     }
-    let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", by_day(outlook, second)));
-    format!(
-        "{} comes out first, {catch}{second}: its water must start down by {}.",
-        pond.name,
-        when(outlook, planned.start, manner)
-    )
+    // Those that must start within two days; else the next one alone.
+    let soon = planned.iter().filter(|(_, planned)| planned.start.0.0 - outlook.on.0 < 2).count().max(1);
+    let say = |(pond, planned): &(&PondOutlook, Planned)| {
+        let by = when(outlook, planned.start, manner);
+        let catch = on_day(outlook, planned.catch_day);
+        match (planned.parts, planned.second_day) {
+            (true, rest) => {
+                let rest = rest.map_or(String::new(), |day| format!(" and the rest {}", on_day(outlook, day)));
+                format!("{}'s large animals are seined {catch}{rest}; its water starts down by {by}", pond.name)
+            }
+            (false, Some(second)) => {
+                format!(
+                    "{}'s water must start down by {by}, to come out {catch} and {}",
+                    pond.name,
+                    by_day(outlook, second)
+                )
+            }
+            (false, None) => format!("{}'s water must start down by {by}, to come out {catch}", pond.name),
+        }
+    };
+    format!("{}.", planned[..soon].iter().map(say).collect::<Vec<_>>().join("; "))
 }
 
 fn waiting(outlook: &Outlook, manner: Manner) -> String {
