@@ -75,6 +75,36 @@ pub fn weigh(
             rain,
         },
     );
+    let (signals, guard_signals) = foresee(ask, climate, ponds, tables_by_pond, members, forecast, skill, days);
+    let settings = Settings {
+        guard_chance: farm.choices.guard_chance,
+        guard_signals,
+        // The farm's weight is 1 for plain expected value; the plan's is what comes on top of that.
+        risk_weight: farm.choices.risk_weight - 1.0,
+        groups: (0..members.len())
+            .map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32)
+            .collect(),
+        ..Settings::default()
+    };
+    let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
+    let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch)
+        .map_err(OutlookError::Plan)?;
+    let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
+    let bound = bound(&tables, &limits, settings.risk_weight, watch);
+    Ok(Weighed { cells, decision, tables, limits, signals: names, bound })
+}
+
+/// What could be foreseen on each morning, and the signals the guard watches.
+fn foresee(
+    ask: &MorningAsk,
+    climate: &Climate,
+    ponds: &[Standing],
+    tables_by_pond: &[DayTable],
+    members: &Members,
+    forecast: &DailyForecast,
+    skill: &ForecastSkill,
+    days: usize,
+) -> (plan::Signals, Vec<Option<usize>>) {
     let responses = responses(tables_by_pond, members, days);
     let signal_ponds: Vec<SignalPond> = ponds
         .iter()
@@ -92,27 +122,11 @@ pub fn weigh(
         forecast,
         skill,
         climate,
-        cold_mark_c: farm.choices.cold_mark_c,
-        follow_mark_c: farm.choices.follow_mark_c,
+        cold_mark_c: ask.farm.choices.cold_mark_c,
+        follow_mark_c: ask.farm.choices.follow_mark_c,
     };
     let mornings = days.min(members.n_mornings());
-    let (signals, guard_signals) = signals(&foreseen, mornings);
-    let settings = Settings {
-        guard_chance: farm.choices.guard_chance,
-        guard_signals,
-        // The farm's weight is 1 for plain expected value; the plan's is what comes on top of that.
-        risk_weight: farm.choices.risk_weight - 1.0,
-        groups: (0..members.len())
-            .map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32)
-            .collect(),
-        ..Settings::default()
-    };
-    let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
-    let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch)
-        .map_err(OutlookError::Plan)?;
-    let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
-    let bound = bound(&tables, &limits, settings.risk_weight, watch);
-    Ok(Weighed { cells, decision, tables, limits, signals: names, bound })
+    signals(&foreseen, mornings)
 }
 
 /// The crop's mass for sharing it out among forms: what is kept in the share of futures the grower set, grown on for three weeks,

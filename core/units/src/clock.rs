@@ -16,6 +16,10 @@ pub const SECONDS_PER_HOUR: i64 = 3600;
 pub struct Instant(pub i64);
 
 impl Instant {
+    /// From an ISO time with its offset (`2020-07-06T06:00-05:00`); `None` without one.
+    pub fn parse(text: &str) -> Option<Instant> {
+        text.parse::<jiff::Timestamp>().ok().map(|stamp| Instant(stamp.as_second()))
+    }
     /// This moment and `hours` more.
     pub fn plus_hours(self, hours: i64) -> Instant {
         Instant(self.0 + hours * SECONDS_PER_HOUR)
@@ -203,6 +207,12 @@ fn offset_seconds(text: &str) -> Option<i32> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_stamp_needs_its_offset() {
+        assert_eq!(Instant::parse("1970-01-02T01:00+01:00"), Some(Instant(86_400)));
+        assert_eq!(Instant::parse("1970-01-02T01:00"), None);
+    }
 
     #[test]
     fn days_go_round() {

@@ -118,8 +118,8 @@ fn plain_moment(text: &str, zone: &Zone) -> Result<Instant, Wrong> {
     if !text.contains(':') {
         return Err(Wrong::NotAMoment);
     }
-    if let Ok(stamp) = text.parse::<jiff::Timestamp>() {
-        return Ok(Instant(stamp.as_second()));
+    if let Some(at) = Instant::parse(text) {
+        return Ok(at);
     }
     let local: DateTime = text.parse().map_err(|_| Wrong::NotAMoment)?;
     match zone.resolve(local) {
