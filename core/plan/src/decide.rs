@@ -309,7 +309,7 @@ impl Morning<'_> {
         let weighed = self.weigh(&valued);
         let least = weighed.iter().map(|w| w.exposure).min().unwrap_or(0);
         let best = weighed.iter().position(|w| w.exposure == least).expect("waiting, at least, was weighed");
-        let chosen = self.kept_in_a_toss_up(&weighed, best, least, yesterday).unwrap_or(best);
+        let chosen = self.kept_in_a_toss_up(&weighed, best, least, yesterday, fixed).unwrap_or(best);
         let report =
             |chosen| report::Report { morning: self, waiting: &waiting, valued: &valued, weighed: &weighed, chosen };
         let mut report = report(chosen);
@@ -335,15 +335,22 @@ impl Morning<'_> {
         due
     }
 
-    /// Yesterday's starts for today, when the best move is ahead of them by less than its error.
+    /// Yesterday's starts for today, when the best move is ahead of them by less than its error. Without a yesterday the best
+    /// fixed dates stand in: a rule of few members must be ahead of them by more than chance to be followed
+    /// (docs/model/recourse.md).
     fn kept_in_a_toss_up(
         &self,
         weighed: &[Weighed],
         best: usize,
         least: u32,
         yesterday: Option<&Yesterday>,
+        fixed: &Schedule,
     ) -> Option<usize> {
-        let due = self.due_today(&yesterday?.openings(&self.laid.jobs));
+        let standing = match yesterday {
+            Some(yesterday) => yesterday.openings(&self.laid.jobs),
+            None => change::openings_of(fixed, &self.laid.jobs),
+        };
+        let due = self.due_today(&standing);
         let kept = weighed.iter().position(|w| w.first.openings == due && w.exposure == least)?;
         let (ahead, error) = paired(&weighed[best].point, &weighed[kept].point);
         (ahead < error).then_some(kept)
