@@ -110,7 +110,7 @@ def light_of(basin):
     return sum(rates) / len(rates), True
 
 
-def nml(basin, met, settings, nsave):
+def nml(basin, met, settings, nsave, days):
     rows = sorted(basin["depth_area_m_m2"], reverse=True)
     full = rows[0][0]
     base = basin["elevation_m"]
@@ -133,11 +133,11 @@ def nml(basin, met, settings, nsave):
   density_model = 1
 /
 &time
-  timefmt = 3
+  timefmt = {3 if days else 2}
   start = '{met[0][0]:%Y-%m-%d %H:%M:%S}'
   stop = '{met[-1][0]:%Y-%m-%d %H:%M:%S}'
   dt = 3600
-  num_days = {(met[-1][0] - met[0][0]).days}
+  num_days = {days or (met[-1][0] - met[0][0]).days}
   timezone = 0
 /
 &morphometry
@@ -203,10 +203,10 @@ def nml(basin, met, settings, nsave):
 """
 
 
-def run(work, basin, met, settings, nsave=1):
+def run(work, basin, met, settings, nsave=1, days=None):
     os.makedirs(os.path.join(work, "out"), exist_ok=True)
     with open(os.path.join(work, "glm3.nml"), "w") as file:
-        file.write(nml(basin, met, settings, nsave))
+        file.write(nml(basin, met, settings, nsave, days))
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     done = subprocess.run([BINARY, "--nml", "glm3.nml"], cwd=work, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -287,9 +287,11 @@ def main():
     run(work, basin, met, defaults)
     result["defaults"] = {"settings": defaults, **score(work, met, readings)}
     # Time without the hourly writing that scoring needs.
-    times = [run(work, basin, met, defaults, nsave=24 * 400) for _ in range(3)]
-    result["hours"] = len(met)
-    result["cpu_s"] = min(times)
+    # Starting up and reading the first lines is taken off with a run of one day.
+    whole = min(run(work, basin, met, defaults, nsave=24 * 400) for _ in range(3))
+    one_day = min(run(work, basin, met, defaults, nsave=24 * 400, days=1) for _ in range(3))
+    result["hours"] = len(met) - 24
+    result["cpu_s"] = whole - one_day
     if "--fit" in sys.argv:
         lights = [0.6, 1.0, 1.5, 2.2, 3.0] if changes else [kw]
         best = None

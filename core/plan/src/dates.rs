@@ -12,11 +12,13 @@
 //! is the best there is; [`why_left`] then says what stands in the way. Among equals the earlier days win, then the lower pond.
 
 mod choices;
+mod explore;
 mod fit;
 mod prices;
 mod rivals;
 mod score;
 mod search;
+mod shared;
 #[cfg(test)]
 mod tests;
 

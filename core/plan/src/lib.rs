@@ -21,11 +21,11 @@ pub use dates::{
 };
 pub use decide::{DecideFault, Learn, Settings, Yesterday, decide, fit_rule};
 pub use decision::{Candidate, Change, Decision, Flip, GuardReport, PondHours, PondPlan, RunnerUp, Spread};
-pub use limits::{
-    DayKind, DayLimit, EXPOSURE_STEPS, Fuel, Gear, Limit, Limits, Locked, Notice, NoticeKind, Order, PondLimits, Seining, Started,
-    Store, StoreKind, Way,
-};
 pub use guard::{guarded, mark_chance};
+pub use limits::{
+    DayKind, DayLimit, EXPOSURE_STEPS, Fuel, Gear, Limit, Limits, Locked, Notice, NoticeKind, Order, PondLimits,
+    Seining, Started, Store, StoreKind, Way,
+};
 pub use recourse::{FitSettings, Rule, SignalKind, Signals};
 pub use schedule::{Catch, FirstAct, Job, Schedule, Take};
 pub use tables::{COINS_MOST, Grid, PartRows, STREAMS, Stream, Tables, TablesFault};

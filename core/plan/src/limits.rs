@@ -115,6 +115,9 @@ pub struct Way {
     pub cost_coins: f64,
 }
 
+/// The longest lead time: over a year.
+pub const LEAD_HOURS_MOST: i32 = 10_000;
+
 /// A promised catch day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Locked {
@@ -344,7 +347,7 @@ impl Limits {
         let share = |value: f64| (0.0..=1.0).contains(&value);
         let streams = |per_lb: &[f64; STREAMS]| per_lb.iter().all(|&value| value.is_finite() && value >= 0.0);
         let way_is = |way: &Way| {
-            way.lead_hours >= 0
+            (0..=LEAD_HOURS_MOST).contains(&way.lead_hours)
                 && way.cost_coins.abs() <= COINS_MOST
                 && way.fuel_per_hour.is_finite()
                 && amount(way.fuel_per_hour)
@@ -373,6 +376,7 @@ impl Limits {
                 && store.room_lb.iter().chain(&store.offtake_lb).all(|&have| amount(have))
         };
         share(self.keep)
+            && self.keep > 0.0
             && share(self.bank_chance_least)
             && share(self.receiving_chance_least)
             && self.daylight_hours.iter().all(|&hours| amount(hours))

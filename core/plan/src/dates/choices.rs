@@ -55,19 +55,40 @@ pub struct Choices<'a> {
     pub(crate) slots: Vec<Catch>,
     pub(crate) rows: usize,
     parts: Vec<Option<PartRows>>,
+    /// The hours that matter for gear: from the earliest start still to be decided (or midnight of day 0) to the last end.
+    first_hour: i32,
+    last_hour: i32,
 }
 
 impl<'a> Choices<'a> {
     /// All jobs under `limits`; `parts` and `rows` as in the tables that will be used.
     pub fn new(limits: &'a Limits, parts: &[Option<PartRows>], rows: usize) -> Choices<'a> {
-        let mut choices =
-            Choices { limits, of: Vec::new(), ways: Vec::new(), slots: Vec::new(), rows, parts: parts.to_vec() };
+        let (of, ways, slots) = (Vec::new(), Vec::new(), Vec::new());
+        let mut choices = Choices { limits, of, ways, slots, rows, parts: parts.to_vec(), first_hour: 0, last_hour: 0 };
         for pond in 0..limits.ponds.len() {
             choices.ways.push(limits.ponds[pond].ways.iter().map(way_use).collect());
             let list = choices.list(pond);
+            for choice in &list {
+                // What started before now and still runs is all held at once in the first of these hours.
+                if limits.ponds[pond].started.is_none() {
+                    choices.first_hour = choices.first_hour.min(choice.start_hour);
+                }
+                choices.last_hour = choices.last_hour.max(choice.end_hour);
+            }
             choices.of.push(list);
         }
         choices
+    }
+
+    /// Number of hours that matter for gear.
+    pub(crate) fn hours(&self) -> usize {
+        (self.last_hour - self.first_hour) as usize
+    }
+
+    /// A job's span in a list by gear and hour.
+    pub(crate) fn span(&self, gear: usize, choice: &Choice) -> std::ops::Range<usize> {
+        let at = |hour: i32| gear * self.hours() + (hour - self.first_hour).max(0) as usize;
+        at(choice.start_hour)..at(choice.end_hour)
     }
 
     /// How many jobs a pond has.

@@ -17,6 +17,8 @@ struct Amounts {
     at: usize,
     count: usize,
     most: f64,
+    /// Mean of the smallest, once asked for.
+    low_mean: Option<f64>,
 }
 
 /// A kind of amount that limits ask for: pounds weighted by stream, with the extra hours or without.
@@ -36,6 +38,20 @@ pub(super) struct Memory {
     amounts: Vec<f64>,
     sums: Vec<f64>,
     round: u64,
+    /// By gear and hour, what the placed jobs hold.
+    held: Vec<f64>,
+    /// By day, fuel burnt by its end.
+    burnt: Vec<f64>,
+    /// By day, hours of light used and catches made.
+    light: Vec<f64>,
+    count: Vec<u32>,
+    /// By limit and day (for an order: its first day), the sum of the most that any member needs.
+    most: Vec<f64>,
+}
+
+fn zeroed(list: &mut Vec<f64>, length: usize) {
+    list.clear();
+    list.resize(length, 0.0);
 }
 
 /// The jobs placed so far.
@@ -49,6 +65,17 @@ pub(super) struct Fit<'a> {
     placed: Vec<(usize, &'a Choice)>,
     /// Catches of the placed jobs.
     caught: Vec<&'a Catch>,
+}
+
+/// The first day on which a job burns fuel that counts.
+fn first_day(choice: &Choice) -> usize {
+    (choice.start_hour.max(0) / 24) as usize
+}
+
+/// Fuel a job has burnt by the end of a day, from the first hour of day 0 on.
+fn burnt_by(day: usize, choice: &Choice, per_hour: f64) -> f64 {
+    let until = choice.end_hour.min(24 * (day as i32 + 1));
+    f64::from((until - choice.start_hour.max(0)).max(0)) * per_hour
 }
 
 impl<'a> Fit<'a> {
@@ -70,6 +97,13 @@ impl<'a> Fit<'a> {
             }
         }
         memory.cells.resize(memory.measures.len() * choices.rows * limits.days, Amounts::default());
+        let days = limits.days;
+        zeroed(&mut memory.held, limits.gear.len() * choices.hours());
+        zeroed(&mut memory.burnt, if limits.fuel.is_some() { days } else { 0 });
+        zeroed(&mut memory.light, days);
+        zeroed(&mut memory.most, memory.measure_of.len() * days);
+        memory.count.clear();
+        memory.count.resize(days, 0);
         let ponds = limits.ponds.len();
         Fit {
             choices,
@@ -87,87 +121,127 @@ impl<'a> Fit<'a> {
         let choices = self.choices;
         self.placed.push((pond, choice));
         self.caught.extend(choice.slots().map(|slot| &choices.slots[slot]));
+        self.count_spans(pond, choice, 1.0);
+        self.count_amounts(choice, 1.0);
     }
 
     /// Takes back the job placed last.
     pub fn take_back(&mut self) {
-        let (_, choice) = self.placed.pop().expect("a job was placed");
+        let (pond, choice) = self.placed.pop().expect("a job was placed");
+        self.count_spans(pond, choice, -1.0);
+        self.count_amounts(choice, -1.0);
         let left = self.caught.len() - choice.slots().count();
         self.caught.truncate(left);
     }
 
     /// Takes back everything.
     pub fn clear(&mut self) {
-        self.placed.clear();
-        self.caught.clear();
+        while !self.placed.is_empty() {
+            self.take_back();
+        }
+    }
+
+    /// Adds a job's gear, fuel and light to the running sums, or takes them off. What adding and taking off may leave behind is
+    /// far below the part in a million that limits let pass.
+    fn count_spans(&mut self, pond: usize, choice: &Choice, sign: f64) {
+        let way = &self.choices.ways[pond][usize::from(choice.way)];
+        for &(gear, amount) in &way.gear {
+            let span = self.choices.span(gear, choice);
+            self.memory.held[span].iter_mut().for_each(|held| *held += sign * amount);
+        }
+        if !self.memory.burnt.is_empty() && way.fuel_per_hour > 0.0 {
+            for day in first_day(choice)..self.limits.days {
+                self.memory.burnt[day] += sign * burnt_by(day, choice, way.fuel_per_hour);
+            }
+        }
+        for slot in choice.slots() {
+            let catch = &self.choices.slots[slot];
+            self.memory.light[catch.day] += sign * catch.catch_hours;
+            self.memory.count[catch.day] = self.memory.count[catch.day].wrapping_add_signed(sign as i32);
+        }
+    }
+
+    /// The same for pounds, hands, ice, stores and orders.
+    fn count_amounts(&mut self, choice: &Choice, sign: f64) {
+        for slot in choice.slots() {
+            let catch = &self.choices.slots[slot];
+            for limit in 0..self.memory.measure_of.len() {
+                let most = sign * self.most(limit, catch);
+                if let Some(cell) = self.most_cell(limit, catch.day) {
+                    self.memory.most[cell] += most;
+                }
+            }
+        }
+    }
+
+    /// The most that any member needs of a limit for a catch.
+    fn most(&mut self, limit: usize, catch: &Catch) -> f64 {
+        let per_catch = self.limits.day_limits.get(limit).map_or(0.0, |limit| limit.per_catch);
+        let measure = self.memory.measure_of[limit];
+        catch.share * self.amounts(measure, catch).most + catch.catch_share * per_catch
+    }
+
+    /// Where the running sum of a limit for a catch on a day is kept; none when the limit does not reach that day.
+    fn most_cell(&self, limit: usize, day: usize) -> Option<usize> {
+        let orders_from = self.limits.day_limits.len() + self.limits.stores.len();
+        let day = match limit.checked_sub(orders_from).map(|order| &self.limits.orders[order]) {
+            Some(order) if day < order.from_day || order.to_day < day => return None,
+            Some(_) => 0,
+            None => day,
+        };
+        Some(limit * self.limits.days + day)
     }
 
     /// Whether the job fits beside those placed.
     pub fn joins(&mut self, pond: usize, choice: &'a Choice) -> bool {
-        if !self.gear_fits(pond, choice) {
+        let way = &self.choices.ways[pond][usize::from(choice.way)];
+        let gear_fits = way.gear.iter().all(|&(gear, amount)| {
+            let have = self.limits.gear[gear].amount;
+            self.memory.held[self.choices.span(gear, choice)].iter().all(|held| within(held + amount, have))
+        });
+        if !gear_fits || !self.fuel_fits(choice, way.fuel_per_hour) || !self.light_fits(choice) {
             return false;
         }
-        self.place(pond, choice);
-        let fits = self.fuel_fits()
-            && choice.slots().all(|slot| self.day_fits(self.choices.slots[slot].day))
+        let choices = self.choices;
+        let caught_before = self.caught.len();
+        self.caught.extend(choice.slots().map(|slot| &choices.slots[slot]));
+        self.count_amounts(choice, 1.0);
+        let fits = choice.slots().all(|slot| self.amounts_fit(choices.slots[slot].day))
             && self.orders_fit(choice)
-            && self.stores_fit();
-        self.take_back();
+            && (0..self.limits.stores.len()).all(|index| self.store_fits(index));
+        self.count_amounts(choice, -1.0);
+        self.caught.truncate(caught_before);
         fits
     }
 
-    fn gear_fits(&self, pond: usize, choice: &Choice) -> bool {
-        let its = &self.choices.ways[pond][usize::from(choice.way)].gear;
-        its.iter().all(|&(gear, amount)| {
-            let have = self.limits.gear[gear].amount;
-            let used_at = |hour: i32| {
-                let holds = |placed: &&(usize, &Choice)| placed.1.start_hour <= hour && hour < placed.1.end_hour;
-                self.placed.iter().filter(holds).map(|&(other, job)| self.amount(other, job, gear)).sum::<f64>()
-            };
-            let starts = self.placed.iter().map(|placed| placed.1.start_hour);
-            let mut hours = starts.filter(|&hour| choice.start_hour < hour && hour < choice.end_hour);
-            within(amount + used_at(choice.start_hour), have) && hours.all(|hour| within(amount + used_at(hour), have))
+    fn fuel_fits(&self, choice: &Choice, per_hour: f64) -> bool {
+        let Some(fuel) = self.limits.fuel.filter(|_| per_hour > 0.0) else { return true };
+        (first_day(choice)..self.limits.days).all(|day| {
+            let burnt = self.memory.burnt[day] + burnt_by(day, choice, per_hour);
+            within(burnt, fuel.in_store + fuel.per_day * (day as f64 + 1.0))
         })
     }
 
-    fn amount(&self, pond: usize, choice: &Choice, gear: usize) -> f64 {
-        let gears = &self.choices.ways[pond][usize::from(choice.way)].gear;
-        gears.iter().find(|used| used.0 == gear).map_or(0.0, |used| used.1)
-    }
-
-    fn fuel_fits(&self) -> bool {
-        let Some(fuel) = self.limits.fuel else { return true };
-        let burnt_by = |until: i32| -> f64 {
-            let burnt = |&(pond, job): &(usize, &Choice)| {
-                let hours = (until.min(job.end_hour) - job.start_hour.max(0)).max(0);
-                f64::from(hours) * self.choices.ways[pond][usize::from(job.way)].fuel_per_hour
-            };
-            self.placed.iter().map(burnt).sum()
-        };
-        if within(burnt_by(i32::MAX), fuel.in_store + fuel.per_day) {
-            return true;
-        }
-        (0..self.limits.days)
-            .all(|day| within(burnt_by(24 * (day as i32 + 1)), fuel.in_store + fuel.per_day * (day as f64 + 1.0)))
-    }
-
-    fn day_fits(&mut self, day: usize) -> bool {
+    fn light_fits(&self, choice: &Choice) -> bool {
         let limits = self.limits;
-        let today = || self.caught.iter().filter(|catch| catch.day == day);
-        if limits.catches_per_day.is_some_and(|most| today().count() > most as usize) {
-            return false;
-        }
-        if !limits.daylight_hours.is_empty() {
-            let hours: f64 = today().map(|catch| catch.catch_hours).sum();
-            if !within(hours, on_day(&limits.daylight_hours, day, f64::INFINITY)) {
-                return false;
-            }
-        }
+        let mut catches = choice.slots().map(|slot| &self.choices.slots[slot]);
+        let both_on_one_day = choice.slots().map(|slot| self.choices.slots[slot].day).min()
+            == choice.slots().map(|slot| self.choices.slots[slot].day).max();
+        let hours: f64 = catches.clone().map(|catch| catch.catch_hours).sum();
+        let count = catches.clone().count() as u32;
+        catches.all(|catch| {
+            let (hours, count) = if both_on_one_day { (hours, count) } else { (catch.catch_hours, 1) };
+            let light = on_day(&limits.daylight_hours, catch.day, f64::INFINITY);
+            within(self.memory.light[catch.day] + hours, light)
+                && limits.catches_per_day.is_none_or(|most| self.memory.count[catch.day] + count <= most)
+        })
+    }
+
+    fn amounts_fit(&mut self, day: usize) -> bool {
+        let limits = self.limits;
         (0..limits.day_limits.len()).all(|index| {
-            let limit = &limits.day_limits[index];
-            let fixed: f64 = self.caught.iter().filter(|c| c.day == day).map(|c| c.catch_share * limit.per_catch).sum();
-            let have = on_day(&limit.amount, day, f64::INFINITY);
-            self.sum_is_kept(index, day, day, fixed, have)
+            let have = on_day(&limits.day_limits[index].amount, day, f64::INFINITY);
+            within(self.memory.most[index * limits.days + day], have) || self.sum_is_kept(index, day, day, have)
         })
     }
 
@@ -177,31 +251,28 @@ impl<'a> Fit<'a> {
         limits.orders.iter().enumerate().all(|(index, order)| {
             let mut days = choice.slots().map(|slot| self.choices.slots[slot].day);
             !days.any(|day| order.from_day <= day && day <= order.to_day)
-                || self.sum_is_kept(offset + index, order.from_day, order.to_day, 0.0, order.ceiling_lb)
+                || within(self.memory.most[(offset + index) * limits.days], order.ceiling_lb)
+                || self.sum_is_kept(offset + index, order.from_day, order.to_day, order.ceiling_lb)
         })
     }
 
     /// Whether enough members stay within `have`, summed over what is caught from one day to another.
-    fn sum_is_kept(&mut self, limit: usize, from: usize, to: usize, fixed: f64, have: f64) -> bool {
-        let measure = self.memory.measure_of[limit];
-        let mut most = fixed;
-        for index in 0..self.caught.len() {
-            let catch = self.caught[index];
-            if from <= catch.day && catch.day <= to {
-                most += catch.share * self.amounts(measure, catch).most;
-            }
-        }
-        if within(most, have) {
-            return true;
-        }
+    fn sum_is_kept(&mut self, limit: usize, from: usize, to: usize, have: f64) -> bool {
         let count = self.count();
+        if count == 1 {
+            // The running sum was the sum.
+            return false;
+        }
+        let measure = self.memory.measure_of[limit];
+        let per_catch = self.limits.day_limits.get(limit).map_or(0.0, |limit| limit.per_catch);
         let mut sums = std::mem::take(&mut self.memory.sums);
         sums.clear();
-        sums.resize(count, fixed);
+        sums.resize(count, 0.0);
         for index in 0..self.caught.len() {
             let catch = self.caught[index];
             if from <= catch.day && catch.day <= to {
                 self.add_amounts(measure, catch, &mut sums);
+                sums.iter_mut().for_each(|sum| *sum += catch.catch_share * per_catch);
             }
         }
         let kept = sums.iter().filter(|&&sum| within(sum, have)).count();
@@ -209,67 +280,66 @@ impl<'a> Fit<'a> {
         kept >= members_to_keep(self.limits.keep, count)
     }
 
-    fn stores_fit(&mut self) -> bool {
-        (0..self.limits.stores.len()).all(|index| self.store_fits(index))
-    }
-
     fn store_fits(&mut self, index: usize) -> bool {
-        let store = &self.limits.stores[index];
-        let measure = self.memory.measure_of[self.limits.day_limits.len() + index];
         let first = self.caught.iter().map(|catch| catch.day).min().unwrap_or(0);
         let last = self.caught.iter().map(|catch| catch.day).max().unwrap_or(0);
+        let store = &self.limits.stores[index];
         let mut untouched = store.at_start_lb;
         for day in 0..first {
             untouched = (untouched - on_day(&store.offtake_lb, day, 0.0)).max(0.0);
         }
-        // First as if every member caught the most that any does, then, if that is too much, member by member.
-        let members = self.count();
-        for count in [1, members] {
-            let mut stock = std::mem::take(&mut self.memory.sums);
-            stock.clear();
-            stock.resize(count, untouched);
-            let fits = self.follow_store(index, measure, first, last, untouched, &mut stock, count == 1 && members > 1);
-            self.memory.sums = stock;
-            if fits || members == 1 {
-                return fits;
-            }
+        if self.store_fits_the_most(index, first, last, untouched) {
+            return true;
         }
-        false
+        self.count() > 1 && self.store_fits_members(index, first, last, untouched)
     }
 
-    fn follow_store(
-        &mut self,
-        index: usize,
-        measure: usize,
-        first: usize,
-        last: usize,
-        mut untouched: f64,
-        stock: &mut [f64],
-        as_if_most: bool,
-    ) -> bool {
+    /// As if every member caught the most that any does.
+    fn store_fits_the_most(&self, index: usize, first: usize, last: usize, mut untouched: f64) -> bool {
         let store = &self.limits.stores[index];
-        let to_keep = members_to_keep(self.limits.keep, stock.len());
-        for day in first..self.limits.days {
-            for position in 0..self.caught.len() {
-                let catch = self.caught[position];
-                if catch.day == day && as_if_most {
-                    stock[0] += catch.share * self.amounts(measure, catch).most;
-                } else if catch.day == day {
-                    self.add_amounts(measure, catch, stock);
-                }
-            }
-            let room = on_day(&store.room_lb, day, f64::INFINITY).max(untouched);
-            if stock.iter().filter(|&&stock| within(stock, room)).count() < to_keep {
+        let arrivals =
+            &self.memory.most[(self.limits.day_limits.len() + index) * self.limits.days..][..self.limits.days];
+        let mut stock = untouched;
+        for (day, arrival) in arrivals.iter().enumerate().skip(first) {
+            stock += arrival;
+            if !within(stock, on_day(&store.room_lb, day, f64::INFINITY).max(untouched)) {
                 return false;
             }
             let offtake = on_day(&store.offtake_lb, day, 0.0);
-            stock.iter_mut().for_each(|stock| *stock = (*stock - offtake).max(0.0));
-            untouched = (untouched - offtake).max(0.0);
-            if day >= last && stock.iter().all(|&stock| stock <= untouched) {
+            (stock, untouched) = ((stock - offtake).max(0.0), (untouched - offtake).max(0.0));
+            if day >= last && stock <= untouched {
                 break;
             }
         }
         true
+    }
+
+    fn store_fits_members(&mut self, index: usize, first: usize, last: usize, mut untouched: f64) -> bool {
+        let store = &self.limits.stores[index];
+        let measure = self.memory.measure_of[self.limits.day_limits.len() + index];
+        let to_keep = members_to_keep(self.limits.keep, self.members.len());
+        let mut stock = std::mem::take(&mut self.memory.sums);
+        stock.clear();
+        stock.resize(self.members.len(), untouched);
+        let mut fits = true;
+        for day in first..self.limits.days {
+            for position in 0..self.caught.len() {
+                let catch = self.caught[position];
+                if catch.day == day {
+                    self.add_amounts(measure, catch, &mut stock);
+                }
+            }
+            let room = on_day(&store.room_lb, day, f64::INFINITY).max(untouched);
+            fits = stock.iter().filter(|&&stock| within(stock, room)).count() >= to_keep;
+            let offtake = on_day(&store.offtake_lb, day, 0.0);
+            stock.iter_mut().for_each(|stock| *stock = (*stock - offtake).max(0.0));
+            untouched = (untouched - offtake).max(0.0);
+            if !fits || (day >= last && stock.iter().all(|&stock| stock <= untouched)) {
+                break;
+            }
+        }
+        self.memory.sums = stock;
+        fits
     }
 
     /// Members that are told apart: one when every amount is a summary.
@@ -287,9 +357,13 @@ impl<'a> Fit<'a> {
         }
     }
 
+    fn cell(&self, measure: usize, catch: &Catch) -> usize {
+        (measure * self.choices.rows + catch.row) * self.limits.days + catch.day
+    }
+
     /// The amounts of a whole row on a day, by member; worked out when first asked for.
     fn amounts(&mut self, measure: usize, catch: &Catch) -> Amounts {
-        let index = (measure * self.choices.rows + catch.row) * self.limits.days + catch.day;
+        let index = self.cell(measure, catch);
         if self.memory.cells[index].round == self.memory.round {
             return self.memory.cells[index];
         }
@@ -306,7 +380,7 @@ impl<'a> Fit<'a> {
             }
         }
         let most = amounts.iter().copied().fold(0.0, f64::max);
-        let cell = Amounts { round: self.memory.round, at, count, most };
+        let cell = Amounts { round: self.memory.round, at, count, most, low_mean: None };
         self.memory.cells[index] = cell;
         cell
     }
@@ -316,13 +390,20 @@ impl<'a> Fit<'a> {
     pub fn low_mean(&mut self, limit: usize, catch: &Catch) -> f64 {
         let measure = self.memory.measure_of[limit];
         let cell = self.amounts(measure, catch);
+        if let Some(mean) = cell.low_mean {
+            return mean;
+        }
         let mut sums = std::mem::take(&mut self.memory.sums);
         sums.clear();
         sums.extend_from_slice(&self.memory.amounts[cell.at..cell.at + cell.count]);
-        sums.sort_by(f64::total_cmp);
         let to_keep = members_to_keep(self.limits.keep, sums.len());
+        if to_keep < sums.len() {
+            sums.select_nth_unstable_by(to_keep, f64::total_cmp);
+        }
         let mean = sums[..to_keep].iter().sum::<f64>() / to_keep.max(1) as f64;
         self.memory.sums = sums;
+        let index = self.cell(measure, catch);
+        self.memory.cells[index].low_mean = Some(mean);
         mean
     }
 }

@@ -4,12 +4,12 @@
 //! bounds the branch from above, because fitting jobs only become fewer. The pond that loses most is decided next, best job
 //! first. Three things come before it, each of which often ends the matter: all ponds' best jobs together; a greedy plan
 //! bettered pond by pond; and dropping every job that cannot be part of anything better than that plan. When the tree stays
-//! large, prices on what is shared ([`super::prices`]) sharpen the bound and drop more jobs.
+//! large, prices on what is shared sharpen the bound and drop more jobs ([`super::explore`]).
 
 use units::Watch;
 
+use super::explore::explore;
 use super::fit::Fit;
-use super::prices;
 use super::score::Score;
 
 /// Stands for leaving a pond in the water.
@@ -52,17 +52,30 @@ pub(super) fn search<'a>(scores: &Scores<'_>, fit: &mut Fit<'a>, nodes_most: u64
         return Found { picks, total: ceiling, proved: true, nodes: 1 };
     }
     let mut best = greedy(scores, &tops, fit);
-    let plain = prices::Reduced::plain(scores);
-    let mut tree = Tree::new(scores, plain, best, fit, watch);
+    let mut tree = Tree::new(plain_lists(scores, &tops, best.total), 0, best, fit, watch);
     tree.run(nodes_most.min(NODES_BEFORE_PRICES));
     best = tree.best;
     if !best.proved && nodes_most > NODES_BEFORE_PRICES && !watch.asked_to_stop() {
-        let reduced = prices::reduce(scores, &mut best, fit, watch);
-        let mut tree = Tree::new(scores, reduced, best, fit, watch);
-        tree.run(nodes_most);
-        best = tree.best;
+        best = explore(scores, best, fit, nodes_most, watch);
     }
     best
+}
+
+/// By pond, the jobs that could be part of something better than what is in hand.
+fn plain_lists(scores: &Scores<'_>, tops: &[(Score, u32)], in_hand: Score) -> Vec<Vec<Candidate>> {
+    // With this job the sum of the ponds' bests falls by what the job is below its pond's best.
+    let slack = tops.iter().map(|top| top.0).sum::<Score>() - in_hand;
+    let list = |pond: usize| {
+        let top = tops[pond].0;
+        let jobs = scores.of[pond].iter().enumerate().filter(|job| top - job.1 < slack);
+        let mut list: Vec<Candidate> =
+            jobs.map(|(index, &key)| Candidate { key, score: key, pick: index as u32 }).collect();
+        if top - scores.left[pond] < slack {
+            list.push(Candidate { key: scores.left[pond], score: scores.left[pond], pick: LEAVE });
+        }
+        list
+    };
+    (0..tops.len()).map(list).collect()
 }
 
 /// A pond's best pick taken alone, unchecked.
@@ -156,58 +169,52 @@ pub(super) fn better(scores: &Scores<'_>, picks: &mut [u32], fit: &mut Fit<'_>) 
 
 /// A job that may still be part of something better.
 #[derive(Debug, Clone, Copy)]
-struct Candidate {
+pub(super) struct Candidate {
+    /// Its score less the price of what it uses.
     key: Score,
     score: Score,
     pick: u32,
 }
 
-struct Tree<'t, 'a> {
+impl Candidate {
+    pub fn new(scores: &Scores<'_>, pond: usize, pick: u32, key: Score) -> Candidate {
+        let score = if pick == LEAVE { scores.left[pond] } else { scores.of[pond][pick as usize] };
+        Candidate { key, score, pick }
+    }
+}
+
+/// The plain depth-first tree.
+pub(super) struct Tree<'t, 'a> {
     fit: &'t mut Fit<'a>,
     /// By pond, best key first.
     lists: Vec<Vec<Candidate>>,
     base: Score,
-    best: Found,
+    pub best: Found,
     picks: Vec<u32>,
     nodes_most: u64,
-    nodes: u64,
+    pub nodes: u64,
     watch: &'t Watch,
     gave_up: bool,
 }
 
 impl<'t, 'a> Tree<'t, 'a> {
-    fn new(
-        scores: &Scores<'_>,
-        reduced: prices::Reduced<'_>,
+    /// A tree over these jobs. A schedule's score is at most `base` and its jobs' keys; `best` is what is to be bettered.
+    pub fn new(
+        mut lists: Vec<Vec<Candidate>>,
+        base: Score,
         best: Found,
         fit: &'t mut Fit<'a>,
         watch: &'t Watch,
     ) -> Tree<'t, 'a> {
-        let ponds = scores.of.len();
-        let tops: Vec<Score> = (0..ponds)
-            .map(|pond| reduced.keys[pond].iter().copied().max().unwrap_or(BARRED).max(scores.left[pond]))
-            .collect();
-        let slack = reduced.base + tops.iter().sum::<Score>() - best.total;
-        let mut lists = Vec::with_capacity(ponds);
-        for pond in 0..ponds {
-            let mut list = Vec::new();
-            for (index, (&key, &score)) in reduced.keys[pond].iter().zip(&scores.of[pond]).enumerate() {
-                // With this job the sum of the tops falls to `tops - top + key`; no use unless above what is in hand.
-                if tops[pond] - key < slack && score > BARRED {
-                    list.push(Candidate { key, score, pick: index as u32 });
-                }
-            }
-            if tops[pond] - scores.left[pond] < slack {
-                list.push(Candidate { key: scores.left[pond], score: scores.left[pond], pick: LEAVE });
-            }
+        for list in &mut lists {
             list.sort_by_key(|candidate| std::cmp::Reverse(candidate.key));
-            lists.push(list);
         }
-        let picks = vec![LEAVE; ponds];
-        Tree { fit, lists, base: reduced.base, best, picks, nodes_most: 0, nodes: 0, watch, gave_up: false }
+        let picks = vec![LEAVE; lists.len()];
+        Tree { fit, lists, base, best, picks, nodes_most: 0, nodes: 0, watch, gave_up: false }
     }
 
-    fn run(&mut self, nodes_most: u64) {
+    /// Looks through the tree, at most so many nodes of it.
+    pub fn run(&mut self, nodes_most: u64) {
         self.nodes_most = nodes_most;
         self.fit.clear();
         let ponds = self.lists.len();

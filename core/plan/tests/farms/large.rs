@@ -82,20 +82,22 @@ fn pond_with(draw: &mut Stream, pond: usize, size: f64, days: usize) -> PondLimi
 
 fn fill(limits: &mut Limits, ponds: usize) {
     let days = limits.days;
+    // Twelve ponds have the gear, hands and room of three farms of four.
+    let farms = (ponds as f64 / 4.0).max(1.0);
     limits.now_hour = 6;
     limits.workday = (0..days).map(|day| day % 7 != 6).collect();
     limits.start_hours = (0..24).map(|hour| (5..21).contains(&hour)).collect();
-    limits.daylight_hours = (0..days).map(|day| 13.0 - (5.0 * day as f64 / 100.0).round()).collect();
+    limits.daylight_hours = (0..days).map(|day| farms * (13.0 - (5.0 * day as f64 / 100.0).round())).collect();
     let gear = |amount: f64| Gear { amount, from_hour: i32::MIN, away: Vec::new() };
-    limits.gear = vec![gear(2.0), gear(4.0)];
-    limits.fuel = Some(Fuel { in_store: 200.0, per_day: 40.0 });
-    limits.catches_per_day = Some(2);
+    limits.gear = vec![gear((2.0 * farms).floor()), gear((4.0 * farms).floor())];
+    limits.fuel = Some(Fuel { in_store: 200.0 * farms, per_day: 40.0 * farms });
+    limits.catches_per_day = Some((2.0 * farms) as u32);
     let day = |kind, per_lb, per_catch: f64, amount: Vec<f64>| DayLimit {
         kind,
         per_lb,
         per_catch,
         takes_extra_hours: false,
-        amount,
+        amount: amount.into_iter().map(|amount| amount * farms).collect(),
     };
     let weekend = |day: usize| day % 7 >= 4;
     limits.day_limits = vec![
@@ -112,8 +114,8 @@ fn fill(limits: &mut Limits, ponds: usize) {
         kind: StoreKind::ColdStore,
         per_lb: [0.0, 0.0, 1.0],
         at_start_lb: 100.0,
-        room_lb: vec![600.0],
-        offtake_lb: vec![60.0],
+        room_lb: vec![600.0 * farms],
+        offtake_lb: vec![60.0 * farms],
     }];
     limits.orders =
         vec![Order { per_lb: [1.0, 0.0, 0.0], from_day: 0, to_day: days / 2, ceiling_lb: 60.0 * ponds as f64 }];
