@@ -11,15 +11,11 @@ const FUNCTION_LINES: usize = 70;
 /// Longer files, each with its reason.
 const LONG_FILES: &[(&str, &str)] = &[
     ("core/plan/src/dates/fit.rs", "what fits beside what: one idea, and the search's inner loop"),
-    ("core/pond/examples/score.rs", "a scoring bench for the model's developers, read from top to bottom"),
     ("core/pond/src/shape.rs", "a pond's shape with its faults; the table form is already parted"),
 ];
 
 /// Longer functions as (file, name, reason).
 const LONG_FUNCTIONS: &[(&str, &str, &str)] = &[
-    ("core/pond/examples/score.rs", "farm", "a table of runs"),
-    ("core/pond/examples/score.rs", "lake", "a table of runs"),
-    ("core/pond/examples/score.rs", "report", "a table of figures"),
     ("core/pond/src/stage.rs", "new", "fills every table of an hour in one pass over the cells"),
     ("shell/app/src/commands/plan/as_json.rs", "outlook", "a catalogue: one line for each key"),
     ("shell/words/src/basin.rs", "wrong", "a catalogue: one arm for each thing that can be wrong"),

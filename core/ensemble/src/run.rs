@@ -33,15 +33,8 @@ pub enum Start<'a> {
     Each(&'a [Water<f64>]),
 }
 
-/// Runs all ponds for `hours` under every member. Returns a table for each pond, or `None` when asked to stop.
-///
-/// The states at the last hour are given to `at_end` (pond, member, water) when it is some.
-pub fn run(
-    ponds: &[PondRun],
-    air: &dyn AirSource,
-    hours: usize,
-    watch: &Watch,
-) -> Option<(Vec<HourTable>, Vec<Vec<Water<f64>>>)> {
+/// Runs all ponds for `hours` under every member; `None` when asked to stop.
+pub fn run(ponds: &[PondRun], air: &dyn AirSource, hours: usize, watch: &Watch) -> Option<Ran> {
     let members = air.members();
     let tiles = members.div_ceil(LANES);
     let done: Option<Vec<TileOut>> =
@@ -57,6 +50,9 @@ pub fn run(
     }
     Some((tables.into_iter().map(|tiles| HourTable::new(members, tiles)).collect(), ends))
 }
+
+/// A table of hours for each pond, and by pond the state of each member after the last hour.
+pub type Ran = (Vec<HourTable>, Vec<Vec<Water<f64>>>);
 
 type TileOut = Vec<(TileHours, Water<Lanes>)>;
 

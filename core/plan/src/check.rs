@@ -170,10 +170,10 @@ fn check_days(job: &Job, first: &Catch, second: Option<&Catch>, its: &PondLimits
             found.pond(Limit::Receiving, pond, Some(day as usize), limits.receiving_chance_least, free);
         }
     }
-    if let Some(locked) = its.locked {
-        if locked.day != last.day || locked.way.is_some_and(|way| way != job.way) {
-            found.pond(Limit::Locked, pond, Some(locked.day), locked.day as f64, last.day as f64);
-        }
+    if let Some(locked) = its.locked
+        && (locked.day != last.day || locked.way.is_some_and(|way| way != job.way))
+    {
+        found.pond(Limit::Locked, pond, Some(locked.day), locked.day as f64, last.day as f64);
     }
 }
 

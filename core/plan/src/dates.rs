@@ -19,8 +19,6 @@ mod rivals;
 mod score;
 mod search;
 mod shared;
-#[cfg(test)]
-mod tests;
 
 use units::Watch;
 

@@ -48,7 +48,6 @@ pub struct Setting<'a> {
 pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
     let days = setting.days;
     let on = |day: usize| setting.today.plus(day as i32);
-    let each_day = |amount: &dyn Fn(Day) -> f64| (0..days).map(|day| amount(on(day))).collect::<Vec<f64>>();
     let work_hours: Vec<f64> = setting.daylight_hours.iter().map(|&light| light.min(farm.crew.hours_per_day)).collect();
     Limits {
         days,
@@ -65,7 +64,7 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
         fuel: Some(Fuel { in_store: farm.gear.fuel_l, per_day: farm.gear.fuel_daily_l }),
         catches_per_day: Some(farm.crew.ponds_a_day),
         keep: farm.choices.keep_level,
-        day_limits: day_limits(farm, &each_day, &work_hours),
+        day_limits: day_limits(farm, setting.today, &work_hours),
         stores: stores(farm, setting),
         // Season totals are kept by the shares of forms (`Streams`): what is left over goes to the last form, and no ceiling of a
         // buyer keeps animals in cold water.
@@ -112,7 +111,10 @@ pub fn pumps_hold(farm: &Farm, pumps: &[usize]) -> (Vec<(usize, f64)>, f64) {
     (held, burnt)
 }
 
-fn day_limits(farm: &Farm, each_day: &dyn Fn(&dyn Fn(Day) -> f64) -> Vec<f64>, work_hours: &[f64]) -> Vec<DayLimit> {
+fn day_limits(farm: &Farm, today: Day, work_hours: &[f64]) -> Vec<DayLimit> {
+    let each_day = |amount: &dyn Fn(Day) -> f64| -> Vec<f64> {
+        (0..work_hours.len()).map(|day| amount(today.plus(day as i32))).collect()
+    };
     let chilled_kg_per_lb = farm.cold.ice_per_kg / LB_PER_KG;
     let hours_per_lb = 1.0 / (farm.crew.kg_per_hand_h * LB_PER_KG);
     let mut ice = each_day(&|_| farm.cold.ice_daily_kg);

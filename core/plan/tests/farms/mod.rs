@@ -22,7 +22,7 @@ impl Dice {
     fn is(&mut self, percent: usize) -> bool {
         self.0.below(100) < percent
     }
-    fn from_to(&mut self, from: usize, to: usize) -> usize {
+    fn between(&mut self, from: usize, to: usize) -> usize {
         from + self.0.below(to - from + 1)
     }
 }
@@ -30,9 +30,9 @@ impl Dice {
 /// Farm number `number`: 1 to 5 ponds, up to 15 days.
 pub fn farm(number: u32) -> Farm {
     let mut dice = Dice(Stream::new(20_26, number, Purpose(7)));
-    let ponds = dice.from_to(1, 5);
+    let ponds = dice.between(1, 5);
     // Fewer days and takings where there are many ponds, so that everything can be tried.
-    let days = dice.from_to(4, [15, 15, 15, 12, 9][ponds - 1]);
+    let days = dice.between(4, [15, 15, 15, 12, 9][ponds - 1]);
     let members = [1, 2, 4, 8][dice.below(4)];
     let may_part = ponds <= 3 && dice.is(50);
     let parts: Vec<Option<PartRows>> = (0..ponds)
@@ -94,11 +94,11 @@ fn tables(
 }
 
 fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: usize, gears: usize) -> PondLimits {
-    let ways = if ponds <= 3 { dice.from_to(1, 3) } else { dice.from_to(1, 2) };
+    let ways = if ponds <= 3 { dice.between(1, 3) } else { dice.between(1, 2) };
     let ways = (0..ways)
         .map(|_| Way {
             lead_hours: dice.below(50) as i32,
-            gear: (0..gears).filter_map(|gear| dice.is(60).then_some((gear, dice.from_to(1, 2) as f64))).collect(),
+            gear: (0..gears).filter_map(|gear| dice.is(60).then_some((gear, dice.between(1, 2) as f64))).collect(),
             fuel_per_hour: dice.below(3) as f64,
             cost_coins: (dice.below(3) * 16) as f64,
         })
@@ -115,7 +115,7 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
     let shares: &[f64] = if ponds <= 3 { &[0.5, 0.25] } else { &[0.5] };
     PondLimits {
         ways,
-        catch_hours: dice.from_to(1, 6) as f64 / 2.0 + 1.0,
+        catch_hours: dice.between(1, 6) as f64 / 2.0 + 1.0,
         closed,
         exposure,
         bank_chance,
@@ -124,9 +124,9 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
         started,
         first_day_shares: if dice.is(35) { shares.to_vec() } else { Vec::new() },
         seining: tables.parts[pond].map(|_| Seining {
-            gap_days_least: dice.from_to(1, 2),
-            gap_days_most: dice.from_to(2, 4),
-            catch_hours: dice.from_to(1, 3) as f64,
+            gap_days_least: dice.between(1, 2),
+            gap_days_most: dice.between(2, 4),
+            catch_hours: dice.between(1, 3) as f64,
         }),
         left_coins: dice.is(15).then(|| (dice.below(5) * 200) as f64),
     }
@@ -135,16 +135,16 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
 fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
     let days = limits.days;
     limits.now_hour = dice.below(30) as i32 - 20;
-    limits.first_light = (0..days).map(|_| dice.from_to(5, 7) as i32).collect();
+    limits.first_light = (0..days).map(|_| dice.between(5, 7) as i32).collect();
     limits.gear = (0..gears)
         .map(|_| Gear {
-            amount: dice.from_to(1, 3) as f64,
+            amount: dice.between(1, 3) as f64,
             from_hour: if dice.is(15) { dice.below(72) as i32 } else { i32::MIN },
             away: if dice.is(8) { vec![(24 * dice.below(days) as i32, 24 * days as i32)] } else { Vec::new() },
         })
         .collect();
     if dice.is(30) {
-        limits.daylight_hours = (0..days).map(|_| dice.from_to(3, 10) as f64).collect();
+        limits.daylight_hours = (0..days).map(|_| dice.between(3, 10) as f64).collect();
     }
     if dice.is(40) {
         limits.workday = (0..days).map(|_| dice.is(80)).collect();
@@ -153,8 +153,8 @@ fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
         limits.start_hours = (0..24).map(|hour| (6..20).contains(&hour)).collect();
     }
     limits.fuel =
-        dice.is(30).then(|| Fuel { in_store: (dice.from_to(2, 9) * 20) as f64, per_day: dice.below(3) as f64 * 8.0 });
-    limits.catches_per_day = dice.is(40).then(|| dice.from_to(1, 2) as u32);
+        dice.is(30).then(|| Fuel { in_store: (dice.between(2, 9) * 20) as f64, per_day: dice.below(3) as f64 * 8.0 });
+    limits.catches_per_day = dice.is(40).then(|| dice.between(1, 2) as u32);
     limits.keep = [0.5, 0.8, 0.9, 1.0][dice.below(4)];
     for kind in [DayKind::Pounds, DayKind::Heading, DayKind::Hands, DayKind::Baskets, DayKind::Ice, DayKind::Buyers] {
         if dice.is(20) {
@@ -163,7 +163,7 @@ fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
                 per_lb: streams(dice),
                 per_catch: dice.below(3) as f64 * 8.0,
                 takes_extra_hours: kind == DayKind::Hands,
-                amount: (0..days).map(|_| (dice.from_to(2, 12) * 100) as f64).collect(),
+                amount: (0..days).map(|_| (dice.between(2, 12) * 100) as f64).collect(),
             });
         }
     }
@@ -173,19 +173,19 @@ fn fill(dice: &mut Dice, limits: &mut Limits, gears: usize) {
                 kind,
                 per_lb: streams(dice),
                 at_start_lb: (dice.below(4) * 50) as f64,
-                room_lb: (0..days).map(|_| if dice.is(95) { dice.from_to(5, 15) * 60 } else { 0 } as f64).collect(),
+                room_lb: (0..days).map(|_| if dice.is(95) { dice.between(5, 15) * 60 } else { 0 } as f64).collect(),
                 offtake_lb: (0..days).map(|_| (dice.below(5) * 40) as f64).collect(),
             });
         }
     }
     while dice.is(20) {
         let from_day = dice.below(days);
-        let to_day = dice.from_to(from_day, days - 1);
+        let to_day = dice.between(from_day, days - 1);
         limits.orders.push(Order {
             per_lb: streams(dice),
             from_day,
             to_day,
-            ceiling_lb: (dice.from_to(2, 12) * 100) as f64,
+            ceiling_lb: (dice.between(2, 12) * 100) as f64,
         });
     }
     for kind in [NoticeKind::Ice, NoticeKind::Crew, NoticeKind::Buyers, NoticeKind::Gear] {
