@@ -213,10 +213,10 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.line(&format!("Water now    {measured}; modelled {} at the bottom", degrees(pond.modelled_c, manner)));
     out.line("Dawns        likely (8 of 10 lie between)      below the cold mark");
     for dawn in &pond.dawns {
-        let between = format!("{} to {}", bare(dawn.water_c.low, manner), degrees(dawn.water_c.high, manner));
+        let between = format!("({} to {})", bare(dawn.water_c.low, manner), degrees(dawn.water_c.high, manner));
         let mark = if dawn.mark_chance > 0.0 { odds(dawn.mark_chance) } else { "-".to_owned() };
         out.line(&format!(
-            "  {}  {:>8}  ({between:<16})   {mark}",
+            "  {}  {:>8}  {between:<18}   {mark}",
             day_short(dawn.day),
             degrees(dawn.water_c.middle, manner)
         ));
@@ -289,12 +289,16 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
         out.line(&format!("  {:<10} {money}", ""));
     }
     out.blank();
+    let watching = decision.worth.mean - decision.fixed.mean;
+    let watching = if watching > decision.worth.standard_error.max(100.0) {
+        format!("Watching the forecast and moving the dates is worth about {} of that.", coins(watching, known))
+    } else {
+        "Moving the dates later, as the forecast turns, is worth no more today than can be told.".to_owned()
+    };
     out.wrapped(&format!(
-        "The whole is worth about {}; one year in twenty brings less than {}. Watching the forecast and moving the dates is worth \
-         about {} of that over dates fixed today.",
+        "The whole is worth about {}; one year in twenty brings less than {}. {watching}",
         coins(decision.worth.mean, 5.0 * known),
         coins(decision.worth.p05, 5.0 * known),
-        coins((decision.worth.mean - decision.fixed.mean).max(0.0), known),
     ));
     for pond in by_start(outlook) {
         if let Some(sentence) = risk_of_waiting(outlook, pond) {
@@ -335,6 +339,10 @@ fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
         let gain = line.worth_mean - now.worth_mean;
         let known = (now.worth_mean - now.worth_p05).abs() / 20.0;
         let amount = money(gain.abs(), known.max(500.0), outlook.currency);
+        // What rounds to nothing is not a figure.
+        if !amount.contains(|digit: char| ('1'..='9').contains(&digit)) {
+            return "makes no difference that can be told".to_owned();
+        }
         if gain >= 0.0 { format!("brings about {amount} more") } else { format!("costs about {amount}") }
     };
     let (day, week) = (later(1)?, later(7));
