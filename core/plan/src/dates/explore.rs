@@ -8,8 +8,8 @@ use units::Watch;
 
 use super::fit::Fit;
 use super::prices::{Effort, Pricing};
-use super::score::Score;
-use super::search::{BARRED, Candidate, Found, LEAVE, Scores, Tree, better};
+use super::score::{BARRED, Score};
+use super::search::{Candidate, Found, LEAVE, Scores, Tree, better};
 use super::shared::{One, Shared};
 
 const AT_ROOT: Effort = Effort { rounds: 250, patience: 8 };

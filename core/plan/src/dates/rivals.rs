@@ -7,8 +7,8 @@ use crate::limits::{Limit, Limits, NoticeKind};
 use crate::schedule::{Job, Take};
 use crate::tables::Tables;
 
-use super::score::Score;
-use super::search::{self, BARRED, Found, LEAVE, Scores};
+use super::score::{BARRED, Score};
+use super::search::{self, Found, LEAVE, Scores};
 use super::{Ask, Choices, Dates, DatesFault, Fit, Scratch, fault, mean_values};
 
 /// The best plan and those behind it.

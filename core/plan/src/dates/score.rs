@@ -18,12 +18,15 @@ pub(crate) const DAYS_MOST: usize = 511;
 
 const MONEY_STEPS_PER_COIN: f64 = 64.0;
 const MONEY_SHIFT: u32 = 46;
-const BAD_SHIFT: u32 = 101;
+const BAD_SHIFT: u32 = 96;
 const DAY_SHIFT: u32 = 31;
 const ORDER_SHIFT: u32 = 10;
 
 /// A pond left outweighs any exposure of all ponds.
 const LEFT_BAD: i128 = (PONDS_MOST * EXPOSURE_STEPS as usize) as i128;
+
+/// The score of a job that is barred: worse than leaving every pond, and still a number that can be summed over ponds.
+pub(crate) const BARRED: Score = Score::MIN / 128;
 
 /// Coins to the nearest sixty-fourth, as a float whose sums with its like are exact.
 pub(crate) fn to_steps(coins: f64) -> f64 {
@@ -84,6 +87,14 @@ mod tests {
         // One step of money outweighs any order.
         assert!(score(1.0, 0, worst_order) + score(0.0, 0, worst_order) * 63 > 0);
         assert_eq!(left_and_exposure(left_score() * 2 + exposed + poor), (2, 63 * u32::from(EXPOSURE_STEPS)));
+    }
+
+    #[test]
+    fn a_barred_job_is_never_made_up_for() {
+        let most = score(to_steps(crate::COINS_MOST), 0, 0) * PONDS_MOST as i128;
+        assert!(BARRED + most < BARRED / 2);
+        assert!(left_score() * PONDS_MOST as i128 - most > BARRED / 2);
+        assert!(BARRED.checked_mul(PONDS_MOST as i128).and_then(|sum| sum.checked_sub(most)).is_some());
     }
 
     #[test]

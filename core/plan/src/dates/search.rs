@@ -10,7 +10,7 @@ use units::Watch;
 
 use super::explore::explore;
 use super::fit::Fit;
-use super::score::Score;
+use super::score::{BARRED, Score};
 
 /// Stands for leaving a pond in the water.
 pub(super) const LEAVE: u32 = u32::MAX;
@@ -22,9 +22,6 @@ pub(super) struct Scores<'a> {
     /// By pond, the score of leaving it.
     pub left: &'a [Score],
 }
-
-/// A score no job has: the job is barred.
-pub(super) const BARRED: Score = Score::MIN / 256;
 
 /// What was found.
 #[derive(Debug, Clone)]

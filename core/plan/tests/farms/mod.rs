@@ -287,6 +287,13 @@ fn jobs(farm: &Farm, pond: usize, all_starts: bool) -> Vec<Job> {
 
 /// The best schedule of all there are, by trying each. Pairs that break a limit together are tried no further.
 pub fn best_by_trying(farm: &Farm, all_starts: bool) -> (Key, Schedule, u64) {
+    let (best, tried) = best_among(farm, all_starts, &|_| true);
+    let (key, schedule) = best.expect("leaving every pond is a schedule");
+    (key, schedule, tried)
+}
+
+/// The same among the schedules that `counts` lets count; none when there is none. Also how many were tried.
+pub fn best_among(farm: &Farm, all_starts: bool, counts: &dyn Fn(&Schedule) -> bool) -> (Option<(Key, Schedule)>, u64) {
     let ponds = farm.limits.ponds.len();
     let jobs: Vec<Vec<Job>> = (0..ponds).map(|pond| jobs(farm, pond, all_starts)).collect();
     let mut clash = vec![Vec::new(); ponds];
@@ -309,10 +316,9 @@ pub fn best_by_trying(farm: &Farm, all_starts: bool) -> (Key, Schedule, u64) {
     let keys = jobs.iter().enumerate();
     let keys = keys.map(|(pond, list)| list.iter().map(Some).chain([None]).map(|job| part(farm, pond, job)).collect());
     let keys = keys.collect();
-    let mut trial = Trial { farm, jobs: &jobs, clash: &clash, from: &from, keys, best: None, tried: 0 };
+    let mut trial = Trial { farm, jobs: &jobs, clash: &clash, from: &from, keys, best: None, counts, tried: 0 };
     trial.go(0, &mut Vec::new(), (0, 0, 0.0, 0, 0, 0));
-    let (key, schedule) = trial.best.expect("leaving every pond is a schedule");
-    (key, schedule, trial.tried)
+    (trial.best, trial.tried)
 }
 
 struct Trial<'f> {
@@ -322,6 +328,7 @@ struct Trial<'f> {
     from: &'f [usize],
     keys: Vec<Vec<Key>>,
     best: Option<(Key, Schedule)>,
+    counts: &'f dyn Fn(&Schedule) -> bool,
     tried: u64,
 }
 
@@ -335,7 +342,7 @@ impl Trial<'_> {
             let jobs = picks.iter().enumerate().map(|(pond, &pick)| self.jobs[pond].get(pick).copied()).collect();
             let schedule = Schedule { jobs };
             let broken = check(&schedule, &self.farm.tables, &self.farm.limits, &self.farm.members);
-            if broken.iter().all(|broken| broken.limit == Limit::Left) {
+            if broken.iter().all(|broken| broken.limit == Limit::Left) && (self.counts)(&schedule) {
                 self.best = Some((so_far, schedule));
             }
             return;
