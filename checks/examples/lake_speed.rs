@@ -30,7 +30,7 @@ fn main() {
     let columns = std::env::args().nth(2).map_or(1, |text| text.parse().expect("a count of columns"));
     let text = |name: &str| std::fs::read_to_string(format!("{folder}/{name}")).expect("readable");
     let file = farm::basin::read(&text("BASIN.toml")).expect("in order");
-    let air = season::water::read_air(text("W.csv").as_bytes(), &file).expect("whole").value;
+    let air = season::water::read_air(text("W.csv").as_bytes(), &file, None, None).expect("whole").value;
     let farm::basin::Shape::DepthArea { rows, length_m, shallow_depth_m, .. } = &file.shape else {
         panic!("this bench takes basins with a table of depth and area")
     };

@@ -19,7 +19,7 @@ fn basin() -> BasinFile {
 }
 
 fn run(basin: &BasinFile, restart: Option<Restart>) -> WaterAnswer {
-    let air = read_air(text("W.csv").as_bytes(), basin).expect("the weather is whole").value;
+    let air = read_air(text("W.csv").as_bytes(), basin, None, None).expect("the weather is whole").value;
     let observed = farm::observed::read(&text("O.csv"), &basin.zone).expect("the readings are in order");
     let ask = WaterAsk {
         basin,

@@ -138,6 +138,10 @@ pub fn read(text: &str, zone: &Zone) -> Result<Observed, Vec<Fault>> {
     let (header_line, header) = lines.next().ok_or_else(empty)?;
     let mut faults = Vec::new();
     let spots = read_header(header_line, &header, &mut faults);
+    if !faults.is_empty() {
+        // Under a wrong header every line would be wrong too, and say nothing new.
+        return Err(faults);
+    }
     let mut reading = Reading {
         zone,
         headers: header.iter().skip(1).map(|&name| name.to_owned()).collect(),
@@ -155,6 +159,11 @@ pub fn read(text: &str, zone: &Zone) -> Result<Observed, Vec<Fault>> {
     if reading.faults.is_empty() { Ok(reading.observed) } else { Err(reading.faults) }
 }
 
+/// As written, cut at a length that still fits a sentence.
+fn clipped(text: &str) -> String {
+    if text.chars().count() <= 40 { text.to_owned() } else { text.chars().take(39).chain(['…']).collect() }
+}
+
 fn cells(line: &str) -> Vec<&str> {
     line.split(',').map(|cell| cell.trim().trim_matches('"').trim()).collect()
 }
@@ -162,7 +171,7 @@ fn cells(line: &str) -> Vec<&str> {
 fn read_header(line: usize, header: &[&str], faults: &mut Vec<Fault>) -> Vec<Spot> {
     let mut refuse = |key: &str, what: Wrong| faults.push(Fault { line, key: key.to_owned(), what });
     if header[0] != "time" {
-        refuse("time", Wrong::NotOneOf { found: header[0].to_owned(), words: vec!["time"] });
+        refuse("time", Wrong::NotOneOf { found: clipped(header[0]), words: vec!["time"] });
     }
     if header.len() < 2 {
         refuse("", Wrong::TooFew { found: header.len(), needed: 2 });
@@ -170,7 +179,7 @@ fn read_header(line: usize, header: &[&str], faults: &mut Vec<Fault>) -> Vec<Spo
     let mut spots: Vec<Spot> = Vec::new();
     for &name in &header[1..] {
         let Some(spot) = Spot::parse(name) else {
-            refuse(name, Wrong::NotASpot { found: name.to_owned() });
+            refuse(name, Wrong::NotASpot { found: clipped(name) });
             continue;
         };
         if let Some(first) = spots.iter().position(|known| *known == spot) {
@@ -199,7 +208,7 @@ impl Reading<'_> {
             return;
         }
         let Some((when, odd)) = self.clock.read(&time, self.zone) else {
-            self.faults.push(Fault { line, key: "time".into(), what: Wrong::NotATime { found: time } });
+            self.faults.push(Fault { line, key: "time".into(), what: Wrong::NotATime { found: clipped(&time) } });
             return;
         };
         if let Some(what) = odd {

@@ -40,6 +40,11 @@ pub fn oddity(file: &str, oddity: &Oddity) -> String {
     }
 }
 
+/// More of the same than a person wants to read at once.
+pub fn more(file: &str, many: usize) -> String {
+    format!("{file}: and {many} more such lines")
+}
+
 /// A key that was not given.
 pub fn taken(file: &str, taken: &Taken) -> String {
     let Taken { key, value } = taken;

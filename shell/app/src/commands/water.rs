@@ -85,14 +85,16 @@ fn answer(args: &WaterArgs) -> Result<Told, End> {
     let basin_file = shown(&args.basin);
     let basin = read_basin(&args.basin)?;
     let mut remarks: Vec<String> = basin.taken.iter().map(|taken| words::basin::taken(&basin_file, taken)).collect();
-    let air = air(&args.weather, &basin, &mut remarks)?;
+    let from = moment(args.from.as_deref(), "--from", &basin)?;
+    let to = moment(args.to.as_deref(), "--to", &basin)?;
+    let air = air(&args.weather, &basin, (from, to), &mut remarks)?;
     let observed = args.observed.as_deref().map(|path| read_observed(path, &basin, &mut remarks)).transpose()?;
     let ask = WaterAsk {
         basin: &basin,
         air: &air,
         observed: observed.as_ref(),
-        from: moment(args.from.as_deref(), "--from", &basin)?,
-        to: moment(args.to.as_deref(), "--to", &basin)?,
+        from,
+        to,
         columns: args.columns.unwrap_or(if basin.shape.full_level_m() > DEEP_M { 1 } else { 5 }),
         at: spots(&args.at)?,
         restart: restart(args)?,
@@ -127,11 +129,22 @@ fn said(found: &WaterAnswer, ask: &WaterAsk<'_>, last: &str) -> String {
     lines.join("\n") + "\n"
 }
 
-fn air(path: &Path, basin: &BasinFile, remarks: &mut Vec<String>) -> Result<season::weather::AirSeries, End> {
+/// Faults and oddities of a file that are told one by one; more are counted.
+const TOLD_MOST: usize = 20;
+
+fn air(
+    path: &Path,
+    basin: &BasinFile,
+    (from, to): (Option<Instant>, Option<Instant>),
+    remarks: &mut Vec<String>,
+) -> Result<season::weather::AirSeries, End> {
     let name = shown(path);
     let bytes = files::bytes(path).map_err(End::CouldNot)?;
-    let read = read_air(&bytes, basin).map_err(|refusal| End::CouldNot(words::trouble::weather(&name, &refusal)))?;
-    if !read.findings.is_empty() {
+    let read = read_air(&bytes, basin, from, to)
+        .map_err(|refusal| End::CouldNot(format!("{name}: {}", words::weather::refusal(&refusal, &basin.zone))))?;
+    let told = read.findings.iter().take(TOLD_MOST);
+    remarks.extend(told.map(|finding| format!("{name}: {}", words::weather::sentence(finding, &basin.zone))));
+    if read.findings.len() > TOLD_MOST {
         remarks.push(words::trouble::findings(&name, read.findings.len()));
     }
     Ok(read.value)
@@ -151,7 +164,11 @@ fn text_of(path: &Path) -> Result<String, End> {
 }
 
 fn all_said(path: &Path, faults: &[Fault]) -> End {
-    let lines: Vec<String> = faults.iter().map(|fault| words::basin::fault(&shown(path), fault)).collect();
+    let told = faults.iter().take(TOLD_MOST);
+    let mut lines: Vec<String> = told.map(|fault| words::basin::fault(&shown(path), fault)).collect();
+    if faults.len() > TOLD_MOST {
+        lines.push(words::basin::more(&shown(path), faults.len() - TOLD_MOST));
+    }
     End::CouldNot(lines.join("\n"))
 }
 
@@ -161,7 +178,11 @@ fn read_basin(path: &Path) -> Result<BasinFile, End> {
 
 fn read_observed(path: &Path, basin: &BasinFile, remarks: &mut Vec<String>) -> Result<Observed, End> {
     let observed = observed::read(&text_of(path)?, &basin.zone).map_err(|faults| all_said(path, &faults))?;
-    remarks.extend(observed.oddities.iter().map(|oddity| words::basin::oddity(&shown(path), oddity)));
+    let told = observed.oddities.iter().take(TOLD_MOST);
+    remarks.extend(told.map(|oddity| words::basin::oddity(&shown(path), oddity)));
+    if observed.oddities.len() > TOLD_MOST {
+        remarks.push(words::basin::more(&shown(path), observed.oddities.len() - TOLD_MOST));
+    }
     Ok(observed)
 }
 
