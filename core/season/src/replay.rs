@@ -107,3 +107,6 @@ pub fn replay(ask: &ReplayAsk, watch: &Watch) -> Result<Replay, OutlookError> {
     let years_left_out = asked.filter(|year| !stage.years.iter().any(|known| known.year == *year)).collect();
     Ok(Replay { seasons, calibration: told.table(), years_left_out, stopped })
 }
+
+#[cfg(test)]
+mod tests;
