@@ -49,6 +49,20 @@ pub fn degrees_apart(kelvin: f64, manner: Manner) -> String {
     }
 }
 
+/// A temperature without its unit.
+pub fn bare(celsius: f64, manner: Manner) -> String {
+    let full = degrees(celsius, manner);
+    full.split(' ').next().unwrap_or_default().to_owned()
+}
+
+/// A depth below the surface.
+pub fn depth(metres: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{:.1} ft", metres / 0.3048),
+        Manner::Metric => format!("{metres:.1} m"),
+    }
+}
+
 /// A mass of prawns or ice.
 pub fn mass(kilograms: f64, manner: Manner) -> String {
     match manner {

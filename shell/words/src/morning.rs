@@ -5,7 +5,9 @@ use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind};
 use season::plan;
 use units::Day;
 
-use crate::figures::{Manner, animal, clock, count, day, day_short, degrees, degrees_apart, mass, money, odds, span};
+use crate::figures::{
+    Manner, animal, bare, clock, count, day, day_short, degrees, degrees_apart, depth, mass, money, odds, span,
+};
 
 mod lines;
 mod notes;
@@ -252,18 +254,6 @@ fn in_hand(pond: &PondOutlook) -> String {
 
 fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
     format!("{} ({} to {})", say(band.middle), say(band.low), say(band.high))
-}
-
-fn bare(celsius: f64, manner: Manner) -> String {
-    let full = degrees(celsius, manner);
-    full.split(' ').next().unwrap_or_default().to_owned()
-}
-
-fn depth(metres: f64, manner: Manner) -> String {
-    match manner {
-        Manner::UsCustomary => format!("{:.1} ft", metres / 0.3048),
-        Manner::Metric => format!("{metres:.1} m"),
-    }
 }
 
 fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
