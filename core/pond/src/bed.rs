@@ -5,7 +5,7 @@
 //! Units     degrees C, W/m2 positive into the floor from the water; depths in m below the floor.
 //! Range     saturated ground; steps up to an hour.
 //! Source    conduction: textbook. Conductivity 1.0 (0.8 to 1.5) W/m/K, heat capacity 3.0e6 J/m3/K, contact 50 W/m2/K:
-//!           physics of wet sediments (memory); what each is worth stands in docs/model/bed.md.
+//!           physics of wet sediments (memory); what each is worth stands in docs/model/water.md.
 //! Left out  heat sideways through the banks; groundwater.
 
 use units::Real;

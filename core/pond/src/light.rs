@@ -4,7 +4,7 @@
 //! Units     W/m2 of level surface; depths in m; attenuation per m.
 //! Range     open water, sun from overhead to near the horizon with one albedo.
 //! Source    bands rounded from pure-water absorption (memory); Secchi rule of Poole & Atkins (1929), J. Mar. Biol.
-//!           Ass. 16, 297-324 (memory); floor's share and plants: own measurement on two farm ponds, docs/model/light.md.
+//!           Ass. 16, 297-324 (memory); floor's share and plants: own measurement on two farm ponds, docs/model/water.md.
 //! Left out  albedo by the sun's height (tried: worth 3 % of the daily range); light scattered back out of muddy water.
 
 /// Share of net sun in each band, and how much faster it dies than visible light, per m. Visible light itself dies at the

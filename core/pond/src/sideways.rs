@@ -5,7 +5,7 @@
 //! Units     m2/s, m.
 //! Range     ponds of 10 to 300 m; columns that share at least a few centimetres.
 //! Source    half-depth pressure gradient against quadratic friction; sideways stirring in the form of Elder (1959),
-//!           J. Fluid Mech. 5, 544-560 (memory). The two constants are our guess, docs/model/sideways.md.
+//!           J. Fluid Mech. 5, 544-560 (memory). The two constants are our guess, docs/model/water.md.
 //! Left out  the path of the currents: dense water entering a deeper column sinks by that column's own overturn.
 
 use crate::basin::Settings;

@@ -3,7 +3,7 @@
 //! Model     the pond's fitted response to air, carried through that morning's forecast of lows and highs
 //! Units     °C, chances 0 to 1
 //! Range     mornings of the members' span
-//! Source    docs/model/signals.md
+//! Source    our own; what such signals are worth: docs/model/recourse.md
 //! Left out  what a forecast says beside lows and highs
 
 use ensemble::DayTable;

@@ -46,7 +46,7 @@ impl AirSource for OneSeries<'_> {
 
 /// Ground under a pond, from the climate of its air.
 ///
-/// The mean is that of the air and 1.5 K more, the half range that of the daily means (docs/model/bed.md: 1.5 K of the mean is
+/// The mean is that of the air and 1.5 K more, the half range that of the daily means (docs/model/water.md: 1.5 K of the mean is
 /// worth 0.3 to 0.6 K below 1.5 m and 0.05 K in the upper metre).
 pub fn ground(climate: &Climate, model: &PondModel) -> Ground {
     let first = Day::new(2019, 1, 1).expect("a date");
@@ -129,7 +129,7 @@ pub fn live(past: &FarmPast, climate: &Climate, card: &PondCard, model: &PondMod
 
 /// Most hours between a reading and this morning for it to move the water.
 const READING_AGE_MOST_H: i64 = 36;
-/// Share of the difference that the water takes over, and the top of the floor (docs/model/readings.md; a nudge, good for one to
+/// Share of the difference that the water takes over, and the top of the floor (our guess; a nudge, good for one to
 /// three days).
 const WATER_SHARE: f64 = 0.7;
 const FLOOR_SHARE: f64 = 0.3;

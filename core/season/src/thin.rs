@@ -5,7 +5,7 @@
 //! Units     °C, m, h, d
 //! Range     mean depths of 0.2 to 3 m, leads of up to six days
 //! Source    linearised surface exchange (Edinger, Duttweiler & Geyer 1968, Water Resour. Res. 4, 1137-1143, from memory);
-//!           compared with the hour kernel on part-drained ponds in `docs/model/thin.md`
+//!           not yet compared with the hour kernel on a falling stage
 //! Left out  pools cut off from the drain and films on the floor (they follow the air within hours), mud, the course of the
 //!           level: it falls evenly over the lead time
 

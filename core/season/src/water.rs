@@ -213,7 +213,7 @@ type Profiles = Vec<(Place, Vec<(f64, f64)>)>;
 
 /// Days of weather that make a year's climate.
 const YEAR_DAYS: usize = 360;
-/// Yearly mean of the ground above that of the air, K (our guess, good to 1.5 K: see docs/model/bed.md).
+/// Yearly mean of the ground above that of the air, K (our guess, good to 1.5 K: see docs/model/water.md).
 const GROUND_ABOVE_AIR_K: f64 = 1.5;
 
 /// The ground as given, or from a year of weather: mean of the air and a little more, half the range of monthly air with
