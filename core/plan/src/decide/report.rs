@@ -158,11 +158,12 @@ impl Report<'_> {
 
     /// For each pond, its catch day in each member; past the end where it is given up.
     fn caught(&self, taken: &[Vec<usize>]) -> Vec<Vec<usize>> {
-        let mut days = vec![Vec::with_capacity(taken.len()); self.morning.tables.ponds];
-        for member in taken {
-            for &o in member {
+        let past_the_end = self.morning.tables.days();
+        let mut days = vec![vec![past_the_end; taken.len()]; self.morning.tables.ponds];
+        for (member, openings) in taken.iter().enumerate() {
+            for &o in openings {
                 let opening = &self.morning.laid.board.openings[o];
-                days[opening.pond].push(opening.catch_day);
+                days[opening.pond][member] = opening.catch_day;
             }
         }
         days
