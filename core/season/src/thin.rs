@@ -1,24 +1,33 @@
 //! A pond that is going down: its water is thin and follows the air faster than the full pond did.
 //!
-//! Model     one mixed layer that tends to the same equilibrium as the full pond, with a time constant proportional to its
-//!           depth and the bed's share: dT/dt = (Te - T) / tau(h), Te = T_full + tau_full dT_full/dt
+//! Model     one mixed layer over a floor. The full pond's dawns say what each night took: by day the sky brings a usual gain, by
+//!           night whatever brings the full pond to its next dawn. The thin layer lives under the same day and the same
+//!           night: dT/dt = (Te - T) / tau(h), with tau proportional to depth and floor together
 //! Units     °C, m, h, d
-//! Range     mean depths of 0.2 to 3 m, leads of up to six days
+//! Range     mean depths of 0.15 to 3 m, leads of up to six days, late summer and autumn between 25 and 45 degrees
 //! Source    linearised surface exchange (Edinger, Duttweiler & Geyer 1968, Water Resour. Res. 4, 1137-1143, from memory);
-//!           not yet compared with the hour kernel on a falling stage
-//! Left out  pools cut off from the drain and films on the floor (they follow the air within hours), mud, the course of the
-//!           level: it falls evenly over the lead time
+//!           compared with the hour kernel on a falling level: docs/model/thin.md
+//! Left out  pools cut off from the drain and films on the floor (they follow the air within hours), mud, layers within the
+//!           water (whether warm or cold water leaves first is worth half a degree either way at dawn), the course of the
+//!           level (it falls evenly over the lead time), days with more or less sun than usual, ice
+
+use stock::cold::{DOSE_BELOW_C, lt50_h};
 
 /// Heat that a degree between water and equilibrium moves, W/m²/K: 20 to 40 in light to fresh wind at 15 to 25 °C.
 const EXCHANGE_W_M2_K: f64 = 28.0;
 /// Heat of a cubic metre of water, J/m³/K.
 const WATER_J_M3_K: f64 = 4.18e6;
-/// Depth of water that holds what the bed gives back over two days, m (a step held 48 h in mud of 1 W/m/K).
-const BED_AS_WATER_M: f64 = 0.19;
-/// Most by which the day's swing grows as the water thins.
-const SWING_GAIN_MOST: f64 = 2.2;
-/// Step, h.
-const STEP_H: f64 = 6.0;
+/// Depth of water that holds what the floor gives back over two days, m (a step held 48 h in ground of 1 W/m/K).
+const FLOOR_TWO_DAYS_M: f64 = 0.19;
+/// The same over half a day: it goes as the square root of the time.
+const FLOOR_HALF_DAY_M: f64 = 0.095;
+/// Net gain by day of water that keeps its dawn temperature, W/m²: some 350 of sun kept, 200 to 250 lost (September and October
+/// at 35 degrees). Our guess, 90 to 150.
+const DAY_GAIN_W_M2: f64 = 120.0;
+/// Hours from dawn to the evening, and from evening to dawn.
+const HALF_DAY_H: f64 = 12.0;
+/// Longest step on the way down, h.
+const STEP_H: f64 = 3.0;
 
 /// How thick the water stands, full and when the catch begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +40,13 @@ pub struct Depths {
 
 /// Days in which the offset of a pond's water from its equilibrium falls to a third.
 pub fn memory_d(mean_depth_m: f64) -> f64 {
-    (mean_depth_m + BED_AS_WATER_M) * WATER_J_M3_K / EXCHANGE_W_M2_K / 86_400.0
+    (mean_depth_m + FLOOR_TWO_DAYS_M) * WATER_J_M3_K / EXCHANGE_W_M2_K / 86_400.0
+}
+
+/// Share of an offset from equilibrium that is left after some hours.
+fn kept(mean_depth_m: f64, hours: f64) -> f64 {
+    let memory_h = (mean_depth_m + FLOOR_HALF_DAY_M) * WATER_J_M3_K / EXCHANGE_W_M2_K / 3600.0;
+    units::exp(-hours / memory_h)
 }
 
 /// The full pond on the days around a catch.
@@ -53,102 +68,103 @@ pub struct ThinMorning {
     pub dose: f64,
 }
 
-/// Water at dawn of `catch_day` when the drain opened `lead_h` hours before.
-pub fn morning(pond: &impl FullPond, depths: Depths, catch_day: i32, lead_h: f64) -> ThinMorning {
-    let full_d = memory_d(depths.full_m);
-    let swing_gain = (full_d / memory_d(depths.catch_m)).clamp(1.0, SWING_GAIN_MOST);
-    // Midday carries a day's mean; dawn of the catch lies a quarter of a day after its midnight.
-    let end_d = f64::from(catch_day) + 0.25;
-    let start_d = end_d - lead_h / 24.0;
-    let steps = (lead_h / STEP_H).ceil().max(1.0);
-    let step_d = (end_d - start_d) / steps;
-    let mut water_c = between_days(pond, start_d);
-    let mut met = ThinMorning { dawn_c: 0.0, coldest_dawn_c: f64::MAX, dose: 0.0 };
-    for step in 0..steps as u32 {
-        let middle_d = start_d + (f64::from(step) + 0.5) * step_d;
-        let drained = (middle_d - start_d) / (end_d - start_d);
-        let depth_m = depths.full_m + drained * (depths.catch_m - depths.full_m);
-        let slope_c_d = between_days(pond, middle_d + 0.5) - between_days(pond, middle_d - 0.5);
-        let equilibrium_c = between_days(pond, middle_d) + full_d * slope_c_d;
-        // Exact for an equilibrium that holds through the step.
-        let kept = units::exp(-step_d / memory_d(depth_m));
-        water_c = equilibrium_c + (water_c - equilibrium_c) * kept;
-        let day = middle_d.floor() as i32;
-        let swing_c = (pond.mean_c(day) - pond.dawn_c(day)) * (1.0 + drained * (swing_gain - 1.0));
-        let dawn_c = water_c - swing_c;
-        met.coldest_dawn_c = met.coldest_dawn_c.min(dawn_c);
-        met.dose += dose_of_step(water_c, swing_c, pond, day, step_d * 24.0);
-    }
-    let swing_c = (pond.mean_c(catch_day) - pond.dawn_c(catch_day)) * swing_gain;
-    met.dawn_c = water_c - swing_c;
-    met.coldest_dawn_c = met.coldest_dawn_c.min(met.dawn_c);
-    met
+/// One way down from full to catch depth, made once for a pond: every catch begins at a dawn, so the steps are the same on
+/// every day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayDown {
+    /// What the full pond keeps of an offset over half a day.
+    full_kept: f64,
+    /// Dawn to dawn before the catch, the farthest first.
+    days: Vec<DayDown>,
 }
 
-/// Unit dose of some hours about a mean with a daily swing, judged by what the animals were used to in the full pond.
-fn dose_of_step(mean_c: f64, swing_c: f64, pond: &impl FullPond, day: i32, hours: f64) -> f64 {
-    if mean_c - swing_c.abs() >= stock::cold::DOSE_BELOW_C {
+/// The steps between two dawns.
+#[derive(Debug, Clone, PartialEq)]
+struct DayDown {
+    /// The dawn it ends with, days before that of the catch.
+    back: i32,
+    steps: Vec<Step>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Step {
+    hours: f64,
+    kept: f64,
+    night: bool,
+    /// The drain is open.
+    falling: bool,
+}
+
+impl WayDown {
+    /// For a pond whose drain opens `lead_h` hours before the dawn of the catch.
+    pub fn new(depths: Depths, lead_h: f64) -> WayDown {
+        let lead_h = lead_h.max(0.0);
+        let days_back = (lead_h / 24.0).ceil().max(1.0) as i32;
+        let day = |back: i32| {
+            let from_h = f64::from(back + 1) * 24.0;
+            let steps = [(from_h, false), (from_h - HALF_DAY_H, true)]
+                .into_iter()
+                .flat_map(|(from_h, night)| half_day(depths, lead_h, from_h, night))
+                .collect();
+            DayDown { back, steps }
+        };
+        WayDown { full_kept: kept(depths.full_m, HALF_DAY_H), days: (0..days_back).rev().map(day).collect() }
+    }
+
+    /// Water at dawn of `catch_day`.
+    pub fn morning(&self, pond: &impl FullPond, catch_day: i32) -> ThinMorning {
+        let mut met = ThinMorning { dawn_c: 0.0, coldest_dawn_c: f64::MAX, dose: 0.0 };
+        let first = catch_day - self.days.len() as i32;
+        let mut water_c = pond.dawn_c(first);
+        for day in &self.days {
+            let to = catch_day - day.back;
+            let (dawn_c, next_c) = (pond.dawn_c(to - 1), pond.dawn_c(to));
+            let by_day_c = dawn_c + DAY_GAIN_W_M2 / EXCHANGE_W_M2_K;
+            let evening_c = by_day_c + (dawn_c - by_day_c) * self.full_kept;
+            // What the night must have tended to for the full pond to reach its next dawn.
+            let by_night_c = (next_c - self.full_kept * evening_c) / (1.0 - self.full_kept);
+            for step in &day.steps {
+                let tends_to_c = if step.night { by_night_c } else { by_day_c };
+                let before_c = water_c;
+                water_c = (tends_to_c + (water_c - tends_to_c) * step.kept).max(0.0);
+                if step.falling {
+                    met.dose += dose_of_step(0.5 * (before_c + water_c), pond, to - 1, step.hours);
+                }
+            }
+            met.coldest_dawn_c = met.coldest_dawn_c.min(water_c);
+        }
+        met.dawn_c = water_c;
+        met
+    }
+}
+
+/// Steps of a half-day that begins `from_h` hours before the catch: one while the pond stands full, short ones while it falls.
+fn half_day(depths: Depths, lead_h: f64, from_h: f64, night: bool) -> Vec<Step> {
+    let to_h = from_h - HALF_DAY_H;
+    let opens_h = lead_h.clamp(to_h, from_h);
+    let mut steps = Vec::new();
+    if from_h > opens_h {
+        let hours = from_h - opens_h;
+        steps.push(Step { hours, kept: kept(depths.full_m, hours), night, falling: false });
+    }
+    let count = ((opens_h - to_h) / STEP_H).ceil();
+    let hours = (opens_h - to_h) / count;
+    for step in 0..count as u32 {
+        let middle_h = opens_h - (f64::from(step) + 0.5) * hours;
+        let depth_m = depths.catch_m + middle_h / lead_h * (depths.full_m - depths.catch_m);
+        steps.push(Step { hours, kept: kept(depth_m, hours), night, falling: true });
+    }
+    steps
+}
+
+/// Unit dose of some hours, judged by what the animals were used to in the full pond.
+fn dose_of_step(water_c: f64, pond: &impl FullPond, day: i32, hours: f64) -> f64 {
+    if water_c >= DOSE_BELOW_C {
         return 0.0;
     }
     let used_to_c = (1..=4).map(|back| pond.mean_c(day - back)).sum::<f64>() / 4.0;
-    // Three hours stand for the day: its trough, its middle, its crest.
-    [-1.0, 0.0, 1.0]
-        .iter()
-        .map(|part| mean_c + part * swing_c)
-        .filter(|&water_c| water_c < stock::cold::DOSE_BELOW_C)
-        .map(|water_c| hours / 3.0 / stock::cold::lt50_h(water_c, used_to_c))
-        .sum()
-}
-
-/// The full pond's daily mean at a moment, linear between middays.
-fn between_days(pond: &impl FullPond, at_d: f64) -> f64 {
-    let day = (at_d - 0.5).floor();
-    let share = at_d - 0.5 - day;
-    let day = day as i32;
-    pond.mean_c(day) * (1.0 - share) + pond.mean_c(day + 1) * share
+    hours / lt50_h(water_c, used_to_c)
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    struct Falling {
-        per_day_c: f64,
-    }
-    impl FullPond for Falling {
-        fn mean_c(&self, day: i32) -> f64 {
-            24.0 - self.per_day_c * f64::from(day)
-        }
-        fn dawn_c(&self, day: i32) -> f64 {
-            self.mean_c(day) - 1.0
-        }
-    }
-
-    const DEPTHS: Depths = Depths { full_m: 1.36, catch_m: 0.4 };
-
-    #[test]
-    fn a_pond_that_does_not_thin_stays_as_the_full_one() {
-        let same = Depths { full_m: 1.36, catch_m: 1.36 };
-        let got = morning(&Falling { per_day_c: 1.0 }, same, 5, 54.0);
-        // The full pond on the way: a steady fall is its own equilibrium's fall.
-        assert!((got.dawn_c - (24.0 - 5.25 + 0.5 - 1.0)).abs() < 0.02, "{got:?}");
-        assert_eq!(got.dose, 0.0);
-    }
-
-    #[test]
-    fn thin_water_runs_ahead_of_the_full_pond_in_a_fall_and_a_rise() {
-        let fall = morning(&Falling { per_day_c: 1.5 }, DEPTHS, 3, 48.0);
-        let rise = morning(&Falling { per_day_c: -1.5 }, DEPTHS, 3, 48.0);
-        assert!(fall.dawn_c < 24.0 - 1.5 * 2.75 - 1.0 - 0.5, "{fall:?}");
-        assert!(rise.dawn_c > 24.0 + 1.5 * 2.75 - 2.2 + 0.3, "{rise:?}");
-    }
-
-    #[test]
-    fn a_longer_way_down_in_falling_weather_is_never_warmer() {
-        let falling = Falling { per_day_c: 2.0 };
-        let dawns: Vec<f64> =
-            (1..8).map(|half_days| morning(&falling, DEPTHS, 5, 12.0 * f64::from(half_days)).dawn_c).collect();
-        assert!(dawns.windows(2).all(|pair| pair[1] <= pair[0] + 0.05), "{dawns:?}");
-        assert!(morning(&falling, DEPTHS, 5, 60.0).dose > 0.0, "below 17 °C the dose counts");
-    }
-}
+mod tests;

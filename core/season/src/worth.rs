@@ -11,7 +11,7 @@ use ensemble::DayTable;
 use farm::{Farm, Form, Pays, PondCard};
 use stock::{Crop, Hidden};
 
-use crate::thin::{Depths, FullPond, morning};
+use crate::thin::{Depths, FullPond, WayDown};
 
 /// Most size limits a farm's prices may set.
 const CLASSES_MOST: usize = 24;
@@ -175,43 +175,72 @@ impl FullPond for MemberPond<'_> {
     }
 }
 
+/// What a member's pond has had and cost by some moment.
+#[derive(Debug, Clone, Copy)]
+struct SoFar {
+    warm_days: f64,
+    /// Coins for feed and air since this morning.
+    spent: f64,
+    /// Largest unit dose of cold; on the first day, that of the day's end, as no earlier one is known here.
+    dose_max: f64,
+}
+
+impl SoFar {
+    /// A share of the way to another moment.
+    fn towards(&self, to: &SoFar, share: f64) -> SoFar {
+        let between = |from: f64, to: f64| from + share * (to - from);
+        SoFar {
+            warm_days: between(self.warm_days, to.warm_days),
+            spent: between(self.spent, to.spent),
+            dose_max: between(self.dose_max, to.dose_max),
+        }
+    }
+}
+
 /// Everything that does not change between days and members.
 pub struct Valuer<'a> {
     farm: &'a Farm,
     card: &'a PondCard,
     today: &'a PondToday,
     prices: PriceBySize,
+    down: WayDown,
 }
 
 impl<'a> Valuer<'a> {
     /// For one pond of the farm.
     pub fn new(farm: &'a Farm, card: &'a PondCard, today: &'a PondToday, streams: &Streams) -> Valuer<'a> {
-        Valuer { farm, card, today, prices: PriceBySize::new(farm, streams) }
+        Valuer {
+            farm,
+            card,
+            today,
+            prices: PriceBySize::new(farm, streams),
+            down: WayDown::new(today.depths, today.lead_h),
+        }
     }
 
     /// One member's cells, day by day.
     pub fn member(&self, table: &DayTable, member: usize, hidden: &Hidden, out: &mut [Cell]) {
         let pond = MemberPond { table, member };
-        let mut warm_days = self.today.warm_days;
-        let mut spent = 0.0;
-        // Warm days and money spent up to the start of each day; what is fed and aired stops when the water goes down.
+        // What has come by the start of each day; what is fed and aired stops when the water goes down.
+        let mut so_far = SoFar { warm_days: self.today.warm_days, spent: 0.0, dose_max: table.at(0, member).dose_max };
         let mut before = Vec::with_capacity(out.len() + 1);
         for day in 0..out.len() {
-            before.push((warm_days, spent));
+            before.push(so_far);
             let row = table.at(day, member);
-            let standing = self.today.crop.standing(warm_days, self.today.days + day as f64, row.dose_max, hidden);
+            let standing =
+                self.today.crop.standing(so_far.warm_days, self.today.days + day as f64, row.dose_max, hidden);
             let feed = stock::feed::ration_kg_per_d(standing.mass_kg, standing.mean_weight_g, row.mean_c);
-            spent += feed * self.farm.costs.feed_kg + self.air_coins_per_d();
-            warm_days += row.warm_days;
+            so_far.spent += feed * self.farm.costs.feed_kg + self.air_coins_per_d();
+            so_far.warm_days += row.warm_days;
+            so_far.dose_max = row.dose_max;
         }
         for (day, cell) in out.iter_mut().enumerate() {
             let start_d = (day as f64 + 0.25 - self.today.lead_h / 24.0).max(0.0);
             let whole = start_d.floor() as usize;
             let into = start_d - whole as f64;
-            let ((warm_a, spent_a), next) = (before[whole], before.get(whole + 1).copied());
-            let (warm_b, spent_b) = next.unwrap_or((warm_a, spent_a));
-            let at_start = (warm_a + into * (warm_b - warm_a), spent_a + into * (spent_b - spent_a));
-            *cell = self.cell(&pond, day, whole, at_start, hidden);
+            let from = before[whole];
+            let at_start = before.get(whole + 1).map_or(from, |to| from.towards(to, into));
+            *cell = self.cell(&pond, day, &at_start, hidden);
         }
     }
 
@@ -219,12 +248,12 @@ impl<'a> Valuer<'a> {
         self.card.aeration.power_kw * self.card.aeration.hours_per_day * self.farm.costs.power_kwh
     }
 
-    fn cell(&self, pond: &MemberPond, day: usize, start_day: usize, at_start: (f64, f64), hidden: &Hidden) -> Cell {
+    fn cell(&self, pond: &MemberPond, day: usize, at_start: &SoFar, hidden: &Hidden) -> Cell {
         let today = self.today;
-        let thin = morning(pond, today.depths, day as i32, today.lead_h);
-        let dose = pond.table.at(start_day, pond.member).dose_max + thin.dose;
+        let thin = self.down.morning(pond, day as i32);
+        let dose = at_start.dose_max + thin.dose;
         let days = today.days + day as f64;
-        let standing = today.crop.standing(at_start.0, days, dose, hidden);
+        let standing = today.crop.standing(at_start.warm_days, days, dose, hidden);
         let gathered = today.crop.gathered(thin.dawn_c, hidden);
         let weight_g = standing.mean_weight_g;
         let warm_kg = standing.warm_count * weight_g / 1000.0;
@@ -238,7 +267,7 @@ impl<'a> Valuer<'a> {
         } else {
             income - costs
         };
-        let worth = income - costs - at_start.1;
+        let worth = income - costs - at_start.spent;
         Cell {
             worth,
             cold_loss: (without - (income - costs)).max(0.0),
