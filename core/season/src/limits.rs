@@ -11,7 +11,7 @@ use plan::{
     DayKind, DayLimit, Fuel, Gear, Limits, Locked, Notice, NoticeKind, PondLimits, Seining, Started, Store, StoreKind,
     Way,
 };
-use units::Day;
+use units::{Day, Instant};
 
 /// Pounds in a kilogram.
 pub const LB_PER_KG: f64 = 1.0 / 0.453_592_37;
@@ -76,7 +76,7 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
             .ponds
             .iter()
             .zip(setting.rain)
-            .map(|((pond, ways), rain)| pond_limits(&farm.ponds[*pond], ways.clone(), rain, setting))
+            .map(|((pond, ways), rain)| pond_limits(farm, &farm.ponds[*pond], ways.clone(), rain, setting))
             .collect(),
     }
 }
@@ -194,7 +194,13 @@ fn notices(farm: &Farm) -> Vec<Notice> {
     ]
 }
 
-fn pond_limits(card: &PondCard, ways: Vec<Way>, rain: &RainChances, setting: &Setting) -> PondLimits {
+/// Hours of the farm's clock from today's midnight to a moment, to the next whole one.
+fn clock_hour(farm: &Farm, today: Day, at: Instant) -> i32 {
+    let (day, second) = farm.place.zone.day_and_second(at);
+    24 * (day.0 - today.0) + (second + 3599).div_euclid(3600)
+}
+
+fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances, setting: &Setting) -> PondLimits {
     let to_day = |day: Day| usize::try_from(day.0 - setting.today.0).ok();
     let closed = (0..setting.days)
         .map(|d| card.forbidden.iter().any(|days| days.contains(setting.today.plus(d as i32))))
@@ -207,7 +213,12 @@ fn pond_limits(card: &PondCard, ways: Vec<Way>, rain: &RainChances, setting: &Se
         bank_chance: rain.bank_open.clone(),
         receiving_chance: if drains { rain.outlet_free.clone() } else { Vec::new() },
         locked: card.locked.and_then(to_day).map(|day| Locked { day, way: None }),
-        started: card.draining_since.map(|_| Started { start_hour: setting.now_hour, way: 0 }),
+        // One that is to open later has not started.
+        started: card
+            .draining_since
+            .map(|since| clock_hour(farm, setting.today, since))
+            .filter(|&hour| hour <= setting.now_hour)
+            .map(|start_hour| Started { start_hour, way: 0 }),
         first_day_shares: if card.parts.two_days { vec![0.5] } else { Vec::new() },
         seining: card.parts.early_seining.then_some(Seining {
             gap_days_least: 3,
@@ -226,3 +237,6 @@ pub fn work_starts(farm: &Farm, civil_dawn_h: f64) -> i32 {
         StartOfWork::Clock(hour) => hour.ceil() as i32,
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -13,8 +13,11 @@ use stock::{Crop, Hidden};
 
 use crate::thin::{Depths, FullPond, WayDown};
 
-/// Most size limits a farm's prices may set.
-const CLASSES_MOST: usize = 24;
+/// Most size limits a farm's prices may set, with the finer ones of sale by the piece.
+const CLASSES_MOST: usize = 48;
+/// Further limits where something is sold by the piece, g: the price of a kilogram then hangs on how many it holds, and a class of
+/// the price list is too wide for its middle to tell.
+const PIECE_LIMITS_G: [f64; 14] = [5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 85.0, 100.0];
 
 /// How the crop is shared out among forms, by live weight.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,6 +76,9 @@ impl PriceBySize {
             .flat_map(|row| [whole_g(row.form, row.from_g), whole_g(row.form, row.to_g)])
             .filter(|g| *g > 0.0 && g.is_finite())
             .collect();
+        if farm.prices.rows.iter().any(|row| matches!(row.pays, Pays::Each(_))) {
+            limits_g.extend(PIECE_LIMITS_G);
+        }
         limits_g.sort_by(f64::total_cmp);
         limits_g.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         limits_g.truncate(CLASSES_MOST - 1);
@@ -288,3 +294,6 @@ impl<'a> Valuer<'a> {
         hands + ice + kg * costs.packing_kg + self.today.lead_fuel_l * costs.fuel_l
     }
 }
+
+#[cfg(test)]
+mod tests;
