@@ -45,7 +45,7 @@ impl Streams {
             };
             if sold { most / crop_kg.max(1.0) } else { 0.0 }
         };
-        let live = room(Form::Live).min(1.0);
+        let live = room(Form::Live).min(tanks_hold(farm, crop_kg)).min(1.0);
         let piece = room(Form::Piece).min(1.0 - live);
         // A form by the piece without a ceiling shares the bank sale with the form by weight.
         let piece = if piece >= 1.0 - live && room(Form::Whole) > 0.0 { 0.0 } else { piece };
@@ -53,6 +53,15 @@ impl Streams {
         let tails = if room(Form::Tails) > 0.0 { 1.0 - live - piece - whole } else { 0.0 };
         Streams { live, whole, piece, tails }
     }
+}
+
+/// Share of the largest pond still in the water that the live tanks hold: what they cannot hold is chilled, and no pond stays in for
+/// want of tanks.
+fn tanks_hold(farm: &Farm, crop_kg: f64) -> f64 {
+    let stocked = || farm.ponds.iter().filter(|card| card.harvested.is_none()).map(|card| card.stocking.count);
+    let largest_kg = crop_kg * stocked().fold(0.0, f64::max) / stocked().sum::<f64>().max(1.0);
+    let room_kg = f64::from(farm.cold.live_tanks) * farm.cold.live_tank_m3 * farm.cold.live_kg_m3;
+    room_kg / largest_kg.max(1.0)
 }
 
 /// Coins a kilogram of whole animals brings, by size.

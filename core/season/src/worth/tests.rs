@@ -23,6 +23,11 @@ fn row(form: Form, from_g: f64, to_g: f64, pays: Pays) -> Price {
     Price { form, from_g, to_g, pays, class: String::new() }
 }
 
+/// The first pond alone, as when it is the last in the water.
+fn last_pond_left(farm: &mut Farm) {
+    farm.ponds.iter_mut().skip(1).for_each(|card| card.harvested = Some(card.stocking.on.plus(120)));
+}
+
 fn ceiling(form: Form, kg_total: f64, sold_kg: f64) -> Ceiling {
     Ceiling { form, kg_day: None, kg_total: Some(kg_total), notice_h: 0.0, sold_kg }
 }
@@ -149,6 +154,7 @@ fn thin_water_is_what_the_catch_meets() {
 #[test]
 fn streams_fill_the_dearest_first() {
     let mut farm = farm();
+    farm.cold.live_tanks = 100;
     let check = |farm: &Farm, crop_kg: f64, expected: [f64; 4]| {
         let got = Streams::of(farm, crop_kg);
         let got = [got.live, got.whole, got.piece, got.tails];
@@ -235,4 +241,21 @@ fn a_price_by_the_piece_pays_for_the_animals_there_are() {
         vec![row(Form::Piece, 0.0, 30.0, Pays::Each(60.0)), row(Form::Piece, 30.0, f64::INFINITY, Pays::Each(90.0))];
     let both = per_kg(&farm, &piece, 1.0);
     assert!(both < got && both > 60.0 / 0.035 * 0.95, "{both}");
+}
+
+/// A last pond whose live share passed the tanks was told that it could not come out.
+#[test]
+fn no_more_is_sold_alive_than_the_tanks_hold() {
+    let mut farm = farm();
+    farm.prices.rows.push(row(Form::Live, 0.0, f64::INFINITY, Pays::PerKg(2000.0)));
+    (farm.cold.live_tanks, farm.cold.live_tank_m3, farm.cold.live_kg_m3) = (2, 1.0, 50.0);
+    last_pond_left(&mut farm);
+    // 100 kg of tanks for a pond of 400 kg; for four ponds the largest counts.
+    assert!((Streams::of(&farm, 400.0).live - 0.25).abs() < 1e-12);
+    farm.ponds.iter_mut().for_each(|card| (card.harvested, card.stocking.count) = (None, 1000.0));
+    farm.ponds[0].stocking.count = 2000.0;
+    // Two fifths of 1,000 kg are in the first pond: 400 kg again.
+    assert!((Streams::of(&farm, 1000.0).live - 0.25).abs() < 1e-12);
+    farm.cold.live_tanks = 0;
+    assert_eq!(Streams::of(&farm, 1000.0).live, 0.0);
 }
