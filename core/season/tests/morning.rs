@@ -1,7 +1,8 @@
 //! A morning's question asked of both sample farms, as a person would ask it.
 
 use farm::{Farm, read_farm};
-use season::answer::{Note, Outlook};
+use season::answer::{Note, Outlook, TaskKind};
+use season::plan::{DayKind, Limit};
 use season::weather::{DailyRecord, DonorRecord, ForecastDay, IssuedForecast, read_daily, read_forecast_table};
 use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
@@ -172,4 +173,167 @@ fn what_cannot_be_answered_is_said() {
     let ask =
         MorningAsk { farm: &sample.farm, past: &past, on, now_hour: 7, forecast: None, members: 16, yesterday: None };
     assert!(matches!(outlook(&ask, &watch), Err(OutlookError::Stopped)));
+}
+
+/// One pond of the sample by itself, the others taken out yesterday.
+fn only(pond: usize) -> Sample {
+    let mut sample = hazel_bend();
+    let on = sample.own_morning();
+    for (index, card) in sample.farm.ponds.iter_mut().enumerate() {
+        card.harvested = (index != pond).then(|| on.plus(-1));
+    }
+    sample
+}
+
+fn left_by(answer: &Outlook) -> Vec<Limit> {
+    let left = answer.notes.iter().filter_map(|note| match note {
+        Note::Left { by, .. } => Some(by.clone()),
+        _ => None,
+    });
+    left.flatten().collect()
+}
+
+#[test]
+fn ponds_that_are_out_are_named_and_left_alone() {
+    let answer = only(1).answer();
+    assert_eq!(answer.ponds.iter().map(|pond| pond.name.as_str()).collect::<Vec<_>>(), ["Quarry"]);
+    let mut done: Vec<&str> = answer.done.iter().map(|(name, _)| name.as_str()).collect();
+    done.sort_unstable();
+    assert_eq!(done, ["Heron", "Lower", "Willow"]);
+}
+
+#[test]
+fn the_morning_starts_from_what_the_thermometer_said() {
+    let sample = only(0);
+    let said_c = sample.farm.ponds[0].readings.last().expect("the sample has readings").temp_c;
+    let plain = sample.answer();
+    let first = plain.ponds[0].dawns[0].water_c.middle;
+    assert!((first - said_c).abs() < 1.2, "read {said_c}, first dawn {first}");
+    let mut warmer = only(0);
+    warmer.farm.ponds[0].readings.iter_mut().for_each(|reading| reading.temp_c += 2.0);
+    let warmer = warmer.answer();
+    let gain = |dawn: usize| warmer.ponds[0].dawns[dawn].water_c.middle - plain.ponds[0].dawns[dawn].water_c.middle;
+    assert!((1.0..2.0).contains(&gain(0)), "two degrees more on the thermometer: {} on the first dawn", gain(0));
+    assert!(gain(8) < 0.5 * gain(0) && gain(8) > -0.1, "and forgotten after a week: {}", gain(8));
+    // Without a reading it says that one is wanted, and nothing is measured.
+    let mut unread = only(0);
+    unread.farm.ponds[0].readings.clear();
+    let unread = unread.answer();
+    assert!(unread.ponds[0].measured.is_none() && plain.ponds[0].measured.is_some());
+    let wanted = |answer: &Outlook| answer.tasks.iter().any(|task| matches!(task.what, TaskKind::ReadWater { .. }));
+    assert!(wanted(&unread) && !wanted(&plain));
+}
+
+#[test]
+fn a_wind_that_is_not_known_widens_the_coming_dawns() {
+    let spread = |sd_log: f64| {
+        let mut sample = only(2);
+        sample.farm.ponds[2].wind_factor.sd_log = sd_log;
+        let band = sample.answer().ponds[0].dawns[2].water_c;
+        band.high - band.low
+    };
+    let (known, unknown) = (spread(0.0), spread(0.8));
+    assert!(unknown > 1.1 * known, "{known} K with the wind known, {unknown} K without");
+}
+
+#[test]
+fn a_sample_from_the_net_moves_the_animals() {
+    let weighing = |factor: f64| {
+        let mut sample = only(0);
+        sample.farm.ponds[0].samples.iter_mut().for_each(|sample| sample.mean_weight_g *= factor);
+        let answer = sample.answer();
+        (answer.ponds[0].mean_weight_g.middle, answer.ponds[0].days[6].worth_mean)
+    };
+    let (light, usual) = (weighing(0.8), weighing(1.0));
+    assert!((usual.0 / 35.0 - 1.0).abs() < 0.12, "34 g eight days ago: {} g now", usual.0);
+    assert!((0.75..0.9).contains(&(light.0 / usual.0)) && light.1 < 0.9 * usual.1, "{light:?} {usual:?}");
+}
+
+#[test]
+fn what_waiting_risks_grows_with_the_autumn() {
+    let answer = hazel_bend().answer();
+    for pond in &answer.ponds {
+        let (first, last) = (pond.days.first().expect("days"), pond.days.last().expect("days"));
+        assert!(pond.days.windows(2).all(|pair| pair[0].mark_chance <= pair[1].mark_chance), "{}", pond.name);
+        assert!(first.mark_chance < 0.1 && last.mark_chance > 0.6, "{}: {first:?} {last:?}", pond.name);
+        assert!(first.loss_chance < 0.25 && last.loss_chance > 0.3, "{}: {first:?} {last:?}", pond.name);
+        assert!(last.cold_cost > first.cold_cost && last.worth_mean < first.worth_mean, "{}", pond.name);
+        assert!(last.mean_weight_g > first.mean_weight_g, "{}: they grow a little still", pond.name);
+        // Hours in hand: one year in ten has fewer than is likely.
+        let hours = |hours: Option<f64>| hours.unwrap_or(f64::INFINITY);
+        assert!(hours(pond.in_hand_one_in_ten_h) <= hours(pond.in_hand_likely_h), "{}", pond.name);
+    }
+}
+
+#[test]
+fn the_guard_keeps_ponds_from_the_mark() {
+    let with = |guard: Option<f64>| {
+        let mut sample = hazel_bend();
+        sample.farm.choices.guard_chance = guard;
+        let answer = sample.answer();
+        answer.ponds.iter().map(|pond| pond.mark_chance).fold(0.0, f64::max)
+    };
+    let (guarded, free) = (with(Some(0.05)), with(None));
+    assert!(guarded <= free, "{guarded} guarded, {free} without");
+}
+
+#[test]
+fn a_days_pounds_are_pounds() {
+    // A single pond caught in one day: what is handled daily must be as much as is kept in eight futures of ten.
+    let sample = only(0);
+    let answer = sample.answer();
+    let planned = answer.ponds[0].planned.expect("planned");
+    let caught_kg = answer.ponds[0].days.iter().find(|day| day.day == planned.catch_day).expect("its day").caught_kg;
+    let handled = |kg_day: f64| {
+        let mut sample = only(0);
+        sample.farm.orders.processing_kg_day = kg_day;
+        let answer = sample.answer();
+        (answer.ponds[0].planned.is_some(), left_by(&answer))
+    };
+    assert_eq!(handled(1.5 * caught_kg), (true, vec![]));
+    let (planned, by) = handled(0.6 * caught_kg);
+    assert!(!planned && by.contains(&Limit::Day(DayKind::Pounds)), "{by:?}");
+    // Hands, likewise: nobody but the owners, an hour a day.
+    let mut sample = only(0);
+    sample.farm.crew.helpers = [0; 7];
+    sample.farm.crew.hours_per_day = 3.5;
+    let answer = sample.answer();
+    assert!(answer.ponds[0].planned.is_none() && left_by(&answer).contains(&Limit::Day(DayKind::Hands)));
+}
+
+#[test]
+fn rain_closes_banks_and_rivers() {
+    let closed = |pond: usize, change: &dyn Fn(&mut farm::AfterRain)| {
+        let mut sample = only(pond);
+        change(&mut sample.farm.ponds[pond].after_rain);
+        let answer = sample.answer();
+        (answer.ponds[0].planned.is_some(), left_by(&answer))
+    };
+    // A bank that closes after any day, wet or dry, never bears a truck; one that asks for a flood always does.
+    let bank = |mm: f64| closed(0, &|rain| (rain.bank_closed_by_mm, rain.bank_closed_days) = (Some(mm), 1));
+    let (planned, by) = bank(0.0);
+    assert!(!planned && by.contains(&Limit::Bank), "{by:?}");
+    assert_eq!(bank(2000.0), (true, vec![]));
+    let outlet = |mm: f64| closed(0, &|rain| (rain.outlet_drowned_by_mm, rain.outlet_drowned_days) = (Some(mm), 1));
+    let (planned, by) = outlet(0.0);
+    assert!(!planned && by.contains(&Limit::Receiving), "{by:?}");
+    // A shower now and then does not bar every day, nor does a month's closing after each leave one.
+    assert!(closed(0, &|rain| (rain.bank_closed_by_mm, rain.bank_closed_days) = (Some(20.0), 1)).0);
+    let long = closed(0, &|rain| (rain.bank_closed_by_mm, rain.bank_closed_days) = (Some(0.2), 60));
+    assert!(long.1.contains(&Limit::Bank) || long.0, "{long:?}");
+}
+
+#[test]
+fn an_old_forecast_is_called_old() {
+    let sample = hazel_bend();
+    let later = sample.own_morning().plus(3);
+    let answer = sample.ask(later, Some(&sample.forecast)).expect("answered");
+    let age = answer.notes.iter().find_map(|note| match note {
+        Note::OldForecast { age_h } => Some(*age_h),
+        _ => None,
+    });
+    assert!(age.is_some_and(|age_h| (66.0..84.0).contains(&age_h)), "{age:?}");
+    let fresh = sample.answer();
+    assert!(!fresh.notes.iter().any(|note| matches!(note, Note::OldForecast { .. })));
+    assert!(fresh.forecast.is_some_and(|used| used.age_h < 36.0));
 }
