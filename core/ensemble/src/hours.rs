@@ -41,6 +41,10 @@ impl HourTable {
         let [animals, coldest] = self.tiles[tile][hour];
         (animals, coldest)
     }
+    /// One tile's hours.
+    pub fn tile(&self, tile: usize) -> &TileHours {
+        &self.tiles[tile]
+    }
     /// Animals' water of one member's hour, °C.
     pub fn animals_c(&self, member: usize, hour: usize) -> f64 {
         self.tiles[member / LANES][hour][0].lane(member % LANES)

@@ -1,20 +1,21 @@
 //! Water of past seasons, run once and used again.
 //!
 //! Model     a member follows its own water through the forecast and a settling time; then the kept water of the past season it
-//!           has become, plus what was left of their difference, which fades with the pond's memory. Wind over the pond, which
-//!           differs between members, comes in as the difference between seasons kept at three winds; a start that lies off
-//!           the common one fades likewise
+//!           has become, plus the difference between the two: that of water and floor at the splice and at each join, and what
+//!           the member's warmer or cooler air has added since, carried on hour by hour by `pond::Fading`. Wind over the
+//!           pond, which differs between members, comes in as the difference between seasons kept at three winds; a start
+//!           that lies off the common one fades with the pond's memory
 //! Units     °C, hours
-//! Range     members that are their donors but for a lasting shift
-//! Source    our own; the splice against the full run is measured in `docs/numerics/reuse.md`
-//! Left out  a lasting shift's effect on evaporation: the water is shifted as the air is
+//! Range     members that are their donors but for a shift of the air
+//! Source    our own; the splice against the full run, cause by cause: docs/numerics/reuse.md
+//! Left out  level and light that differ between a member's date and its donor's
 
 use stock::DayTally;
 use units::{LANES, Lanes, Real};
 use weather::Members;
 
 use crate::daytable::DayTable;
-use crate::hours::HourTable;
+use crate::hours::{HourTable, TileHours};
 
 /// Kept hours of one pond: one member for each season of the library, hours from the season's first midnight.
 #[derive(Debug, Clone)]
@@ -49,6 +50,75 @@ impl KeptWater {
     }
 }
 
+/// Members that pass over to kept water.
+pub struct Followed<'a> {
+    /// Hours that the kernel ran, from the common start.
+    pub run: &'a HourTable,
+    /// Kept water at the same wind.
+    pub kept: &'a KeptWater,
+    /// Hours of the members' twins, all days.
+    pub twin: &'a HourTable,
+    /// Kept water of the twin.
+    pub twin_kept: &'a KeptWater,
+    /// Who the members are.
+    pub members: &'a Members,
+    /// Hours in which a twin forgets its start, e-fold.
+    pub memory_h: f64,
+}
+
+impl Followed<'_> {
+    /// Hours of all days: those of the kernel, then kept water and what makes the twin differ from its own kept water.
+    pub fn hours(&self) -> HourTable {
+        let tiles = (0..self.run.tiles()).map(|tile| self.tile(tile)).collect();
+        HourTable::new(self.run.members(), tiles)
+    }
+
+    fn tile(&self, tile: usize) -> TileHours {
+        let (run_days, days) = (self.run.hours() / 24, self.twin.hours() / 24);
+        let left = Lanes::splat(units::exp(-1.0 / self.memory_h));
+        let mut hours = self.run.tile(tile).clone();
+        hours.reserve(24 * days.saturating_sub(run_days));
+        // How far the twin's answer was off in the last hour of the kernel.
+        let mut off = match (run_days.checked_sub(1), hours.last()) {
+            (Some(day), Some(last)) if run_days < days => {
+                let told = self.hour(tile, &self.donors(tile, day), 24 * day + 23);
+                std::array::from_fn(|i| last[i] - told[i])
+            }
+            _ => [Lanes::splat(0.0); 2],
+        };
+        for day in run_days..days {
+            let donors = self.donors(tile, day);
+            for at in 24 * day..24 * (day + 1) {
+                off = off.map(|off| off * left);
+                let told = self.hour(tile, &donors, at);
+                hours.push(std::array::from_fn(|i| told[i] + off[i]));
+            }
+        }
+        hours
+    }
+
+    /// Places of the donors' days in kept water.
+    fn donors(&self, tile: usize, day: usize) -> [usize; LANES] {
+        std::array::from_fn(|lane| {
+            let member = (tile * LANES + lane).min(self.run.members() - 1);
+            self.kept.place(self.members.donor(member, day).library_day)
+        })
+    }
+
+    fn hour(&self, tile: usize, donors: &[usize; LANES], at: usize) -> [Lanes; 2] {
+        let (animals, coldest) = self.twin.at(tile, at);
+        let mut told = [animals, coldest];
+        for (lane, donor) in donors.iter().enumerate() {
+            let place = donor + at % 24;
+            let (kept, twin) = (self.kept.hours[place], self.twin_kept.hours[place]);
+            for (told, (kept, twin)) in told.iter_mut().zip(kept.into_iter().zip(twin)) {
+                told.0[lane] += kept - twin;
+            }
+        }
+        told
+    }
+}
+
 /// One pond's water at a low, a middle and a high wind.
 #[derive(Debug, Clone)]
 pub struct WindLevels {
@@ -56,26 +126,26 @@ pub struct WindLevels {
     pub kept: [KeptWater; 3],
     /// Step of the logarithm between them.
     pub step_log: f64,
+    /// The twin's at the middle wind.
+    pub twin: KeptWater,
 }
 
-/// How a member passes over to kept water.
+/// How a difference of start or wind fades in a pond.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Splice {
     /// Hours after which a difference has fallen to a third (e-fold).
     pub memory_h: f64,
-    /// How much of a lasting shift of the air the water takes over.
-    pub shift_share: f64,
 }
 
 /// What a table of days is put together from.
 pub struct Spliced<'a> {
-    /// Hours run by the kernel, at the middle wind, from the common start.
+    /// Hours of all days at the middle wind, from the common start: [`Followed::hours`].
     pub run: &'a HourTable,
     /// Kept water.
     pub winds: &'a WindLevels,
     /// Who the members are.
     pub members: &'a Members,
-    /// How they pass over.
+    /// How differences fade.
     pub splice: Splice,
     /// Hour of each day that holds dawn.
     pub dawn_hour: usize,
@@ -92,23 +162,20 @@ impl Spliced<'_> {
         let mut table = DayTable::empty(self.days, count);
         for tile in 0..count.div_ceil(LANES) {
             let mut tally: DayTally<Lanes> = before.map(Lanes::splat);
-            let mut lanes: Vec<Follower> =
-                (0..LANES).map(|lane| Follower::new((tile * LANES + lane).min(count - 1), wind_log)).collect();
+            let winds: Vec<Winds> =
+                (0..LANES).map(|lane| Winds::new(self, (tile * LANES + lane).min(count - 1), wind_log)).collect();
             for day in 0..self.days {
-                for lane in &mut lanes {
-                    lane.begin_day(self, tile, day);
-                }
                 for hour in 0..24 {
                     let at = day * 24 + hour;
                     // What is left of the start, and what the wind has made of it since.
-                    let (start_c, grown) = ((off_c * left[at]) as f32, (1.0 - left[at]) as f32);
-                    let (mut animals, mut coldest) = (Lanes::splat(0.0), Lanes::splat(0.0));
-                    for (place, lane) in lanes.iter_mut().enumerate() {
-                        let [a, c] = lane.hour(self, tile, place, at, grown);
-                        animals.0[place] = a + start_c;
-                        coldest.0[place] = c + start_c;
+                    let (start_c, grown) = (Lanes::splat(off_c * left[at]), (1.0 - left[at]) as f32);
+                    let (mut animals, mut coldest) = self.run.at(tile, at);
+                    for (lane, winds) in winds.iter().enumerate().filter(|(_, winds)| winds.blow) {
+                        let [a, c] = winds.more(self, day, hour);
+                        animals.0[lane] += grown * a;
+                        coldest.0[lane] += grown * c;
                     }
-                    tally.hour(animals, coldest, hour == self.dawn_hour);
+                    tally.hour(animals + start_c, coldest + start_c, hour == self.dawn_hour);
                 }
                 table.put_row(tile, day, &tally.end_day());
             }
@@ -117,76 +184,24 @@ impl Spliced<'_> {
     }
 }
 
-/// One member on its way along run and kept water.
-struct Follower {
+/// One member's wind: a quadratic through the three winds, as weights on their waters, less the middle one.
+struct Winds {
     member: usize,
-    wind: [f32; 3],
-    wind_log: f64,
-    donor: usize,
-    shift_c: f32,
-    /// Difference of the member's water from its donor's, fading.
-    off: [f32; 2],
-    fade: f32,
-    last: [f32; 2],
+    blow: bool,
+    weights: [f32; 3],
 }
 
-impl Follower {
-    fn new(member: usize, wind_log: &[f64]) -> Follower {
-        Follower {
-            member,
-            wind: [0.0; 3],
-            wind_log: wind_log[member],
-            donor: usize::MAX - 1,
-            shift_c: 0.0,
-            off: [0.0; 2],
-            fade: 1.0,
-            last: [0.0; 2],
-        }
+impl Winds {
+    fn new(of: &Spliced, member: usize, wind_log: &[f64]) -> Winds {
+        let x = wind_log[member] / of.winds.step_log;
+        let weights = [(0.5 * x * (x - 1.0)) as f32, (-x * x) as f32, (0.5 * x * (x + 1.0)) as f32];
+        Winds { member, blow: x != 0.0, weights }
     }
 
-    fn begin_day(&mut self, of: &Spliced, tile: usize, day: usize) {
-        let donor = of.members.donor(self.member, day);
-        let x = self.wind_log / of.winds.step_log;
-        // Quadratic through the three winds, as weights on their waters, less the middle one.
-        self.wind = [(0.5 * x * (x - 1.0)) as f32, (-x * x) as f32, (0.5 * x * (x + 1.0)) as f32];
-        self.fade = units::exp(-1.0 / of.splice.memory_h) as f32;
-        let shift_c = (donor.lasting_shift_c * of.splice.shift_share) as f32;
-        let first_kept = day * 24 >= of.run.hours();
-        let newly_kept = first_kept && (day - 1) * 24 < of.run.hours();
-        let joined = donor.library_day != self.donor + 1;
-        if first_kept && day > 0 && (joined || newly_kept) {
-            // Where the member was an hour ago, against where its donor was then.
-            let before = if newly_kept { run_hour(of, tile, self.member, day * 24 - 1) } else { self.last };
-            let kept = of.winds.kept[1].at(donor.library_day.saturating_sub(1), 23);
-            self.off = std::array::from_fn(|i| before[i] - kept[i] - shift_c);
-        }
-        self.shift_c = shift_c;
-        self.donor = donor.library_day;
+    /// What the wind adds in the end, K.
+    fn more(&self, of: &Spliced, day: usize, hour: usize) -> [f32; 2] {
+        let place = of.winds.kept[1].place(of.members.donor(self.member, day).library_day) + hour;
+        let [low, middle, high] = [0, 1, 2].map(|wind: usize| of.winds.kept[wind].hours[place]);
+        std::array::from_fn(|i| self.weights[0] * low[i] + self.weights[1] * middle[i] + self.weights[2] * high[i])
     }
-
-    fn hour(&mut self, of: &Spliced, tile: usize, lane: usize, at: usize, grown: f32) -> [f32; 2] {
-        let hour = at % 24;
-        let middle = of.winds.kept[1].at(self.donor, hour);
-        let own = if at < of.run.hours() {
-            let (animals, coldest) = of.run.at(tile, at);
-            [animals.0[lane], coldest.0[lane]]
-        } else {
-            self.off = self.off.map(|off| off * self.fade);
-            std::array::from_fn(|i| middle[i] + self.shift_c + self.off[i])
-        };
-        self.last = own;
-        if self.wind_log == 0.0 {
-            return own;
-        }
-        let (low, high) = (of.winds.kept[0].at(self.donor, hour), of.winds.kept[2].at(self.donor, hour));
-        std::array::from_fn(|i| {
-            own[i] + grown * (self.wind[0] * low[i] + self.wind[1] * middle[i] + self.wind[2] * high[i])
-        })
-    }
-}
-
-fn run_hour(of: &Spliced, tile: usize, member: usize, at: usize) -> [f32; 2] {
-    let (animals, coldest) = of.run.at(tile, at);
-    let lane = member - tile * LANES;
-    [animals.lane(lane) as f32, coldest.lane(lane) as f32]
 }

@@ -12,5 +12,5 @@ mod run;
 pub use air::{AirSource, MembersAir, SeasonsAir};
 pub use daytable::{DayTable, MemberDay};
 pub use hours::{HourTable, TileHours};
-pub use kept::{KeptWater, Splice, Spliced, WindLevels};
+pub use kept::{Followed, KeptWater, Splice, Spliced, WindLevels};
 pub use run::{PondRun, Ran, Start, run};

@@ -72,6 +72,28 @@ impl<R: Real> Water<R> {
         }
     }
 
+    /// The same water and floor in another cutting of the pond: each new column takes the profile and the floor of the column
+    /// that lies as far along, a lone one those of the drain end.
+    #[must_use]
+    pub fn recut(&self, stage: &Stage, basin: &Basin, into: &Stage) -> Water<R> {
+        let (columns, stride) = (basin.columns(), basin.cells_max());
+        let last = stage.columns() - 1;
+        let (mut temps, mut bed) =
+            (Vec::with_capacity(columns * stride), Vec::with_capacity(columns * stride * LAYERS));
+        for c in 0..columns {
+            let from = if columns > 1 { c * last / (columns - 1) } else { last };
+            let (base, n) = (from * self.stride, stage.cells(from).max(1));
+            for j in 0..stride {
+                let depth_m = into.middle_m(c, j.min(into.cells(c).saturating_sub(1)));
+                temps.push(self.at_depth(stage, from, depth_m));
+                let away = |k: &usize| (stage.middle_m(from, *k) - depth_m).abs();
+                let nearest = (0..n).min_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(0);
+                bed.extend_from_slice(&self.bed[(base + nearest) * LAYERS..(base + nearest + 1) * LAYERS]);
+            }
+        }
+        Water { temps, bed, stride, ..*self }
+    }
+
     /// Distance between the cells of neighbouring columns in [`Water::temps`].
     pub fn stride(&self) -> usize {
         self.stride

@@ -2,7 +2,7 @@
 
 use ensemble::{AirSource, PondRun, Start, run};
 use farm::PondCard;
-use pond::{Air, Conditions, Flows, Ground, Schedule, Water, attenuation_from_secchi};
+use pond::{Air, Basin, Conditions, Flows, Ground, Schedule, Water, attenuation_from_secchi};
 use stock::DayTally;
 use units::{Day, Lanes, Watch};
 use weather::{AirSeries, Climate};
@@ -63,12 +63,17 @@ pub fn ground(climate: &Climate, model: &PondModel) -> Ground {
 
 /// Levels, light and ground of a run of days from a midnight, as the grower saw them.
 pub fn schedule(card: &PondCard, model: &PondModel, ground: &Ground, first: Day, days: usize) -> Schedule {
+    schedule_of(card, &model.basin, ground, first, days)
+}
+
+/// The same for one cutting of the pond.
+pub fn schedule_of(card: &PondCard, basin: &Basin, ground: &Ground, first: Day, days: usize) -> Schedule {
     let hours: Vec<Conditions> = (0..days)
         .flat_map(|day| {
             let day = first.plus(day as i32);
             let seen = seen_on(card, day);
             let conditions = Conditions {
-                level_m: model.basin.shape().full_m() - seen.below_full_m,
+                level_m: basin.shape().full_m() - seen.below_full_m,
                 attenuation_per_m: attenuation_from_secchi(seen.secchi_m),
                 plants: seen.plants,
                 ground_deep_c: ground.deep_c(f64::from(day.day_of_year())),
@@ -76,7 +81,7 @@ pub fn schedule(card: &PondCard, model: &PondModel, ground: &Ground, first: Day,
             std::iter::repeat_n(conditions, 24)
         })
         .collect();
-    Schedule::new(&model.basin, &hours, &Flows::default())
+    Schedule::new(basin, &hours, &Flows::default())
 }
 
 /// Lives the season from stocking up to the midnight before `today`.

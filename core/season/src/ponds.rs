@@ -3,7 +3,7 @@
 use farm::{Farm, Outlet, PondCard, Seen};
 use plan::Way;
 use pond::drawdown::{self, hours_down};
-use pond::{Basin, DepthArea, Levee, Settings, Shape, ShapeError};
+use pond::{Basin, DepthArea, Grid, Levee, Settings, Shape, ShapeError};
 use units::Day;
 
 use crate::limits::pumps_hold;
@@ -12,6 +12,9 @@ use crate::thin::Depths;
 /// Columns of a pond from shallow end to drain end. Three to ten give the volume mean within 0.02 K and the dawn minimum within
 /// 0.01 K of each other (docs/numerics), so members run on the fewest that still tell the ends apart.
 pub const COLUMNS: usize = 3;
+/// Columns of a pond's rough twin. With one, what the ends have apart is lost, and the first days under kept water are off by up
+/// to 0.4 K in late summer (docs/numerics/reuse.md).
+const TWIN_COLUMNS: usize = 2;
 /// Length of an outlet pipe through the bank, m (our guess: a bank of 3 m crest and 3 to 1 slopes).
 const OUTLET_LENGTH_M: f64 = 15.0;
 
@@ -20,6 +23,8 @@ const OUTLET_LENGTH_M: f64 = 15.0;
 pub struct PondModel {
     /// Shape and physics.
     pub basin: Basin,
+    /// The same pond in few cells, for how water answers to a change of air or start.
+    pub twin: Basin,
     /// Mean depths, full and at catch depth.
     pub depths: Depths,
     /// Ways of emptying, the grower's first choice first.
@@ -49,7 +54,9 @@ pub enum PondModelError {
 
 /// Builds the model of one pond.
 pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelError> {
-    let shape = shape(card).map_err(|error| PondModelError::Shape { pond: card.name.clone(), error })?;
+    let wrong = |error| PondModelError::Shape { pond: card.name.clone(), error };
+    let twin = twin(shape(card, TWIN_COLUMNS).map_err(wrong)?, farm.place.latitude_deg);
+    let shape = shape(card, COLUMNS).map_err(wrong)?;
     let full_m = shape.full_m();
     let catch_m = card.emptying.catch_depth_m.min(0.9 * full_m);
     let depths = Depths { full_m: shape.mean_depth_m(full_m), catch_m: shape.mean_depth_m(catch_m).max(0.15) };
@@ -57,6 +64,7 @@ pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelEr
         ways(farm, card, &shape, catch_m).ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
     Ok(PondModel {
         basin: basin(shape, farm.place.latitude_deg),
+        twin,
         depths,
         lead_told: card.emptying.told_h.is_some(),
         ways,
@@ -73,7 +81,15 @@ fn basin(shape: Shape, latitude_deg: f64) -> Basin {
     Basin::with(usual.shape().clone(), latitude_deg, usual.grid().clone(), settings)
 }
 
-fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
+/// Two columns in few cells at an hour's step: too rough for the water itself, good enough for differences.
+fn twin(shape: Shape, latitude_deg: f64) -> Basin {
+    let usual = Basin::new(shape, latitude_deg);
+    let settings = Settings { step_s: 3600.0, ..usual.settings().clone() };
+    let grid = Grid { first_m: vec![0.1, 0.15], rest_m: 0.25 };
+    Basin::with(usual.shape().clone(), latitude_deg, grid, settings)
+}
+
+fn shape(card: &PondCard, columns: usize) -> Result<Shape, ShapeError> {
     let own = &card.shape;
     if own.area_by_depth_m_m2.len() >= 2 {
         let full_m = own.area_by_depth_m_m2.last().map_or(0.0, |row| row.0);
@@ -85,7 +101,7 @@ fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
             length_m,
             depth_shallow_m: Some(own.shallow_depth_m).filter(|m| *m > 0.0),
         };
-        return Shape::from_table(&table, COLUMNS);
+        return Shape::from_table(&table, columns);
     }
     let levee = Levee {
         area_m2: Some(own.area_m2),
@@ -97,7 +113,7 @@ fn shape(card: &PondCard) -> Result<Shape, ShapeError> {
         end_slope: 0.0,
         soundings_m: Vec::new(),
     };
-    Shape::from_levee(&levee, COLUMNS)
+    Shape::from_levee(&levee, columns)
 }
 
 /// The ways down to catch depth, and the litres the first of them burns.

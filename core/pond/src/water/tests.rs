@@ -37,3 +37,38 @@ fn a_member_goes_in_and_comes_out() {
     assert_eq!(row.member(5).wind_factor, 0.75);
     assert!(row.member(4).temps.iter().all(|&t| t == 20.0));
 }
+
+#[test]
+fn water_cut_into_its_own_cells_again_is_itself() {
+    let shape = |columns| Shape::from_levee(&Levee::paced(60.0, 30.0, 1.0, 2.0), columns).expect("a pond");
+    let (basin, rough) = (Basin::new(shape(3), 35.0), Basin::new(shape(2), 35.0));
+    let ground = basin.ground(15.0, 10.0);
+    let conditions = Conditions { level_m: 2.0, attenuation_per_m: 2.0, plants: 0.0, ground_deep_c: 15.0 };
+    let stage = basin.stage(&conditions);
+    let mut water: Water<f64> =
+        Water::start(&basin, &stage, &[(0.0, 26.0), (2.0, 20.0)], &ground, 200.0).with_wind(0.6);
+    // Columns that differ, so that a column taken for another would show.
+    for column in 0..3 {
+        for j in 0..stage.cells(column) {
+            let i = column * water.stride() + j;
+            water.temps[i] += column as f64;
+            water.bed[i * LAYERS] += 2.0 * column as f64;
+        }
+    }
+    let again = water.recut(&stage, &basin, &stage);
+    assert_eq!(again.wind_factor, 0.6);
+    for column in 0..3 {
+        for j in 0..stage.cells(column) {
+            let i = column * water.stride() + j;
+            assert!((again.temps[i] - water.temps[i]).abs() < 1e-12, "column {column}, cell {j}");
+            assert_eq!(again.bed[i * LAYERS..(i + 1) * LAYERS], water.bed[i * LAYERS..(i + 1) * LAYERS]);
+        }
+    }
+    // Two columns take the two ends.
+    let into = rough.stage(&conditions);
+    let two = water.recut(&stage, &rough, &into);
+    for (new, old) in [(0, 0), (1, 2)] {
+        let off_k = two.at_depth(&into, new, 0.6) - water.at_depth(&stage, old, 0.6);
+        assert!(off_k.abs() < 0.05, "column {new}: {off_k}");
+    }
+}

@@ -49,74 +49,82 @@ fn kept_water_stands_for_the_whole_run() {
     let moved = farm_in(&farm, 2016);
     let climate = Climate::fit(&past.record, Some(of.first)).expect("a climate");
     let known = Past::new(&stage.library, &climate, Some(of.first));
-    let (morning, n) = (20, world.members);
-    let today = of.first.plus(morning as i32);
-    let last = of.first.plus(stage.days as i32 - 1);
-    let luck = Luck { seed: world.seed, id: 2016 };
-    let forecast = issue_forecast(&of.days, &climate, &stage.true_skill, today, luck).expect("a forecast");
-    let drawn = Morning {
-        today,
-        last,
-        forecast: &forecast,
-        skill: &stage.believed,
-        climate: &climate,
-        library: &stage.library,
-        past: &known,
-        seed: 5,
-    };
-    let news = MemberNews::new(5, 0..n as u32, &climate, &stage.believed, of.first, last);
-    let members = Members::draw(&drawn, 0..n as u32, &news).expect("members");
-    let all: Vec<usize> = (0..farm.ponds.len()).collect();
-    let parts = run_members(&stage, &moved, &climate, of, morning, &members, &all);
-    let days = stage.days - morning;
-    let dawn_hour = past.dawn_hour(of.first);
-    for (p, part) in parts.iter().enumerate() {
-        let model = &stage.ponds[p].model;
-        let before = &of.lived[p][0].tally[morning];
-        let spliced = Spliced {
-            run: part,
-            winds: &stage.ponds[p].winds,
-            members: &members,
-            splice: stage.ponds[p].splice,
-            dawn_hour,
-            days,
-        }
-        .days(&vec![0.0; n], 0.0, before);
-        let ground = ground(&climate, model);
-        let schedule = schedule(&moved.ponds[p], model, &ground, today, days + 1);
-        let pond = PondRun {
-            basin: &model.basin,
-            schedule: &schedule,
-            start: Start::Water(&of.states[p][morning]),
-            wind_factor: &vec![moved.ponds[p].wind_factor.median; n],
+    for (morning, first_most_k) in FIRST_DAYS_MOST_K {
+        let n = world.members;
+        let today = of.first.plus(morning as i32);
+        let last = of.first.plus(stage.days as i32 - 1);
+        let luck = Luck { seed: world.seed, id: 2016 };
+        let forecast = issue_forecast(&of.days, &climate, &stage.true_skill, today, luck).expect("a forecast");
+        let drawn = Morning {
+            today,
+            last,
+            forecast: &forecast,
+            skill: &stage.believed,
+            climate: &climate,
+            library: &stage.library,
+            past: &known,
+            seed: 5,
         };
-        let air = MembersAir { members: &members, library: &stage.library };
-        let (whole, _) = run(&[pond], &air, 24 * days, &Watch::new()).expect("not stopped");
-        let whole = DayTable::from_hours(&whole[0], dawn_hour, before);
-        let off = |from: usize, to: usize| {
-            let mut sum = 0.0;
-            for day in from..to {
-                for (a, b) in spliced.dawns_c(day).iter().zip(whole.dawns_c(day)) {
-                    sum += f64::from(a - b) * f64::from(a - b);
-                }
+        let news = MemberNews::new(5, 0..n as u32, &climate, &stage.believed, of.first, last);
+        let members = Members::draw(&drawn, 0..n as u32, &news).expect("members");
+        let all: Vec<usize> = (0..farm.ponds.len()).collect();
+        let parts = run_members(&stage, &moved, &climate, of, morning, &members, &all);
+        let days = stage.days - morning;
+        let dawn_hour = past.dawn_hour(of.first);
+        for (p, part) in parts.iter().enumerate() {
+            let model = &stage.ponds[p].model;
+            let before = &of.lived[p][0].tally[morning];
+            let spliced = Spliced {
+                run: part,
+                winds: &stage.ponds[p].winds,
+                members: &members,
+                splice: stage.ponds[p].splice,
+                dawn_hour,
+                days,
             }
-            (sum / ((to - from) * n) as f64).sqrt()
-        };
-        println!(
-            "{}: before the splice {:.4} K, first five days after {:.3} K, then {:.3} K",
-            moved.ponds[p].name,
-            off(0, RUN_DAYS),
-            off(RUN_DAYS, RUN_DAYS + 5),
-            off(RUN_DAYS + 5, days)
-        );
-        assert_eq!(off(0, RUN_DAYS), 0.0, "until the splice it is the run itself");
-        assert!(off(RUN_DAYS, days) < SPLICE_MOST_K, "{}: {} K", moved.ponds[p].name, off(RUN_DAYS, days));
+            .days(&vec![0.0; n], 0.0, before);
+            let ground = ground(&climate, model);
+            let schedule = schedule(&moved.ponds[p], model, &ground, today, days + 1);
+            let pond = PondRun {
+                basin: &model.basin,
+                schedule: &schedule,
+                start: Start::Water(&of.states[p][morning]),
+                wind_factor: &vec![moved.ponds[p].wind_factor.median; n],
+            };
+            let air = MembersAir { members: &members, library: &stage.library };
+            let (whole, _) = run(&[pond], &air, 24 * days, &Watch::new()).expect("not stopped");
+            let whole = DayTable::from_hours(&whole[0], dawn_hour, before);
+            let off = |from: usize, to: usize| {
+                let mut sum = 0.0;
+                for day in from..to {
+                    for (a, b) in spliced.dawns_c(day).iter().zip(whole.dawns_c(day)) {
+                        sum += f64::from(a - b) * f64::from(a - b);
+                    }
+                }
+                (sum / ((to - from) * n) as f64).sqrt()
+            };
+            println!(
+                "morning {morning}, {}: before the splice {:.4} K, first five days after {:.3} K, then {:.3} K",
+                moved.ponds[p].name,
+                off(0, RUN_DAYS),
+                off(RUN_DAYS, RUN_DAYS + 5),
+                off(RUN_DAYS + 5, days)
+            );
+            assert_eq!(off(0, RUN_DAYS), 0.0, "until the splice it is the run itself");
+            let pins = [(RUN_DAYS, RUN_DAYS + 5, first_most_k), (RUN_DAYS, days, SPLICE_MOST_K)];
+            for (from, to, most_k) in pins {
+                let off_k = off(from, to);
+                assert!(off_k < most_k, "morning {morning}, {}, days {from} to {to}: {off_k} K", moved.ponds[p].name);
+            }
+        }
     }
 }
 
-/// Most that the splice may be off at dawn, root mean square, K. Known to be wrong: 0.1 is wanted, 0.19 to 0.25 was seen
-/// (docs/numerics/reuse.md). It may only fall.
-const SPLICE_MOST_K: f64 = 0.3;
+/// Most that the splice may be off at dawn over all days after it, root mean square, K: what is wanted.
+const SPLICE_MOST_K: f64 = 0.1;
+/// The same over its first five days, by morning. Known to be wrong in August, when a pond lies in layers for days: 0.1 is
+/// wanted, 0.22 was seen at most (docs/numerics/reuse.md). It may only fall.
+const FIRST_DAYS_MOST_K: [(usize, f64); 2] = [(0, 0.25), (20, 0.1)];
 
 fn season_of(year: i16, draw: usize) -> Season {
     Season { year, draw, worth: [0.0; 5], lost: [false; 5], catch_days: vec![[None; 5]; 4], believed: 0.0 }

@@ -1,8 +1,8 @@
 //! What truly happened in every year: weather, water at every hidden wind, and what each pond would have brought on each day.
 
 use chance::{Purpose, Stream};
-use ensemble::{DayTable, KeptWater, MembersAir, PondRun, SeasonsAir, Splice, Start, WindLevels, run};
-use pond::Water;
+use ensemble::{DayTable, Followed, KeptWater, MembersAir, PondRun, SeasonsAir, Splice, Start, WindLevels, run};
+use pond::{Basin, Schedule, Water};
 use stock::{Crop, DayTally, Hidden, StockParams, Stocking};
 use units::{Day, Watch};
 use weather::{AirSeries, Climate, DayExtremes, ForecastSkill, Library, SeasonWindow};
@@ -10,7 +10,7 @@ use weather::{AirSeries, Climate, DayExtremes, ForecastSkill, Library, SeasonWin
 use super::ReplayAsk;
 use super::lived_true::live_true;
 use super::moved::farm_in;
-use crate::lived::{ground, schedule};
+use crate::lived::{ground, schedule_of};
 use crate::outlook::{OutlookError, window};
 use crate::ponds::{PondModel, pond_model};
 use crate::tables::{Cells, TablePond, cells};
@@ -139,7 +139,7 @@ impl Stage {
                 crop: Crop::new(&stocking, &params),
                 hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
                 winds: keep(ask, &model, card, &library, &climate, window),
-                splice: Splice { memory_h, shift_share: 0.9 },
+                splice: Splice { memory_h },
                 model,
             });
         }
@@ -172,15 +172,15 @@ fn keep(
     let first = window.start(2021).expect("the window begins on a date that stands in every year");
     let card = farm_in(ask.farm, 2021).ponds.into_iter().find(|moved| moved.name == card.name).expect("the same ponds");
     let ground = ground(climate, model);
-    let schedule = schedule(&card, model, &ground, first, window.n_days);
     let start_c = {
         let mean = climate.mean_c(first);
         0.5 * (mean.low + mean.high) + 2.0
     };
-    let at = |factor: f64| {
+    let at = |basin: &pond::Basin, factor: f64| {
+        let schedule = schedule_of(&card, basin, &ground, first, window.n_days);
         let wind = vec![card.wind_factor.median * factor; seasons.len()];
         let pond = PondRun {
-            basin: &model.basin,
+            basin,
             schedule: &schedule,
             start: Start::Profile(&[(0.0, start_c)], &ground, f64::from(first.day_of_year())),
             wind_factor: &wind,
@@ -190,7 +190,8 @@ fn keep(
         KeptWater::new(&tables[0])
     };
     let step = units::exp(WIND_STEP);
-    WindLevels { kept: [at(1.0 / step), at(1.0), at(step)], step_log: WIND_STEP }
+    let kept = [1.0 / step, 1.0, step].map(|factor| at(&model.basin, factor));
+    WindLevels { kept, step_log: WIND_STEP, twin: at(&model.twin, 1.0) }
 }
 
 fn true_years(ask: &ReplayAsk, stage: &Stage, climate: &Climate) -> Vec<TrueYear> {
@@ -320,9 +321,10 @@ impl StagePond {
 }
 
 /// Hours of the members that the kernel runs before kept water takes over.
-pub const RUN_DAYS: usize = 14;
+pub const RUN_DAYS: usize = 10;
 
-/// Runs the ponds left under the members of a morning, at the middle wind, from the common start.
+/// Water of the ponds left under the members of a morning, at the middle wind, from the common start: hours of the kernel, then
+/// kept water with what the twins make of the difference.
 pub fn run_members(
     stage: &Stage,
     farm: &farm::Farm,
@@ -332,25 +334,43 @@ pub fn run_members(
     members: &weather::Members,
     left: &[usize],
 ) -> Vec<ensemble::HourTable> {
-    let days = RUN_DAYS.min(stage.days - morning);
+    let all_days = stage.days - morning;
+    let run_days = RUN_DAYS.min(all_days);
     let today = true_year.first.plus(morning as i32);
-    let grounds: Vec<_> = left.iter().map(|&p| ground(climate, &stage.ponds[p].model)).collect();
-    let schedules: Vec<_> = left
-        .iter()
-        .zip(&grounds)
-        .map(|(&p, ground)| schedule(&farm.ponds[p], &stage.ponds[p].model, ground, today, days + 1))
-        .collect();
-    let winds: Vec<Vec<f64>> = left.iter().map(|&p| vec![farm.ponds[p].wind_factor.median; members.len()]).collect();
-    let runs: Vec<PondRun> = left
-        .iter()
-        .enumerate()
-        .map(|(i, &p)| PondRun {
-            basin: &stage.ponds[p].model.basin,
-            schedule: &schedules[i],
-            start: Start::Water(&true_year.states[p][morning]),
-            wind_factor: &winds[i],
-        })
-        .collect();
     let air = MembersAir { members, library: &stage.library };
-    run(&runs, &air, 24 * days, &Watch::new()).expect("nobody asked this run to stop").0
+    let grounds: Vec<_> = left.iter().map(|&p| ground(climate, &stage.ponds[p].model)).collect();
+    let winds: Vec<Vec<f64>> = left.iter().map(|&p| vec![farm.ponds[p].wind_factor.median; members.len()]).collect();
+    let run_from = |basins: &[&Basin], starts: &[&Water<f64>], schedules: &[Schedule], days: usize| {
+        let ponds: Vec<PondRun> = (0..left.len())
+            .map(|i| PondRun {
+                basin: basins[i],
+                schedule: &schedules[i],
+                start: Start::Water(starts[i]),
+                wind_factor: &winds[i],
+            })
+            .collect();
+        run(&ponds, &air, 24 * days, &Watch::new()).expect("nobody asked this run to stop").0
+    };
+    let schedules = |basins: &[&Basin], days: usize| -> Vec<Schedule> {
+        (0..left.len()).map(|i| schedule_of(&farm.ponds[left[i]], basins[i], &grounds[i], today, days + 1)).collect()
+    };
+    let basins: Vec<&Basin> = left.iter().map(|&p| &stage.ponds[p].model.basin).collect();
+    let starts: Vec<&Water<f64>> = left.iter().map(|&p| &true_year.states[p][morning]).collect();
+    let own = schedules(&basins, run_days);
+    let tables = run_from(&basins, &starts, &own, run_days);
+    if run_days == all_days {
+        return tables;
+    }
+    let twins: Vec<&Basin> = left.iter().map(|&p| &stage.ponds[p].model.twin).collect();
+    let rough = schedules(&twins, all_days);
+    let recut: Vec<Water<f64>> =
+        (0..left.len()).map(|i| starts[i].recut(own[i].stage(0), twins[i], rough[i].stage(0))).collect();
+    let twin_tables = run_from(&twins, &recut.iter().collect::<Vec<_>>(), &rough, all_days);
+    let follow = |(i, &p): (usize, &usize)| {
+        let pond = &stage.ponds[p];
+        let (kept, twin_kept) = (&pond.winds.kept[1], &pond.winds.twin);
+        let memory_h = pond.splice.memory_h;
+        Followed { run: &tables[i], kept, twin: &twin_tables[i], twin_kept, members, memory_h }.hours()
+    };
+    left.iter().enumerate().map(follow).collect()
 }
