@@ -20,6 +20,8 @@ const ROOMS: &[Room] = &[
         rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan"],
         others: &["rayon"],
     },
+    // The record alone speaks SQL, and knows nothing of the engine.
+    Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde_json", "sha2"] },
     Room { name: "words", rooms: &["units", "farm", "season"], others: &[] },
     Room {
         name: "app",

@@ -3,6 +3,7 @@
 //! The reader, the words of its errors and the manual's page `docs/farm-file.md` are all made from it. Ranges and defaults
 //! are written as a person would type them and read by the same reader, so that they are shown as they are meant.
 
+mod log;
 mod money;
 mod place;
 mod pond;
@@ -137,12 +138,17 @@ pub fn inputs() -> impl Iterator<Item = &'static Input> {
     [place::INPUTS, pond::INPUTS, work::INPUTS, money::INPUTS].into_iter().flatten()
 }
 
+/// Every field of a log entry. They stand apart from [`inputs`]: a farm file does not ask for them.
+pub fn log_inputs() -> impl Iterator<Item = &'static Input> {
+    log::INPUTS.iter()
+}
+
 /// The input with this key.
 ///
 /// # Panics
 /// When there is none: keys are written in this room only, and a test reads every one.
 pub(crate) fn input(key: &str) -> &'static Input {
-    inputs().find(|input| input.key == key).unwrap_or_else(|| panic!("{key} is not in the table of inputs"))
+    inputs().chain(log_inputs()).find(|input| input.key == key).unwrap_or_else(|| panic!("{key} is not in the table of inputs"))
 }
 
 /// The inputs of one section.

@@ -2,6 +2,7 @@
 
 pub mod basin;
 mod clerk;
+pub mod facts;
 mod farm;
 pub mod inputs;
 mod means;

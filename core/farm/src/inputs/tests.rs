@@ -21,7 +21,7 @@ fn read(input: &Input, text: &str) -> f64 {
 
 #[test]
 fn every_range_and_default_can_be_read_and_nests() {
-    for input in inputs() {
+    for input in inputs().chain(log_inputs()) {
         let ends = |pair: (&str, &str)| (read(input, pair.0), read(input, pair.1));
         let mut inner = None;
         if let LeftOut::Assume(typed, source) | LeftOut::AssumeDollars(typed, source) = input.left_out {
@@ -46,7 +46,7 @@ fn every_range_and_default_can_be_read_and_nests() {
 #[test]
 fn keys_are_plain_and_stand_once() {
     let mut seen = BTreeSet::new();
-    for input in inputs() {
+    for input in inputs().chain(log_inputs()) {
         assert!(seen.insert(input.key), "{} stands twice", input.key);
         assert_eq!(input.key.split('.').count(), 2, "{}", input.key);
         assert!(input.key.chars().all(|c| c.is_ascii_lowercase() || "._".contains(c)), "{}", input.key);

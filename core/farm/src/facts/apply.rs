@@ -1,0 +1,98 @@
+//! What was recorded, laid into the farm that the engine reads.
+
+use std::collections::BTreeMap;
+
+use units::Day;
+
+use super::{Entry, Kept, current};
+use crate::farm::Farm;
+use crate::pond_card::{PondCard, Reading, Sample, Seen};
+
+/// Depth of a thermometer that was not told, m: the default of `log.depth`, 18 in.
+const DEPTH_NOT_TOLD_M: f64 = 0.4572;
+
+/// The farm with all that was recorded since its file was written: thermometer readings, weighed samples, what was seen of light
+/// and level. A fork and an entry that was struck out are left out until a person settles them: one reading fewer costs little, a
+/// mistyped one much. Facts of ponds that the farm does not have change nothing.
+pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
+    let mut farm = farm.clone();
+    let entries = current(facts);
+    let mut by_pond: BTreeMap<&str, Vec<&Kept>> = BTreeMap::new();
+    for kept in entries.iter().filter_map(Entry::settled) {
+        if let Some(pond) = kept.fact.pond() {
+            by_pond.entry(pond).or_default().push(kept);
+        }
+    }
+    let zone = farm.place.zone.clone();
+    for pond in &mut farm.ponds {
+        for kept in by_pond.get(pond.id.as_str()).into_iter().flatten() {
+            let day = zone.day_and_second(kept.fact.happened.at).0;
+            match kept.fact.kind.as_str() {
+                "reading" => reading(pond, kept, day),
+                "sample" => sample(pond, kept, day),
+                _ => {}
+            }
+        }
+        pond.readings.sort_by_key(|reading| reading.at);
+        pond.samples.sort_by_key(|sample| sample.on);
+    }
+    farm
+}
+
+/// The farm's own file as it holds now: the last one recorded, and the last of a fork.
+pub fn farm_text(facts: &[Kept]) -> Option<&str> {
+    let entries = current(facts);
+    let heads = entries.iter().filter(|entry| entry.first.fact.kind == "farm").flat_map(|entry| entry.heads.iter());
+    let last = heads.filter(|head| !head.fact.strikes()).max_by_key(|head| head.seq)?;
+    last.fact.typed.get("text").map(String::as_str)
+}
+
+fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {
+    let value = |name: &str| kept.fact.values.get(name).copied();
+    if let Some(temp_c) = value("temperature") {
+        let depth_m = value("depth").unwrap_or(DEPTH_NOT_TOLD_M);
+        pond.readings.push(Reading { at: kept.fact.happened.at, place: kept.fact.end(), depth_m, temp_c });
+    }
+    if value("secchi").is_some() || value("stage").is_some() {
+        // What held all season now holds from the day of stocking to the first day something else was seen.
+        for row in pond.seen.iter_mut().filter(|row| row.on.is_none()) {
+            row.on = Some(pond.stocking.on);
+        }
+        let at = pond.seen.iter().position(|row| row.on == Some(day)).unwrap_or_else(|| {
+            let before = pond.seen.partition_point(|row| row.on < Some(day));
+            let row = between(&pond.seen, before, day);
+            pond.seen.insert(before, row);
+            before
+        });
+        let row = &mut pond.seen[at];
+        row.secchi_m = value("secchi").unwrap_or(row.secchi_m);
+        row.below_full_m = value("stage").map_or(row.below_full_m, |stage_m| stage_m.max(0.0));
+    }
+}
+
+/// What the rows on both sides say of a day: linear between them, held beyond.
+fn between(rows: &[Seen], before: usize, day: Day) -> Seen {
+    let (left, right) = (before.checked_sub(1).and_then(|at| rows.get(at)), rows.get(before));
+    let (left, right) = match (left, right) {
+        (Some(left), Some(right)) => (left, right),
+        (Some(one), None) | (None, Some(one)) => (one, one),
+        (None, None) => return Seen { on: Some(day), secchi_m: 0.4, plants: 0.0, below_full_m: 0.0 },
+    };
+    let days = |row: &Seen| f64::from(row.on.map_or(day.0, |on| on.0));
+    let span_d = days(right) - days(left);
+    let part = if span_d > 0.0 { (f64::from(day.0) - days(left)) / span_d } else { 0.0 };
+    let mix = |from: f64, to: f64| from + part * (to - from);
+    Seen {
+        on: Some(day),
+        secchi_m: mix(left.secchi_m, right.secchi_m),
+        plants: mix(left.plants, right.plants),
+        below_full_m: mix(left.below_full_m, right.below_full_m),
+    }
+}
+
+fn sample(pond: &mut PondCard, kept: &Kept, day: Day) {
+    let value = |name: &str| kept.fact.values.get(name).copied();
+    if let (Some(mean_weight_g), Some(counted)) = (value("mean_weight"), value("counted")) {
+        pond.samples.push(Sample { on: day, mean_weight_g, counted: counted as u32 });
+    }
+}

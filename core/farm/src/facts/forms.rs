@@ -1,0 +1,128 @@
+//! Which kind of entry asks for which fields, in every version there ever was.
+//!
+//! A version is never edited once it has been used at a pond: a change is a new row. A phone may come back after a year with
+//! entries typed into an old form, and they are read as they were meant.
+
+/// One version of the form of one kind of entry.
+#[derive(Debug, Clone, Copy)]
+pub struct Form {
+    /// The kind of entry.
+    pub kind: &'static str,
+    /// Its version, from 1.
+    pub version: u32,
+    /// What it asks for.
+    pub fields: &'static [Field],
+    /// At least one of these must be there; empty when nothing is asked.
+    pub any_of: &'static [&'static str],
+}
+
+/// One field of a form.
+#[derive(Debug, Clone, Copy)]
+pub struct Field {
+    /// Its name in what was typed and in the values read.
+    pub name: &'static str,
+    /// Key in the table of inputs.
+    pub input: &'static str,
+    /// It must be there.
+    pub needed: bool,
+    /// Unit of the value read, as the end of a name (`c`, `mg_l`, `m`); empty for words and plain numbers.
+    pub unit: &'static str,
+    /// What the reader's unit is multiplied by to come to `unit`.
+    pub unit_factor: f64,
+}
+
+const fn field(name: &'static str, input: &'static str) -> Field {
+    Field { name, input, needed: false, unit: "", unit_factor: 1.0 }
+}
+
+impl Field {
+    const fn must(self) -> Field {
+        Field { needed: true, ..self }
+    }
+    const fn in_unit(self, unit: &'static str, unit_factor: f64) -> Field {
+        Field { unit, unit_factor, ..self }
+    }
+}
+
+const POND: Field = field("pond", "log.pond").must();
+const POND_OR_FARM: Field = field("pond", "log.pond");
+const NOTE: Field = field("note", "log.note");
+/// Any entry can be struck out by a correction that says so.
+const STRUCK: Field = field("struck", "log.struck");
+/// Kilograms in a cubic metre are grams in a litre.
+const MG_L: f64 = 1000.0;
+
+/// Every form, the versions of a kind in order.
+pub const FORMS: &[Form] = &[
+    one("farm", &[field("text", "log.text").must(), STRUCK]),
+    Form {
+        kind: "reading",
+        version: 1,
+        fields: &[
+            POND,
+            field("end", "log.end"),
+            field("depth", "log.depth").in_unit("m", 1.0),
+            field("temperature", "log.temperature").in_unit("c", 1.0),
+            field("oxygen", "log.oxygen").in_unit("mg_l", MG_L),
+            field("ph", "log.ph"),
+            field("ammonia", "log.ammonia").in_unit("mg_l", MG_L),
+            field("nitrite", "log.nitrite").in_unit("mg_l", MG_L),
+            field("alkalinity", "log.alkalinity").in_unit("mg_l", MG_L),
+            field("secchi", "log.secchi").in_unit("m", 1.0),
+            field("stage", "log.stage").in_unit("m", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["temperature", "oxygen", "ph", "ammonia", "nitrite", "alkalinity", "secchi", "stage"],
+    },
+    one(
+        "feed",
+        &[POND, field("feed", "log.feed").must().in_unit("kg", 1.0), field("feed_kind", "log.feed_kind"), NOTE, STRUCK],
+    ),
+    one("deaths", &[POND, field("deaths", "log.deaths").must().in_unit("count", 1.0), NOTE, STRUCK]),
+    one(
+        "predators",
+        &[
+            POND,
+            field("predators", "log.predators").must(),
+            field("predator_count", "log.predator_count").in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+    ),
+    one("aerator", &[POND, field("aerator_hours", "log.aerator_hours").must().in_unit("h", 1.0), NOTE, STRUCK]),
+    one("weather_note", &[field("text", "log.text").must(), STRUCK]),
+    one("photo", &[POND_OR_FARM, field("photo", "log.photo").must(), NOTE, STRUCK]),
+    one(
+        "sample",
+        &[
+            POND,
+            field("mean_weight", "log.mean_weight").must().in_unit("g", 1000.0),
+            field("counted", "log.counted").must().in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+    ),
+    one(
+        "logger",
+        &[POND, field("file", "log.file").must(), field("rows", "log.rows").in_unit("count", 1.0), NOTE, STRUCK],
+    ),
+    one("plan_accepted", &[field("text", "log.text").must(), NOTE, STRUCK]),
+    one("forecast", &[field("text", "log.text").must(), NOTE, STRUCK]),
+    one("note", &[POND_OR_FARM, field("text", "log.text").must(), STRUCK]),
+    one("settle", &[field("winner", "log.winner").must(), NOTE]),
+];
+
+const fn one(kind: &'static str, fields: &'static [Field]) -> Form {
+    Form { kind, version: 1, fields, any_of: &[] }
+}
+
+/// The form of a kind in one of its versions.
+pub fn form(kind: &str, version: u32) -> Option<&'static Form> {
+    FORMS.iter().find(|form| form.kind == kind && form.version == version)
+}
+
+/// The form that pages show today.
+pub fn newest_form(kind: &str) -> Option<&'static Form> {
+    FORMS.iter().filter(|form| form.kind == kind).max_by_key(|form| form.version)
+}

@@ -1,0 +1,157 @@
+//! From what was typed to numbers, with reasons where it cannot be.
+
+use std::collections::BTreeMap;
+
+use units::letters_apart;
+use units::measure::{self, Kind};
+
+use super::forms::{Field, Form, form};
+use crate::inputs::{Input, Takes, input};
+use crate::reasons::Wrong;
+
+/// What the fields of an entry come to.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FactRead {
+    /// The quantities that can be read, by field.
+    pub values: BTreeMap<String, f64>,
+    /// What is wrong, in the form's order.
+    pub slips: Vec<Slip>,
+    /// What was taken but looks unusual.
+    pub unusual: Vec<Unusual>,
+}
+
+/// One thing that is wrong with an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slip {
+    /// The field; `kind` or `form` when the entry as a whole is not known here.
+    pub field: String,
+    /// Key in the table of inputs; empty when there is none.
+    pub input: &'static str,
+    /// What was typed.
+    pub typed: String,
+    /// What is wrong.
+    pub what: Wrong,
+}
+
+/// A value that was taken and lies outside what is usual.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unusual {
+    /// The field.
+    pub field: String,
+    /// What was typed.
+    pub typed: String,
+    /// Usual smallest, as one would type it.
+    pub from: &'static str,
+    /// Usual largest.
+    pub to: &'static str,
+}
+
+/// Reads the fields of an entry by the form they were typed into. An entry of a form not known here (typed on a newer phone)
+/// gives no values and one slip: it is kept all the same.
+pub fn read_typed(kind: &str, version: u32, typed: &BTreeMap<String, String>) -> FactRead {
+    let mut read = FactRead::default();
+    let Some(form) = form(kind, version) else {
+        let known = super::FORMS.iter().any(|form| form.kind == kind);
+        let (field, typed) = if known { ("form", version.to_string()) } else { ("kind", kind.to_owned()) };
+        read.slips.push(Slip {
+            field: field.to_owned(),
+            input: "",
+            typed,
+            what: Wrong::UnknownKey { nearest: None, belongs: None },
+        });
+        return read;
+    };
+    // A correction that strikes an entry out need say nothing else.
+    let struck = matches!(typed.get("struck").map(|text| text.trim()), Some("yes" | "true"));
+    for field in form.fields {
+        let text = typed.get(field.name).map_or("", |text| text.trim());
+        match (text.is_empty(), field.needed && !struck) {
+            (true, true) => read.slip(field, text, Wrong::Missing),
+            (true, false) => {}
+            (false, _) => read.field(field, text),
+        }
+    }
+    if let Some(&first) = form.any_of.first() {
+        let said = |name: &str| typed.get(name).is_some_and(|text| !text.trim().is_empty());
+        if !struck && !form.any_of.iter().any(|name| said(name)) {
+            read.slips.push(Slip {
+                field: first.to_owned(),
+                input: input_of(form, first),
+                typed: String::new(),
+                what: Wrong::Missing,
+            });
+        }
+    }
+    for (name, text) in typed.iter().filter(|(name, _)| !form.fields.iter().any(|field| field.name == *name)) {
+        let near = form.fields.iter().map(|field| field.name).min_by_key(|known| letters_apart(name, known));
+        let nearest = near.filter(|known| letters_apart(name, known) <= 2);
+        let what = Wrong::UnknownKey { nearest, belongs: None };
+        read.slips.push(Slip { field: name.clone(), input: "", typed: text.clone(), what });
+    }
+    read
+}
+
+fn input_of(form: &Form, name: &str) -> &'static str {
+    form.fields.iter().find(|field| field.name == name).map_or("", |field| field.input)
+}
+
+impl FactRead {
+    fn slip(&mut self, field: &Field, typed: &str, what: Wrong) {
+        self.slips.push(Slip { field: field.name.to_owned(), input: field.input, typed: typed.to_owned(), what });
+    }
+
+    fn field(&mut self, field: &Field, text: &str) {
+        let input = input(field.input);
+        let value = match input.takes {
+            Takes::Quantity(kind, bare) => quantity(text, kind, bare),
+            Takes::Number => measure::read(text, Kind::Count, None).map_err(Wrong::Measure),
+            Takes::Words(words) if !words.contains(&text) => {
+                let near = words.iter().copied().min_by_key(|word| letters_apart(text, word));
+                let nearest = near.filter(|word| letters_apart(text, word) <= 2);
+                return self.slip(field, text, Wrong::NotOneOf { words, nearest });
+            }
+            Takes::YesNo if !["yes", "no", "true", "false"].contains(&text) => {
+                return self.slip(field, text, Wrong::NotOneOf { words: &["yes", "no"], nearest: None });
+            }
+            _ => return,
+        };
+        let value = match value {
+            Ok(value) => value,
+            Err(what) => return self.slip(field, text, what),
+        };
+        if let Some((least, greatest)) = input.range
+            && !within(input, value, (least, greatest))
+        {
+            return self.slip(field, text, Wrong::Outside { least, greatest });
+        }
+        if matches!(input.takes, Takes::Quantity(Kind::Count, _)) && value.fract() != 0.0 {
+            return self.slip(field, text, Wrong::NotWhole);
+        }
+        if let Some((from, to)) = input.usual
+            && !within(input, value, (from, to))
+        {
+            self.unusual.push(Unusual { field: field.name.to_owned(), typed: text.to_owned(), from, to });
+        }
+        self.values.insert(field.name.to_owned(), value * field.unit_factor);
+    }
+}
+
+/// Milligrams in a litre are written in more ways than other quantities, and `ppm` is one of them.
+fn quantity(text: &str, kind: Kind, bare: Option<&str>) -> Result<f64, Wrong> {
+    let plain = text.trim();
+    let small = plain.to_ascii_lowercase();
+    let number = (kind == Kind::MassPerVolume).then(|| small.strip_suffix("ppm")).flatten();
+    let plain = number.map_or(plain, |number| plain[..number.len()].trim_end());
+    measure::read(plain, kind, bare).map_err(Wrong::Measure)
+}
+
+/// Whether a value lies within two ends written as a person would type them.
+fn within(input: &Input, value: f64, (least, greatest): (&str, &str)) -> bool {
+    let end = |text: &str| match input.takes {
+        Takes::Quantity(kind, bare) => measure::read(text, kind, bare).ok(),
+        _ => text.parse().ok(),
+    };
+    // Ends that are typed alike must come out within: a hair is left for the conversion.
+    let hair = 1e-9 * (1.0 + value.abs());
+    end(least).is_none_or(|least| least - hair <= value) && end(greatest).is_none_or(|most| value <= most + hair)
+}

@@ -1,0 +1,80 @@
+//! What is written into the log: each field of an entry, one row each. The forms in `facts` say which entry asks for which.
+
+use units::measure::Kind;
+
+use super::{Input, Takes, ask, size};
+
+const fn milligrams(key: &'static str, question: &'static str, about: &'static str) -> Input {
+    ask(key, Takes::Quantity(Kind::MassPerVolume, Some("mg/l")), question, about).then("it is not part of this entry")
+}
+
+pub(super) static INPUTS: &[Input] = &[
+    ask("log.pond", Takes::Text, "Which pond?", "The pond's short name, as in its address."),
+    ask("log.end", Takes::Words(&["deep", "middle", "shallow"]), "At which end?", "`deep` is by the drain.")
+        .assume("deep", "our guess: most read by the drain"),
+    size("log.depth", Kind::Length, "How far below the surface?", "Of the thermometer or the bottle.")
+        .range("0 ft", "20 ft")
+        .assume("18 in", "our guess: an arm's length"),
+    size("log.temperature", Kind::Temperature, "How warm is the water?", "`64F` or `18 °C`.")
+        .range("28 F", "113 F")
+        .usual("50 F", "97 F")
+        .then("it is not part of this entry"),
+    milligrams("log.oxygen", "How much dissolved oxygen?", "In mg/L, as the meter shows it.")
+        .range("0 mg/l", "30 mg/l")
+        .usual("1 mg/l", "20 mg/l"),
+    ask("log.ph", Takes::Number, "What is the pH?", "It swings with the sun: note the hour.")
+        .range("2", "13")
+        .usual("6", "10.5")
+        .then("it is not part of this entry"),
+    milligrams("log.ammonia", "How much total ammonia?", "As nitrogen, the ionized and the free together, in mg/L.")
+        .range("0 mg/l", "50 mg/l")
+        .usual("0 mg/l", "5 mg/l"),
+    milligrams("log.nitrite", "How much nitrite?", "As nitrogen, in mg/L.")
+        .range("0 mg/l", "50 mg/l")
+        .usual("0 mg/l", "3 mg/l"),
+    milligrams("log.alkalinity", "How much alkalinity?", "As calcium carbonate, in mg/L.")
+        .range("0 mg/l", "1000 mg/l")
+        .usual("10 mg/l", "400 mg/l"),
+    size("log.secchi", Kind::Length, "How deep does the disk go out of sight?", "`14 in` or `35 cm`.")
+        .range("1 in", "15 ft")
+        .usual("8 in", "4 ft")
+        .then("it is not part of this entry"),
+    size("log.stage", Kind::Length, "How far does the water stand below full?", "0 in when full, less when over it.")
+        .range("-2 ft", "20 ft")
+        .usual("-0.5 ft", "8 ft")
+        .then("it is not part of this entry"),
+    size("log.feed", Kind::Mass, "How much feed went in?", "`50 lb` or `20 kg`.")
+        .range("0 lb", "5000 lb")
+        .usual("0 lb", "500 lb"),
+    ask("log.feed_kind", Takes::Text, "Which feed?", "As it says on the bag.").then("it is not noted"),
+    size("log.deaths", Kind::Count, "How many dead were seen?", "Count or best guess; 0 says that you looked.")
+        .range("0", "5,000,000")
+        .usual("0", "5000"),
+    ask("log.predators", Takes::Text, "Which predators?", "Birds, otters, turtles, fish."),
+    size("log.predator_count", Kind::Count, "How many?", "Count or best guess.")
+        .range("0", "100,000")
+        .usual("0", "500")
+        .then("it is not noted"),
+    size("log.aerator_hours", Kind::Duration, "How long did the aerator run?", "`6 h` or `45 min`.")
+        .range("0 h", "72 h")
+        .usual("0 h", "24 h"),
+    ask("log.text", Takes::Text, "What is to be noted?", "In your own words."),
+    ask("log.note", Takes::Text, "Anything else?", "In your own words.").then("nothing is noted"),
+    ask("log.photo", Takes::Text, "Which photo?", "The mark its file is kept under; the phone writes it."),
+    size("log.mean_weight", Kind::Mass, "How heavy was one?", "`21 g`, or `1.5 oz`.")
+        .range("0.05 g", "250 g")
+        .usual("1 g", "80 g"),
+    size(
+        "log.counted",
+        Kind::Count,
+        "How many were weighed?",
+        "Fifty give the mean within about 7 % two times in three.",
+    )
+    .range("1", "5000")
+    .usual("20", "500"),
+    ask("log.file", Takes::Text, "Which file?", "Its name, as it was brought in."),
+    size("log.rows", Kind::Count, "How many rows?", "Of the file, as they were taken.").range("0", "100,000,000"),
+    ask("log.winner", Takes::Text, "Which of them holds?", "The mark of the entry that is kept."),
+    ask("log.struck", Takes::YesNo, "Is the entry struck out?", "It stays readable and counts no more.")
+        .then("it stands"),
+];

@@ -1,0 +1,158 @@
+//! Opening the file, and who may touch it when: one writer, many readers.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+
+use crate::error::StoreError;
+use crate::schema;
+
+/// How a store is opened.
+#[derive(Debug, Clone, Copy)]
+pub struct Opening {
+    /// A file that is not there is made.
+    pub make: bool,
+    /// How long another program's lock is waited for, ms.
+    pub wait_ms: u64,
+}
+
+impl Default for Opening {
+    fn default() -> Opening {
+        Opening { make: true, wait_ms: 5000 }
+    }
+}
+
+/// The season's record. May be shared between threads; every call waits for the disk.
+#[derive(Debug)]
+pub struct Store {
+    path: PathBuf,
+    opening: Opening,
+    writer: Mutex<Connection>,
+    readers: Mutex<Vec<Connection>>,
+}
+
+impl Store {
+    /// Opens a file, makes it if it is not there, brings it to the newest version and looks quickly whether it is whole.
+    ///
+    /// # Errors
+    /// Says plainly when it cannot be used; the file is then as it was.
+    pub fn open(path: &Path, now_ms: i64) -> Result<Store, StoreError> {
+        Store::open_with(path, now_ms, Opening::default())
+    }
+
+    /// As [`Store::open`], with a choice of manner.
+    pub fn open_with(path: &Path, now_ms: i64, opening: Opening) -> Result<Store, StoreError> {
+        match std::fs::metadata(path) {
+            Ok(found) if found.is_dir() => return Err(StoreError::NotAStore),
+            Ok(found) if found.permissions().readonly() => return Err(StoreError::ReadOnly),
+            Ok(_) => {}
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound && opening.make => {
+                if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+                    std::fs::create_dir_all(folder).map_err(|error| StoreError::of_file(&error, folder))?;
+                }
+            }
+            Err(error) => return Err(StoreError::of_file(&error, path)),
+        }
+        let mut writer = connect(path, opening)?;
+        // Judged before anything is written, so that another program's file stays as it is.
+        schema::version(&writer)?;
+        let mode: String = writer.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0))?;
+        if mode != "wal" {
+            return Err(StoreError::Locked);
+        }
+        schema::migrate(&mut writer, now_ms)?;
+        let store =
+            Store { path: path.to_owned(), opening, writer: Mutex::new(writer), readers: Mutex::new(Vec::new()) };
+        store.check("quick_check")?;
+        Ok(store)
+    }
+
+    /// Where the file lies.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The store's epoch: made with the file and anew at every restore. Read afresh at each exchange.
+    pub fn epoch(&self) -> Result<String, StoreError> {
+        self.read(|connection| Ok(connection.query_row("select epoch from store", [], |row| row.get(0))?))
+    }
+
+    /// A new id of 32 hexadecimal digits, for rows the program itself makes.
+    pub fn new_id(&self) -> Result<String, StoreError> {
+        self.read(|connection| Ok(connection.query_row("select lower(hex(randomblob(16)))", [], |row| row.get(0))?))
+    }
+
+    /// Looks through the whole file. May take minutes on a large one; writing goes on meanwhile.
+    pub fn full_check(&self) -> Result<(), StoreError> {
+        self.check("integrity_check")?;
+        self.check_chain()
+    }
+
+    fn check(&self, which: &str) -> Result<(), StoreError> {
+        self.read(|connection| {
+            let found: String = connection.query_row(&format!("pragma {which}(1)"), [], |row| row.get(0))?;
+            if found != "ok" {
+                return Err(StoreError::Damaged(found));
+            }
+            let mut loose = connection.prepare("pragma foreign_key_check")?;
+            if which == "integrity_check" && loose.exists([])? {
+                return Err(StoreError::Damaged("a row points at one that is not there".to_owned()));
+            }
+            Ok(())
+        })
+    }
+
+    /// Runs a reading. Readings do not wait for a writing.
+    pub(crate) fn read<T>(&self, ask: impl FnOnce(&Connection) -> Result<T, StoreError>) -> Result<T, StoreError> {
+        let spare = locked(&self.readers).pop();
+        let reader = match spare {
+            Some(reader) => reader,
+            None => {
+                let reader = connect(&self.path, Opening { make: false, ..self.opening })?;
+                reader.pragma_update(None, "query_only", true)?;
+                reader
+            }
+        };
+        let answer = ask(&reader);
+        locked(&self.readers).push(reader);
+        answer
+    }
+
+    /// Runs a writing: wholly on the disk when it returns, or not at all.
+    pub(crate) fn write<T>(
+        &self,
+        act: impl FnOnce(&Transaction<'_>) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let mut writer = locked(&self.writer);
+        let work = writer.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let done = act(&work)?;
+        work.commit()?;
+        Ok(done)
+    }
+
+    pub(crate) fn writer(&self) -> MutexGuard<'_, Connection> {
+        locked(&self.writer)
+    }
+}
+
+/// A panic elsewhere leaves the connection usable: its transaction was rolled back when it was dropped.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A connection that waits for the disk at every commit and keeps the schema's promises.
+pub(crate) fn connect(path: &Path, opening: Opening) -> Result<Connection, StoreError> {
+    let mut flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    if opening.make {
+        flags |= OpenFlags::SQLITE_OPEN_CREATE;
+    }
+    let connection = Connection::open_with_flags(path, flags)?;
+    connection.busy_timeout(Duration::from_millis(opening.wait_ms))?;
+    // WAL with `normal` may lose acknowledged rows at a power cut, which no killed process shows.
+    connection.pragma_update(None, "synchronous", "full")?;
+    connection.pragma_update(None, "foreign_keys", true)?;
+    connection.set_prepared_statement_cache_capacity(64);
+    Ok(connection)
+}

@@ -1,0 +1,20 @@
+//! The season's record: one SQLite file. The only room that knows SQL.
+//!
+//! Facts are appended and never changed: the schema itself refuses. Everything written is on the disk before the answer is
+//! given. The store has no clock: whoever calls says what the time is.
+
+mod digest;
+mod error;
+mod facts;
+mod file;
+mod schema;
+mod tables;
+mod wire;
+
+pub use digest::sha256_hex;
+pub use error::StoreError;
+pub use facts::{Asked, Differing, Exchange, Insert};
+pub use file::{Opening, Store};
+pub use schema::{APPLICATION_ID, newest_version};
+pub use tables::FarmRow;
+pub use wire::{WireError, fact_from_json, fact_to_json, kept_to_json};
