@@ -35,6 +35,8 @@ pub struct ReplayAsk<'a> {
     pub error_factor: f64,
     /// Factor on the true timing errors.
     pub timing_factor: f64,
+    /// Look every morning, also at plans whose first act is far off.
+    pub every_morning: bool,
 }
 
 /// The ways of deciding that are compared.

@@ -36,7 +36,14 @@ struct Standing {
     /// Job hours and days count from the first morning.
     out: Vec<bool>,
     believed: f64,
+    /// The morning on which it looks again.
+    looks: usize,
 }
+
+/// A plan whose first act lies at least so many days ahead is looked at again only after [`QUIET_STEP`] mornings: a forecast
+/// that brings an act forward by that much in so few days is rare. What it changes: docs/model/replay.md.
+const QUIET_DAYS: i32 = 8;
+const QUIET_STEP: usize = 3;
 
 /// What all seasons of a year share on a morning.
 pub struct MorningOf<'a> {
@@ -81,7 +88,7 @@ pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, O
     calendar_and_clairvoyant(ask, stage, &farm, y, &mut seasons);
     let mut told = Told::default();
     // Fixed each morning, hidden known, ours.
-    let fresh = Standing { jobs: vec![None; n], out: vec![false; n], believed: 0.0 };
+    let fresh = Standing { jobs: vec![None; n], out: vec![false; n], believed: 0.0, looks: 0 };
     let mut standing: Vec<[Standing; 3]> = (0..draws).map(|_| [fresh.clone(), fresh.clone(), fresh.clone()]).collect();
     let last = of.first.plus(stage.days as i32 - 1);
     let ids = 0..ask.world.members as u32;
@@ -94,6 +101,9 @@ pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, O
         let left: Vec<usize> = (0..n).filter(|&p| standing.iter().flatten().any(|each| !each.out[p])).collect();
         if left.is_empty() {
             break;
+        }
+        if standing.iter().flatten().all(|each| !each.looks_on(morning)) {
+            continue;
         }
         let today = of.first.plus(morning as i32);
         let luck = Luck { seed: ask.world.seed, id: of.year as u32 };
@@ -141,20 +151,29 @@ impl MorningOf<'_> {
     fn decide_all(&self, draw: usize, standing: &mut [Standing; 3], told: &mut Told) -> Result<(), OutlookError> {
         let own = Beliefs::priors(self);
         let known = Beliefs::truth(self, draw);
+        let morning = self.morning;
         let [fixed, hidden_known, ours] = standing;
-        if !(fixed.all_out() && ours.all_out()) {
+        if fixed.looks_on(morning) || ours.looks_on(morning) {
             let weighed = self.weigh(draw, &own);
             told.add(self, draw, &weighed.alive);
-            fixed.follow(self.best_fixed(&weighed, fixed), self.morning);
-            let started = self.decide(&weighed, ours)?;
-            ours.follow(started, self.morning);
+            if fixed.looks_on(morning) {
+                let (started, first_act) = self.best_fixed(&weighed, fixed);
+                fixed.follow(started, morning);
+                fixed.looks = self.look_again(first_act);
+            }
+            self.decide(&weighed, ours)?;
         }
-        if !hidden_known.all_out() {
+        if hidden_known.looks_on(morning) {
             let weighed = self.weigh(draw, &known);
-            let started = self.decide(&weighed, hidden_known)?;
-            hidden_known.follow(started, self.morning);
+            self.decide(&weighed, hidden_known)?;
         }
         Ok(())
+    }
+
+    /// The morning on which a plan is looked at again whose first act comes at this hour.
+    fn look_again(&self, first_act: Option<i32>) -> usize {
+        let quiet = !self.ask.every_morning && first_act.is_some_and(|hour| hour >= 24 * QUIET_DAYS);
+        self.morning + if quiet { QUIET_STEP } else { 1 }
     }
 
     /// Tables, signals and chances of one draw's morning under some beliefs.
@@ -259,41 +278,32 @@ impl MorningOf<'_> {
         limits
     }
 
-    fn best_fixed(&self, weighed: &WeighedMorning, standing: &Standing) -> Vec<(usize, Job)> {
+    /// What the best fixed dates start before tomorrow, and the hour of their first act.
+    fn best_fixed(&self, weighed: &WeighedMorning, standing: &Standing) -> (Vec<(usize, Job)>, Option<i32>) {
         let limits = self.bound(standing);
         let choices = Choices::new(&limits, &weighed.tables.parts, weighed.tables.rows());
         let members: Vec<usize> = (0..weighed.tables.members()).collect();
         let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
         let dates = choices.best_fixed(&weighed.tables, &ask, &mut Scratch::default(), &Watch::new());
         let tomorrow = 24 + NOW_HOUR;
-        // A job is decided when its first work begins or when the last hour for giving notice of its first catch comes,
-        // whichever is sooner.
-        let notice_h = limits.notices.iter().map(|notice| notice.hours).max().unwrap_or(0);
-        let first_act = |job: &Job| {
-            let first_day = match job.take {
-                plan::Take::LargeFirst { seine_day, .. } => seine_day,
-                plan::Take::Whole { day } => day,
-                plan::Take::TwoDays { first_day, .. } => first_day,
-            };
-            let catch_hour = limits.first_light_hour(first_day);
-            let seined = matches!(job.take, plan::Take::LargeFirst { .. });
-            (if seined { job.start_hour.min(catch_hour) } else { job.start_hour }).min(catch_hour - notice_h)
-        };
-        let due = |job: &Job| first_act(job) < tomorrow;
-        self.left.iter().zip(dates.schedule.jobs).filter_map(|(&p, job)| Some((p, job.filter(due)?))).collect()
+        let first = first_act(&limits, &dates.schedule.jobs);
+        let due = |job: &Job| first_act(&limits, &[Some(*job)]).is_some_and(|hour| hour < tomorrow);
+        let started =
+            self.left.iter().zip(dates.schedule.jobs).filter_map(|(&p, job)| Some((p, job.filter(due)?))).collect();
+        (started, first)
     }
 
-    fn decide(&self, weighed: &WeighedMorning, standing: &mut Standing) -> Result<Vec<(usize, Job)>, OutlookError> {
-        if standing.all_out() {
-            return Ok(Vec::new());
+    /// Lets this program's advice act.
+    fn decide(&self, weighed: &WeighedMorning, standing: &mut Standing) -> Result<(), OutlookError> {
+        if !standing.looks_on(self.morning) {
+            return Ok(());
         }
         let limits = self.bound(standing);
-        let n_days = self.stage.window.n_days;
         let settings = Settings {
             guard_chance: self.farm.choices.guard_chance,
             guard_signals: weighed.guard_signals.clone(),
             risk_weight: self.farm.choices.risk_weight - 1.0,
-            groups: (0..self.members.len()).map(|m| (self.members.donor(m, 0).library_day / n_days) as u32).collect(),
+            groups: self.groups(),
             brief: true,
             ..Settings::default()
         };
@@ -302,13 +312,43 @@ impl MorningOf<'_> {
         if self.morning == 0 {
             standing.believed = decision.worth.mean;
         }
-        Ok(decision.today.iter().map(|job| (self.left[job.pond], *job)).collect())
+        let planned: Vec<Option<Job>> = decision.ponds.iter().map(|pond| pond.planned).collect();
+        standing.follow(decision.today.iter().map(|job| (self.left[job.pond], *job)).collect(), self.morning);
+        standing.looks = self.look_again(first_act(&limits, &planned));
+        Ok(())
+    }
+
+    /// For each member its past year: what a rule could learn by heart.
+    fn groups(&self) -> Vec<u32> {
+        let n_days = self.stage.window.n_days;
+        (0..self.members.len()).map(|m| (self.members.donor(m, 0).library_day / n_days) as u32).collect()
     }
 }
 
+/// The hour of the first act of jobs that have not begun: their first work, or the last hour for giving notice of their first catch,
+/// whichever is sooner.
+fn first_act(limits: &Limits, jobs: &[Option<Job>]) -> Option<i32> {
+    let notice_h = limits.notices.iter().map(|notice| notice.hours).max().unwrap_or(0);
+    let of = |job: &Job| {
+        let first_day = match job.take {
+            plan::Take::LargeFirst { seine_day, .. } => seine_day,
+            plan::Take::Whole { day } => day,
+            plan::Take::TwoDays { first_day, .. } => first_day,
+        };
+        let catch_hour = limits.first_light_hour(first_day);
+        let seined = matches!(job.take, plan::Take::LargeFirst { .. });
+        (if seined { job.start_hour.min(catch_hour) } else { job.start_hour }).min(catch_hour - notice_h)
+    };
+    let begun = |job: &&Job| limits.ponds[job.pond].started.is_some();
+    jobs.iter().flatten().filter(|job| !begun(job)).map(of).min()
+}
+
 impl Standing {
-    fn all_out(&self) -> bool {
-        self.out.iter().all(|&out| out)
+    /// Whether it decides on a morning.
+    fn looks_on(&self, morning: usize) -> bool {
+        // Started jobs are not changed any more.
+        let undecided = self.jobs.iter().zip(&self.out).any(|(job, &out)| job.is_none() && !out);
+        undecided && self.looks <= morning
     }
 
     /// Takes up what was decided; what runs already goes on.
