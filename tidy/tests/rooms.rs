@@ -21,11 +21,17 @@ const ROOMS: &[Room] = &[
         others: &["rayon"],
     },
     // The record alone speaks SQL, and knows nothing of the engine.
-    Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde_json", "sha2"] },
+    Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
     Room { name: "words", rooms: &["units", "farm", "season"], others: &[] },
+    // The pages' server and their markup live here alone; facts come by `store`.
+    Room {
+        name: "web",
+        rooms: &["units", "farm", "season", "words"],
+        others: &["axum", "maud", "tokio", "tower-http"],
+    },
     Room {
         name: "app",
-        rooms: &["units", "farm", "season", "words"],
+        rooms: &["units", "farm", "season", "words", "web"],
         others: &["clap", "ctrlc", "indicatif", "serde_json"],
     },
     // Checks may use any room of the core.

@@ -3,6 +3,7 @@
 pub mod grow;
 pub mod plan;
 pub mod replay;
+pub mod serve;
 pub mod water;
 pub mod weather;
 

@@ -16,8 +16,15 @@ use units::{Day, Zone};
 
 /// Brings a crop of freshwater prawns out alive before the cold: when each pond's water must start down, and what waiting costs.
 #[derive(Debug, Parser)]
-#[command(name = "warmspell", version, after_help = "Without a command: this morning's page for the sample farm.")]
+#[command(
+    name = "warmspell",
+    version,
+    after_help = "Without a command: this morning's page for the sample farm; at a desktop it also opens in the browser."
+)]
 struct Line {
+    /// Without a command: print the morning's page and end
+    #[arg(long)]
+    print: bool,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -27,6 +34,7 @@ enum Command {
     Plan(commands::plan::PlanArgs),
     Grow(commands::grow::GrowArgs),
     Replay(commands::replay::ReplayArgs),
+    Serve(commands::serve::ServeArgs),
     Water(commands::water::WaterArgs),
     Weather(commands::weather::WeatherArgs),
 }
@@ -34,14 +42,25 @@ enum Command {
 fn main() -> ExitCode {
     let line = Line::parse();
     let told = match line.command {
-        None => commands::plan::run(&commands::plan::PlanArgs::default(), today()),
+        None => morning(line.print),
         Some(Command::Plan(args)) => commands::plan::run(&args, today()),
         Some(Command::Grow(args)) => commands::grow::run(&args),
         Some(Command::Replay(args)) => commands::replay::run(&args),
+        Some(Command::Serve(args)) => commands::serve::run(&args, today()),
         Some(Command::Water(args)) => commands::water::run(&args),
         Some(Command::Weather(args)) => commands::weather::run(&args),
     };
     say(&told)
+}
+
+/// The morning in print; where somebody sits before the machine, then also as pages in the browser.
+fn morning(print_only: bool) -> Told {
+    let told = commands::plan::run(&commands::plan::PlanArgs::default(), today());
+    if print_only || told.code != 0 || !commands::serve::someone_is_here() {
+        return told;
+    }
+    say(&told);
+    commands::serve::run(&commands::serve::ServeArgs { open: true, ..Default::default() }, today())
 }
 
 /// Today by this machine's clock, in UTC: the one place that reads the time.

@@ -1,6 +1,6 @@
 //! Every sentence a person reads, by key.
 //!
-//! The core returns values and reasons; this room says them. The command line prints from it, and so will the page, so the two
+//! The core returns values and reasons; this room says them. The command line and the pages are made from it, so the two
 //! cannot disagree.
 
 pub mod basin;
@@ -8,7 +8,11 @@ pub mod farm;
 pub mod figures;
 pub mod grow;
 pub mod morning;
+pub mod page;
+pub mod page_morning;
+pub mod page_plan;
 pub mod replay;
+pub mod serve;
 pub mod trouble;
 pub mod water;
 pub mod weather;

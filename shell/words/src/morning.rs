@@ -17,6 +17,7 @@ mod tests;
 
 use lines::Lines;
 pub use notes::limit_words;
+pub(crate) use notes::say_note;
 use notes::{caution, notes};
 
 /// The whole page, for a terminal.
@@ -48,7 +49,7 @@ pub fn answer(outlook: &Outlook, manner: Manner) -> Vec<String> {
     ]
 }
 
-fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
+pub(crate) fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
     let hour = clock(at.1 * 3600, manner);
     match at.0.0 - outlook.on.0 {
         0 => format!("{hour} today"),
@@ -57,7 +58,7 @@ fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
     }
 }
 
-fn by_day(outlook: &Outlook, when: Day) -> String {
+pub(crate) fn by_day(outlook: &Outlook, when: Day) -> String {
     match when.0 - outlook.on.0 {
         0 => "today".to_owned(),
         1 => "tomorrow".to_owned(),
@@ -73,7 +74,7 @@ fn today(outlook: &Outlook, manner: Manner) -> String {
     outlook.tasks.iter().map(|task| say_task(outlook, task, manner)).collect::<Vec<_>>().join(" ")
 }
 
-fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
+pub(crate) fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
     let by = when(outlook, task.by, manner);
     match &task.what {
         TaskKind::StartDown { pond, pumps, catch_day } => {
@@ -95,7 +96,7 @@ fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
     }
 }
 
-fn on_day(outlook: &Outlook, when: Day) -> String {
+pub(crate) fn on_day(outlook: &Outlook, when: Day) -> String {
     match when.0 - outlook.on.0 {
         0 | 1 => by_day(outlook, when),
         _ => format!("on {}", by_day(outlook, when)),
@@ -103,13 +104,13 @@ fn on_day(outlook: &Outlook, when: Day) -> String {
 }
 
 /// Ponds with a plan, soonest start first.
-fn by_start(outlook: &Outlook) -> Vec<&PondOutlook> {
+pub(crate) fn by_start(outlook: &Outlook) -> Vec<&PondOutlook> {
     let mut ponds: Vec<&PondOutlook> = outlook.ponds.iter().filter(|pond| pond.planned.is_some()).collect();
     ponds.sort_by_key(|pond| pond.planned.map(|planned| planned.start));
     ponds
 }
 
-fn next_out(outlook: &Outlook, manner: Manner) -> String {
+pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> String {
     let planned: Vec<(&PondOutlook, Planned)> =
         by_start(outlook).into_iter().filter_map(|pond| Some((pond, pond.planned?))).collect();
     if planned.is_empty() {
@@ -138,7 +139,7 @@ fn next_out(outlook: &Outlook, manner: Manner) -> String {
     format!("{}.", planned[..soon].iter().map(say).collect::<Vec<_>>().join("; "))
 }
 
-fn waiting(outlook: &Outlook, manner: Manner) -> String {
+pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> String {
     let soonest =
         outlook.ponds.iter().filter_map(|pond| Some((pond.free_until?, pond))).min_by_key(|(until, _)| *until);
     let Some((until, pond)) = soonest else {
@@ -157,7 +158,7 @@ fn waiting(outlook: &Outlook, manner: Manner) -> String {
     format!("You may still wait with {} until {} at no cost.{latest}", pond.name, when(outlook, until, manner))
 }
 
-fn what_changes_it(outlook: &Outlook, manner: Manner) -> String {
+pub(crate) fn what_changes_it(outlook: &Outlook, manner: Manner) -> String {
     let flip = outlook.plan.decision.flips.iter().find(|flip| outlook.plan.signals.get(flip.signal).is_some());
     match flip {
         None => "No likely change of the forecast would change what to do today.".to_owned(),
@@ -185,7 +186,7 @@ fn say_signal(key: &str, flip: &Flip, manner: Manner) -> (&'static str, String) 
     (what, format!("{} {side}", degrees_apart(flip.change.abs(), manner)))
 }
 
-fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
+pub(crate) fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
     if starts.is_empty() {
         return "wait instead".to_owned();
     }
@@ -194,7 +195,7 @@ fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
     format!("start {} today", names.join(" and "))
 }
 
-fn forecast_age(outlook: &Outlook) -> String {
+pub(crate) fn forecast_age(outlook: &Outlook) -> String {
     match &outlook.forecast {
         None => "There is no forecast: past years alone speak here.".to_owned(),
         Some(used) if used.age_h < 0.0 => {
@@ -239,7 +240,7 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.blank();
 }
 
-fn in_hand(pond: &PondOutlook) -> String {
+pub(crate) fn in_hand(pond: &PondOutlook) -> String {
     let say = |hours: Option<f64>| match hours {
         None => "no cold mark before the season's end".to_owned(),
         Some(hours) if hours <= 0.0 => "none left".to_owned(),
@@ -252,7 +253,7 @@ fn in_hand(pond: &PondOutlook) -> String {
     }
 }
 
-fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
+pub(crate) fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
     format!("{} ({} to {})", say(band.middle), say(band.low), say(band.high))
 }
 
@@ -353,7 +354,7 @@ fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
     Some(sentence)
 }
 
-fn how_sure(outlook: &Outlook) -> String {
+pub(crate) fn how_sure(outlook: &Outlook) -> String {
     let Some(runner_up) = &outlook.plan.decision.runner_up else {
         return "There was no other move to weigh today.".to_owned();
     };
@@ -375,7 +376,7 @@ fn how_sure(outlook: &Outlook) -> String {
     format!("The next best move today is to {other}: {how} worse, by about {amount}.")
 }
 
-fn guard(outlook: &Outlook) -> String {
+pub(crate) fn guard(outlook: &Outlook) -> String {
     let Some(chance) = outlook.guard_chance else {
         return "The guard is off: the plan may run any chance of the cold mark.".to_owned();
     };

@@ -102,7 +102,7 @@ fn ask(
 }
 
 /// The day asked for; the farm's own; today.
-fn morning_of(args: &PlanArgs, farm: &Farm, today: Day) -> Result<Day, String> {
+pub(super) fn morning_of(args: &PlanArgs, farm: &Farm, today: Day) -> Result<Day, String> {
     match (&args.on, &farm.morning) {
         (Some(text), _) => Day::parse(text)
             .ok_or_else(|| format!("--on {text}: this is no date. Write it as 2020-09-15 (year-month-day).")),
@@ -112,7 +112,7 @@ fn morning_of(args: &PlanArgs, farm: &Farm, today: Day) -> Result<Day, String> {
 }
 
 /// The forecast named; else the farm's own for its own morning.
-fn forecast_of(
+pub(super) fn forecast_of(
     args: &PlanArgs,
     read: &FarmFiles,
     on: Day,

@@ -28,7 +28,7 @@ pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
     }
 }
 
-fn say_note(note: &Note) -> Option<String> {
+pub(crate) fn say_note(note: &Note) -> Option<String> {
     Some(match note {
         Note::Assumed { .. } => return None,
         Note::YearsLeftOut(1) => "One past season was left out for missing days.".to_owned(),

@@ -1,0 +1,130 @@
+//! The engine's desk: one farm's answer, reckoned in the background and kept.
+//!
+//! A page takes the last answer at once. When what it rests on changes (`replace`), the desk starts again and the old answer
+//! stands, with its age, until the new one is there. Questions of the form "and if ..." are kept too, a few at a time.
+
+use std::sync::{Arc, Mutex, MutexGuard};
+use std::time::{Duration, Instant};
+
+use season::OutlookError;
+use season::answer::Outlook;
+use units::Watch;
+
+use crate::served::Served;
+
+/// Answers to "and if" that are kept.
+const IFS: usize = 24;
+
+/// The last answer as a page finds it.
+#[derive(Clone, Default)]
+pub struct Kept {
+    /// The answer, if there is one yet.
+    pub answer: Option<Arc<Outlook>>,
+    /// Why the last reckoning gave none.
+    pub trouble: Option<OutlookError>,
+    /// When the answer was made.
+    pub made: Option<Instant>,
+    /// How long it took.
+    pub took: Option<Duration>,
+    /// A newer one is being reckoned.
+    pub working: bool,
+}
+
+/// An answer that is being reckoned, or stands.
+type If = Arc<Mutex<Kept>>;
+
+/// One farm's desk.
+pub struct Desk {
+    facts: Mutex<Arc<Served>>,
+    kept: If,
+    ifs: Mutex<Vec<(String, If)>>,
+    watch: Mutex<Arc<Watch>>,
+}
+
+fn open<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    // A poisoned lock still holds the last whole answer: it is replaced, never edited.
+    lock.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+}
+
+fn reckon(facts: &Served, into: &If, watch: &Watch) {
+    let begun = Instant::now();
+    let answer = facts.reckon(watch);
+    if watch.asked_to_stop() {
+        return;
+    }
+    let mut kept = open(into);
+    match answer {
+        Ok(outlook) => {
+            *kept = Kept {
+                answer: Some(Arc::new(outlook)),
+                trouble: None,
+                made: Some(Instant::now()),
+                took: Some(begun.elapsed()),
+                working: false,
+            };
+        }
+        Err(error) => {
+            kept.trouble = Some(error);
+            kept.working = false;
+        }
+    }
+}
+
+fn in_background(facts: Arc<Served>, into: If, watch: Arc<Watch>) {
+    open(&into).working = true;
+    std::thread::spawn(move || reckon(&facts, &into, &watch));
+}
+
+impl Desk {
+    /// A desk that begins to reckon at once.
+    pub fn new(facts: Served) -> Desk {
+        let desk = Desk {
+            facts: Mutex::new(Arc::new(facts)),
+            kept: If::default(),
+            ifs: Mutex::default(),
+            watch: Mutex::new(Arc::new(Watch::new())),
+        };
+        in_background(desk.facts(), Arc::clone(&desk.kept), Arc::clone(&open(&desk.watch)));
+        desk
+    }
+
+    /// What the answers rest on now.
+    pub fn facts(&self) -> Arc<Served> {
+        Arc::clone(&open(&self.facts))
+    }
+
+    /// Takes new facts (a reading, a forecast) and reckons again; the last answer stands meanwhile.
+    pub fn replace(&self, facts: Served) {
+        *open(&self.facts) = Arc::new(facts);
+        open(&self.ifs).clear();
+        let watch = Arc::new(Watch::new());
+        std::mem::replace(&mut *open(&self.watch), Arc::clone(&watch)).ask_to_stop();
+        in_background(self.facts(), Arc::clone(&self.kept), watch);
+    }
+
+    /// The last answer.
+    pub fn latest(&self) -> Kept {
+        open(&self.kept).clone()
+    }
+
+    /// Seconds from the last change of the answer, for pages that must change with it.
+    pub fn age(&self) -> Option<Duration> {
+        self.latest().made.map(|made| made.elapsed())
+    }
+
+    /// An answer on other facts, found by `key`: begun on the first call, there at a later one.
+    pub fn and_if(&self, key: &str, other: impl FnOnce(&Served) -> Served) -> Kept {
+        let mut ifs = open(&self.ifs);
+        if let Some((_, kept)) = ifs.iter().find(|(known, _)| known == key) {
+            return open(kept).clone();
+        }
+        if ifs.len() >= IFS {
+            ifs.remove(0);
+        }
+        let kept = If::default();
+        ifs.push((key.to_owned(), Arc::clone(&kept)));
+        drop(ifs);
+        in_background(Arc::new(other(&self.facts())), Arc::clone(&kept), Arc::new(Watch::new()));
+        open(&kept).clone()
+    }
+}

@@ -1,0 +1,20 @@
+//! The pages: what a grower opens before dawn.
+//!
+//! A page is HTML from the server and works without script. One act, one address, one file in `pages`; what several pages draw
+//! stands in `parts`. Sentences come from `words` by name; this room holds none. The engine is reached through [`Desk`], which
+//! reckons behind the page's back and keeps the last answer, so that a page never waits for it.
+//!
+//! To add a page: a file in `pages` with `pub fn routes() -> Router<Arc<Site>>`, merged in `site.rs`; its body goes through
+//! `parts::frame::page`.
+
+mod assets;
+mod desk;
+mod guard;
+pub mod pages;
+pub mod parts;
+mod served;
+mod site;
+
+pub use desk::{Desk, Kept};
+pub use served::Served;
+pub use site::{Server, Site};

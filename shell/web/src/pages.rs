@@ -1,0 +1,44 @@
+//! The pages, one file each; every address starts with the farm.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use maud::Markup;
+
+use crate::parts::frame;
+use crate::site::Site;
+
+mod accept;
+mod farms;
+mod morning;
+mod plan;
+
+/// All of them.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .merge(farms::routes())
+        .merge(morning::routes())
+        .merge(plan::routes())
+        .merge(accept::routes())
+        // The icon a browser asks for unbidden: there is none, and that is no fault.
+        .route("/favicon.ico", get(|| async { StatusCode::NO_CONTENT }))
+        .fallback(|| async { missing() })
+}
+
+/// The page for an address that leads nowhere.
+pub fn missing() -> Response {
+    (StatusCode::NOT_FOUND, frame::plain(words::page::MISSING_TITLE, words::page::MISSING)).into_response()
+}
+
+/// Sends a person on.
+pub fn onward(to: &str) -> Response {
+    Redirect::to(to).into_response()
+}
+
+/// A page with its answer, ready to send.
+pub fn sent(page: Markup) -> Response {
+    page.into_response()
+}

@@ -1,0 +1,119 @@
+//! `/f/{farm}/`: the morning. What to do today, why, and each pond as it stands.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+use season::answer::{Outlook, PondOutlook};
+use words::page;
+use words::page_morning as say;
+
+use super::{missing, onward, sent};
+use crate::desk::Kept;
+use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::{dawns, section};
+use crate::served::Served;
+use crate::site::Site;
+
+/// Its addresses.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new().route("/f/{farm}", get(slash)).route("/f/{farm}/", get(show))
+}
+
+async fn slash(Path(farm): Path<String>) -> Response {
+    onward(&format!("/f/{farm}/"))
+}
+
+async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let (facts, kept) = (desk.facts(), desk.latest());
+    match &kept.answer {
+        Some(outlook) => {
+            let day = say::mast_day(outlook, facts.manner);
+            let frame = Frame {
+                farm_id: &facts.id,
+                farm: &facts.farm.name,
+                day: &day,
+                title: page::MORNING,
+                here: Here::Morning,
+                again_s: kept.working.then_some(4),
+            };
+            sent(framed(&frame, body(&facts, outlook, &kept)))
+        }
+        None => sent(waiting(&facts, &kept, Here::Morning)),
+    }
+}
+
+/// The page while there is no answer yet, or when there cannot be one.
+pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
+    let day = say::mast(facts.on);
+    let trouble = kept.trouble.as_ref().filter(|_| !kept.working);
+    let title = if trouble.is_some() { page::TROUBLE_TITLE } else { page::WORKING_TITLE };
+    let frame = Frame {
+        farm_id: &facts.id,
+        farm: &facts.farm.name,
+        day: &day,
+        title,
+        here,
+        again_s: trouble.is_none().then_some(1),
+    };
+    let said = trouble.map_or_else(|| page::WORKING.to_owned(), words::trouble::outlook);
+    framed(&frame, html! { section.answer { h1 { (title) } p.reason { (said) } } })
+}
+
+fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
+    let manner = facts.manner;
+    let also = say::also(outlook, manner);
+    let [out, wait, change, age] = say::below(outlook, manner);
+    html! {
+        section.answer {
+            h1 { (say::headline(outlook, manner)) }
+            p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
+            @if !also.is_empty() {
+                h2.small { (say::ALSO) }
+                ul.tasks { @for task in &also { li { (task) } } }
+            }
+            p { (out) " " (wait) }
+            p { (change) }
+            p.age {
+                (age) " "
+                @if let Some(made) = kept.made { (page::reckoned(made.elapsed(), kept.working)) }
+            }
+            p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
+        }
+        div.ponds { @for pond in &outlook.ponds { (one_pond(facts, outlook, pond)) } }
+        section.foot {
+            p { (say::MARKS) } p { (say::ALIKE) }
+            h2.small { (say::MADE) }
+            @for sentence in say::made(outlook) { p { (sentence) } }
+            p.care { (say::CARE) }
+        }
+    }
+}
+
+fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
+    let manner = facts.manner;
+    let card = &facts.farm.ponds[pond.index];
+    let (read, reckoned) = say::water_now(pond, manner);
+    let now = facts.past.place.day_start(outlook.on).plus_hours(i64::from(outlook.now_hour));
+    let rows = [
+        (say::HAND, say::hand(pond)),
+        (say::LOSS, say::loss(outlook, pond)),
+        (say::CROP, say::crop(pond, manner)),
+        (say::EMPTY, say::empties(pond)),
+    ];
+    html! {
+        article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {
+            h2 id=(format!("h-{}", card.id)) { a href=(format!("/f/{}/ponds/{}", facts.id, card.id)) { (pond.name) } }
+            p.dates { (say::dates(outlook, pond, manner)) }
+            (section::section(pond, card, now, manner))
+            p.now { b { (read) } ", " i { (reckoned) } }
+            dl.rows { @for (key, value) in rows { div { dt { (key) } dd { (value) } } } }
+            (dawns::dawns(outlook, pond, &card.id, manner))
+            p.log { a.button href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (say::LOG_READING) } }
+        }
+    }
+}

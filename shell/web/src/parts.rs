@@ -1,0 +1,7 @@
+//! What several pages draw.
+
+pub mod dawns;
+pub mod frame;
+pub mod ramp;
+pub mod section;
+pub mod worth;

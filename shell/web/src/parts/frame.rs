@@ -1,0 +1,90 @@
+//! The frame of every page: head, the farm's name and day, ways to the other pages.
+
+use maud::{DOCTYPE, Markup, html};
+use words::page as say;
+
+use crate::assets;
+
+/// Which page of the farm one stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Here {
+    /// The morning.
+    Morning,
+    /// The harvest plan.
+    Plan,
+    /// The log.
+    Log,
+    /// Any other.
+    Elsewhere,
+}
+
+/// A page of a farm.
+pub struct Frame<'a> {
+    /// Its short name.
+    pub farm_id: &'a str,
+    /// Its name.
+    pub farm: &'a str,
+    /// The day it speaks of, in words.
+    pub day: &'a str,
+    /// The page's own title.
+    pub title: &'a str,
+    /// Where one stands.
+    pub here: Here,
+    /// Seconds after which the page should be fetched again; for an answer that is still being reckoned.
+    pub again_s: Option<u32>,
+}
+
+/// A page within its frame.
+pub fn page(frame: &Frame, body: Markup) -> Markup {
+    let base = format!("/f/{}/", frame.farm_id);
+    let ways = [
+        (Here::Morning, base.clone(), say::MORNING),
+        (Here::Plan, format!("{base}plan"), say::PLAN),
+        (Here::Log, format!("{base}log"), say::LOG),
+    ];
+    let inner = html! {
+        header.mast {
+            p.farm { a href=(base) { (frame.farm) } }
+            p.day { (frame.day) }
+        }
+        main #main { (body) }
+        nav.ways aria-label=(say::WAYS) {
+            ul {
+                @for (place, to, name) in ways {
+                    li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
+                }
+            }
+        }
+    };
+    whole(&say::title(frame.title, frame.farm), frame.again_s, inner)
+}
+
+/// A page that belongs to no farm.
+pub fn bare(title: &str, body: Markup) -> Markup {
+    whole(&say::title(title, say::PROGRAM), None, html! { main #main { (body) } })
+}
+
+/// A page of one sentence.
+pub fn plain(title: &str, sentence: &str) -> Markup {
+    bare(title, html! { h1 { (title) } p { (sentence) } p { a href="/" { (say::BACK) } } })
+}
+
+fn whole(title: &str, again_s: Option<u32>, inner: Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                @if let Some(seconds) = again_s { meta http-equiv="refresh" content=(seconds); }
+                title { (title) }
+                link rel="stylesheet" href=(assets::style());
+            }
+            body {
+                a.skip href="#main" { (say::SKIP) }
+                (inner)
+            }
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! What stands on every page, and what a page says when it has nothing to show.
+
+use std::time::Duration;
+
+use crate::figures::span;
+
+/// The program's name.
+pub const PROGRAM: &str = "warmspell";
+/// Name of the list of farms.
+pub const FARMS: &str = "Farms";
+/// Ways between the pages, for a screen reader.
+pub const WAYS: &str = "Pages of this farm";
+/// The first page.
+pub const MORNING: &str = "Morning";
+/// The plan's page.
+pub const PLAN: &str = "Harvest plan";
+/// The log.
+pub const LOG: &str = "Log";
+/// First link of a page, seen only by those who go by keys.
+pub const SKIP: &str = "To the answer";
+/// Back to the start.
+pub const BACK: &str = "Back to the farm";
+/// Title of a page that is not there.
+pub const MISSING_TITLE: &str = "Nothing stands here";
+/// What is said on it.
+pub const MISSING: &str = "This address leads nowhere. The pond, farm or page may have been renamed.";
+/// To a request for a name that is not this server's.
+pub const STRANGE_HOST: &str =
+    "This name is not known as one of this farm's. Open the page by the address shown where the program was started.";
+/// To a post from another site.
+pub const STRANGE_POST: &str =
+    "This entry came from another site's page and was not taken. Open the farm's own page and try again.";
+/// Title while the first answer is reckoned.
+pub const WORKING_TITLE: &str = "Weighing the coming weeks";
+/// Said meanwhile.
+pub const WORKING: &str = "The first answer takes a few seconds. This page fetches it by itself.";
+/// Title when no answer can be given.
+pub const TROUBLE_TITLE: &str = "This morning has no answer";
+
+/// A page's title for the window.
+pub fn title(page: &str, farm: &str) -> String {
+    format!("{page}: {farm}")
+}
+
+/// When the answer on the page was made.
+pub fn reckoned(ago: Duration, working: bool) -> String {
+    let ago_h = ago.as_secs_f64() / 3600.0;
+    let when = match ago.as_secs() {
+        0..120 => "just now".to_owned(),
+        s @ 120..3600 => format!("{} minutes ago", s / 60),
+        _ => format!("{} ago", span(ago_h)),
+    };
+    if working { format!("Reckoned {when}; a newer answer is on its way.") } else { format!("Reckoned {when}.") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_answer_tells_its_age() {
+        for (seconds, working, said) in [
+            (3, false, "Reckoned just now."),
+            (600, false, "Reckoned 10 minutes ago."),
+            (7200, true, "Reckoned 2 hours ago; a newer answer is on its way."),
+        ] {
+            assert_eq!(reckoned(Duration::from_secs(seconds), working), said);
+        }
+    }
+}

@@ -1,0 +1,1 @@
+//! The harvest plan page in words.
