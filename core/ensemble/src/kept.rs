@@ -1,14 +1,14 @@
 //! Water of past seasons, run once and used again.
 //!
 //! Model     a member follows its own water through the forecast and a settling time; then the kept water of the past season it
-//!           has become, plus the difference between the two: that of water and floor at the splice and at each join, and what
-//!           the member's warmer or cooler air has added since, carried on hour by hour by `pond::Fading`. Wind over the
+//!           has become, plus the difference between two runs of the pond's rough twin: under the member's air from its own
+//!           start, and under the donor's. What the twin was off by at the splice fades with the pond's memory. Wind over the
 //!           pond, which differs between members, comes in as the difference between seasons kept at three winds; a start
-//!           that lies off the common one fades with the pond's memory
+//!           that lies off the common one fades likewise
 //! Units     °C, hours
-//! Range     members that are their donors but for a shift of the air
+//! Range     members whose hours are their donors' but for a shift of the air
 //! Source    our own; the splice against the full run, cause by cause: docs/numerics/reuse.md
-//! Left out  level and light that differ between a member's date and its donor's
+//! Left out  level and light that differ between a member's date and its donor's, but for what the twin sees of them
 
 use stock::DayTally;
 use units::{LANES, Lanes, Real};

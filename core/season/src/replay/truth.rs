@@ -320,7 +320,7 @@ impl StagePond {
     }
 }
 
-/// Hours of the members that the kernel runs before kept water takes over.
+/// Days of the members that the kernel runs before kept water takes over (what fewer would cost: docs/numerics/reuse.md).
 pub const RUN_DAYS: usize = 10;
 
 /// Water of the ponds left under the members of a morning, at the middle wind, from the common start: hours of the kernel, then
