@@ -1,0 +1,162 @@
+//! Answers that were given and forecasts that were made, kept so that they can be shown with their age and scored later.
+
+use rusqlite::{OptionalExtension, Row, params};
+use units::Instant;
+
+use crate::error::StoreError;
+use crate::file::Store;
+
+/// An answer as it was given.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptAnswer {
+    /// The farm.
+    pub farm: String,
+    /// Which question (`morning`, `plan`).
+    pub question: String,
+    /// When, ms since 1970.
+    pub made_ms: i64,
+    /// Seed of its draws.
+    pub seed: u64,
+    /// Version of the program.
+    pub program: String,
+    /// [`Store::facts_digest`] of the facts it rests on.
+    pub facts_digest: String,
+    /// The answer, as JSON.
+    pub body: String,
+}
+
+/// What a forecast row says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Spoken {
+    /// The value that this share of futures stays below, 0 to 1.
+    Quantile(f64),
+    /// The chance of falling below this mark; the row's value is the chance.
+    Chance(f64),
+}
+
+/// One number of a forecast.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ForecastRow {
+    /// When the forecast was made, ms since 1970.
+    pub made_ms: i64,
+    /// The pond.
+    pub pond: String,
+    /// Which end: `deep`, `middle` or `shallow`.
+    pub place: String,
+    /// Depth below the surface, m, kept to the millimetre.
+    pub depth_m: f64,
+    /// The hour it speaks of.
+    pub at: Instant,
+    /// What it says.
+    pub says: Spoken,
+    /// The value, °C for a quantile, 0 to 1 for a chance.
+    pub value: f64,
+    /// Version of the program.
+    pub program: String,
+    /// Seed of its draws.
+    pub seed: u64,
+}
+
+impl Store {
+    /// Keeps an answer.
+    pub fn keep_answer(&self, answer: &KeptAnswer) -> Result<(), StoreError> {
+        self.write(|work| {
+            work.execute(
+                "insert into answer (farm, question, made_ms, seed, program, facts_digest, body) values (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                // A seed is a whole number of 64 bits without sign, which no SQLite number holds.
+                params![answer.farm, answer.question, answer.made_ms, answer.seed.to_string(), answer.program, answer.facts_digest, answer.body],
+            )?;
+            Ok(())
+        })
+    }
+
+    /// The last answer to a question.
+    pub fn last_answer(&self, farm: &str, question: &str) -> Result<Option<KeptAnswer>, StoreError> {
+        self.read(|connection| {
+            let mut query = connection.prepare_cached(
+                "select farm, question, made_ms, seed, program, facts_digest, body from answer
+                 where farm = ?1 and question = ?2 order by made_ms desc, n desc limit 1",
+            )?;
+            let answer = |row: &Row<'_>| {
+                Ok(KeptAnswer {
+                    farm: row.get(0)?,
+                    question: row.get(1)?,
+                    made_ms: row.get(2)?,
+                    seed: row.get::<_, String>(3)?.parse().unwrap_or_default(),
+                    program: row.get(4)?,
+                    facts_digest: row.get(5)?,
+                    body: row.get(6)?,
+                })
+            };
+            Ok(query.query_row([farm, question], answer).optional()?)
+        })
+    }
+
+    /// Keeps the rows of a forecast, all of them or none. A row that is there already stays as it was.
+    pub fn keep_forecast(&self, farm: &str, rows: &[ForecastRow]) -> Result<(), StoreError> {
+        self.write(|work| {
+            let mut insert = work.prepare_cached(
+                "insert into forecast (farm, made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed)
+                 values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11) on conflict do nothing",
+            )?;
+            for row in rows {
+                let (what, level) = match row.says {
+                    Spoken::Quantile(level) => ("quantile", level),
+                    Spoken::Chance(mark_c) => ("chance", mark_c),
+                };
+                let depth_mm = millimetres(row.depth_m).ok_or(StoreError::BadRow("depth"))?;
+                insert.execute(params![
+                    farm,
+                    row.made_ms,
+                    row.pond,
+                    row.place,
+                    depth_mm,
+                    row.at.0,
+                    what,
+                    level,
+                    row.value,
+                    row.program,
+                    row.seed.to_string()
+                ])?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Every row that spoke of a pond's hours from one moment to before another, by hour and by when it was made.
+    pub fn forecasts(
+        &self,
+        farm: &str,
+        pond: &str,
+        from: Instant,
+        before: Instant,
+    ) -> Result<Vec<ForecastRow>, StoreError> {
+        self.read(|connection| {
+            let mut query = connection.prepare_cached(
+                "select made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed from forecast
+                 where farm = ?1 and pond = ?2 and at_s >= ?3 and at_s < ?4 order by at_s, made_ms, place, depth_mm, what, level",
+            )?;
+            let rows = query.query_map(params![farm, pond, from.0, before.0], |row| {
+                let level: f64 = row.get(6)?;
+                let is_chance = row.get::<_, String>(5)? == "chance";
+                Ok(ForecastRow {
+                    made_ms: row.get(0)?,
+                    pond: row.get(1)?,
+                    place: row.get(2)?,
+                    depth_m: row.get::<_, i64>(3)? as f64 / 1000.0,
+                    at: Instant(row.get(4)?),
+                    says: if is_chance { Spoken::Chance(level) } else { Spoken::Quantile(level) },
+                    value: row.get(7)?,
+                    program: row.get(8)?,
+                    seed: row.get::<_, String>(9)?.parse().unwrap_or_default(),
+                })
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+}
+
+/// Whole millimetres; `None` outside 0 to 100 m.
+pub(crate) fn millimetres(depth_m: f64) -> Option<i64> {
+    (0.0..=100.0).contains(&depth_m).then(|| (depth_m * 1000.0).round() as i64)
+}
