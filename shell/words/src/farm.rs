@@ -1,10 +1,12 @@
 //! What is wrong, odd or assumed in a farm file, in the grower's words.
 
+mod log;
 mod manual;
 mod measure;
 #[cfg(test)]
 mod tests;
 
+pub use log::log_slip;
 pub use manual::manual;
 
 use farm::inputs::{Input, Takes, inputs};

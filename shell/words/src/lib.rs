@@ -13,6 +13,7 @@ pub mod page_morning;
 pub mod page_plan;
 pub mod replay;
 pub mod serve;
+pub mod store;
 pub mod trouble;
 pub mod water;
 pub mod weather;

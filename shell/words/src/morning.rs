@@ -11,6 +11,7 @@ use crate::figures::{
 
 mod lines;
 mod notes;
+mod sure;
 
 #[cfg(test)]
 mod tests;
@@ -19,6 +20,7 @@ use lines::Lines;
 pub use notes::limit_words;
 pub(crate) use notes::say_note;
 use notes::{caution, notes};
+pub(crate) use sure::{binds, guard, how_sure, whole};
 
 /// The whole page, for a terminal.
 pub fn page(outlook: &Outlook, manner: Manner) -> String {
@@ -260,7 +262,6 @@ pub(crate) fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
 fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     let decision = &outlook.plan.decision;
     let coins = |amount: f64, known: f64| money(amount, known, outlook.currency);
-    let known = decision.worth.standard_error;
     out.line(&format!("--- The plan {}", "-".repeat(60)));
     for pond in by_start(outlook) {
         let planned = pond.planned.expect("only ponds with a plan are listed");
@@ -280,17 +281,7 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
         out.line(&format!("  {:<10} {money}", ""));
     }
     out.blank();
-    let watching = decision.worth.mean - decision.fixed.mean;
-    let watching = if watching > decision.worth.standard_error.max(100.0) {
-        format!("Watching the forecast and moving the dates is worth about {} of that.", coins(watching, known))
-    } else {
-        "Moving the dates later, as the forecast turns, is worth no more today than can be told.".to_owned()
-    };
-    out.wrapped(&format!(
-        "The whole is worth about {}; one year in twenty brings less than {}. {watching}",
-        coins(decision.worth.mean, 5.0 * known),
-        coins(decision.worth.p05, 5.0 * known),
-    ));
+    out.wrapped(&whole(outlook));
     for pond in by_start(outlook) {
         if let Some(sentence) = risk_of_waiting(outlook, pond) {
             out.wrapped(&sentence);
@@ -298,13 +289,8 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     }
     out.wrapped(&how_sure(outlook));
     out.wrapped(&guard(outlook));
-    if let Some((limit, more, gain)) = outlook.plan.binding.first() {
-        let coins = money(*gain, outlook.plan.worth.standard_error, outlook.currency);
-        let ponds = if *more > 0 { " and bring another pond out" } else { "" };
-        out.wrapped(&format!(
-            "What binds most: {}. Without it the plan would make about {coins} more{ponds}.",
-            limit_words(limit)
-        ));
+    if let Some(sentence) = binds(outlook) {
+        out.wrapped(&sentence);
     }
     if let Some(changed) = &decision.changed
         && !changed.moved.is_empty()
@@ -352,41 +338,4 @@ fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
         None => sentence.push('.'),
     }
     Some(sentence)
-}
-
-pub(crate) fn how_sure(outlook: &Outlook) -> String {
-    let Some(runner_up) = &outlook.plan.decision.runner_up else {
-        return "There was no other move to weigh today.".to_owned();
-    };
-    let other = say_starts(outlook, &runner_up.starts);
-    let amount = money(runner_up.difference.abs(), runner_up.standard_error.max(100.0), outlook.currency);
-    if runner_up.toss_up {
-        return format!(
-            "It is a toss-up with the next best move today ({other}): they are closer than can be told apart."
-        );
-    }
-    let surely = runner_up.difference / runner_up.standard_error.max(1e-9);
-    let how = if surely > 3.0 {
-        "clearly"
-    } else if surely > 1.5 {
-        "probably"
-    } else {
-        "by a little"
-    };
-    format!("The next best move today is to {other}: {how} worse, by about {amount}.")
-}
-
-pub(crate) fn guard(outlook: &Outlook) -> String {
-    let Some(chance) = outlook.guard_chance else {
-        return "The guard is off: the plan may run any chance of the cold mark.".to_owned();
-    };
-    let report = &outlook.plan.decision.guard;
-    let limit = odds(chance);
-    if !report.binds {
-        return format!("The guard (no full pond below the cold mark with more than {limit}) changes nothing today.");
-    }
-    let cost = money(report.cost, report.cost_standard_error.max(100.0), outlook.currency);
-    format!(
-        "The guard (no full pond below the cold mark with more than {limit}) moves the plan; it costs about {cost}."
-    )
 }

@@ -3,9 +3,7 @@
 use season::answer::{Dawn, Outlook, PondOutlook, Task, TaskKind};
 use units::Day;
 
-use crate::figures::{
-    Manner, animal, bare, clock, count, day, day_short, degrees, depth, mass, money, odds, span, weekday,
-};
+use crate::figures::{Manner, animal, bare, clock, count, day_short, degrees, depth, mass, money, odds, span, weekday};
 use crate::morning::{
     band, by_day, by_start, forecast_age, in_hand, next_out, say_note, say_task, waiting, what_changes_it, when,
 };
@@ -52,12 +50,12 @@ pub const MARKS: &str = "A ringed dot is a thermometer reading where it was take
 
 /// The day as the mast has it.
 pub fn mast_day(outlook: &Outlook, manner: Manner) -> String {
-    format!("{}, {}", day(outlook.on), clock(outlook.now_hour * 3600, manner))
+    format!("{}, {}", day_short(outlook.on), clock(outlook.now_hour * 3600, manner))
 }
 
 /// The day alone.
 pub fn mast(on: Day) -> String {
-    day(on)
+    day_short(on)
 }
 
 /// The headline: what to start today, or the first thing to be done, or that nothing has to be.

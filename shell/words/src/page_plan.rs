@@ -1,1 +1,226 @@
 //! The harvest plan page in words.
+
+use season::answer::{Outlook, PondDay, PondOutlook, TaskKind};
+use units::Day;
+
+use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
+use crate::morning::{binds, by_start, guard, how_sure, say_task, when, whole};
+
+/// Heading of what waiting brings.
+pub const WAITING: &str = "What waiting brings";
+/// Legend of the chart of worth.
+pub const WORTH_LEGEND: &str = "Plain bars: what growth adds, or below the line what feeding and holding cost beyond it. Hatched: what cold takes. Line: what is left, beside \
+    catching it on the first day that can still be had. Ringed dot: the best day for this pond by itself.";
+/// Caption of its table.
+pub const WORTH_TABLE: &str = "If caught on";
+/// Column heads.
+pub const WORTH_HEADS: [&str; 5] =
+    ["Caught on", "Water down by", "Likely brings", "1 in 20: less than", "Lost a fifth"];
+/// Heading of the question.
+pub const WHAT_IF: &str = "And if?";
+/// What it does.
+pub const WHAT_IF_HINT: &str =
+    "Change what you like; the whole plan is weighed again on the same futures. Nothing is kept.";
+/// Send the question.
+pub const ASK: &str = "Weigh it again";
+/// Back to the plan as it stands.
+pub const AS_IS: &str = "Back to the plan as it stands";
+/// While it is reckoned.
+pub const ASKING: &str = "Weighing it again: a few seconds. This page fetches the answer by itself.";
+/// Labels of the question's fields.
+pub const HANDS: &str = "Hands, more or fewer";
+/// Ice.
+pub const ICE: &str = "Ice a day, % of usual";
+/// Prices.
+pub const PRICE: &str = "Prices, % of usual";
+/// Appetite for risk.
+pub const RISK: &str = "A dollar lost to cold weighs";
+/// Pond of a lock.
+pub const LOCK: &str = "Catch this pond";
+/// Its day.
+pub const LOCK_ON: &str = "on this day";
+/// Pond of a ban.
+pub const BAN: &str = "Do not catch";
+/// Its day.
+pub const BAN_ON: &str = "on this day";
+/// No pond chosen.
+pub const NONE: &str = "no pond";
+/// Heading of the comparison.
+pub const AGAINST: &str = "As it stands, and if";
+/// Its column heads.
+pub const AGAINST_HEADS: [&str; 3] = ["", "As it stands", "And if"];
+/// Row of the whole.
+pub const WHOLE: &str = "The whole";
+/// To the second step.
+pub const TO_ACCEPT: &str = "Look at what this plan sets going";
+/// Title of the second step.
+pub const ACCEPT: &str = "What this plan sets going";
+/// Its hint.
+pub const ACCEPT_HINT: &str =
+    "Read it through before anything is started. Dates may still move with the forecast until water goes down.";
+/// Where nothing can be kept.
+pub const NOT_KEPT: &str =
+    "The acceptance cannot be kept here yet: write it where your people look, and print this page.";
+/// Back.
+pub const NOT_YET: &str = "Not yet: back to the plan";
+
+/// Which risk weights are offered, as typed and as said.
+pub const RISKS: [(&str, &str); 4] =
+    [("1", "like any other"), ("1.5", "half as much again"), ("2", "twice"), ("4", "four times")];
+
+/// The plan's headline: each pond with its day, soonest first.
+pub fn headline(outlook: &Outlook) -> String {
+    let ponds = by_start(outlook);
+    let said: Vec<String> = ponds
+        .iter()
+        .filter_map(|pond| {
+            let catch = pond.planned?.catch_day;
+            let soon = catch.0 - outlook.on.0 < 7;
+            Some(format!("{} {}", pond.name, if soon { weekday(catch).to_owned() } else { day(catch) }))
+        })
+        .collect();
+    match said.as_slice() {
+        [] => "No pond can be brought out within the limits named.".to_owned(),
+        all => format!("{}.", all.join(", ")),
+    }
+}
+
+/// Worth, how sure, the guard, and what binds.
+pub fn reasons(outlook: &Outlook) -> Vec<String> {
+    let mut said = vec![whole(outlook), how_sure(outlook), guard(outlook)];
+    said.extend(binds(outlook));
+    said
+}
+
+/// Title of the chart of worth.
+pub fn worth_title(pond: &str) -> String {
+    format!("{pond}: what waiting brings, day by day")
+}
+
+/// The best day of a pond by itself.
+pub fn best(pond: &PondOutlook) -> Option<&PondDay> {
+    pond.days.iter().max_by(|a, b| a.worth_mean.total_cmp(&b.worth_mean))
+}
+
+/// What the chart of worth says.
+pub fn worth_says(outlook: &Outlook, pond: &PondOutlook) -> String {
+    let (Some(best), Some(first), Some(last)) = (best(pond), pond.days.first(), pond.days.last()) else {
+        return "No day is left on which it can be caught.".to_owned();
+    };
+    let known = (best.worth_mean - best.worth_p05).abs() / 20.0;
+    let coins = |amount: f64| money(amount, known.max(500.0), outlook.currency);
+    let planned = pond.planned.map(|planned| planned.catch_day);
+    let which = if planned == Some(best.day) { "the planned day is also" } else { "by itself" };
+    let rest = if last.day == best.day {
+        String::new()
+    } else {
+        format!(
+            " Waiting until {} would leave about {} less.",
+            day_short(last.day),
+            coins(best.worth_mean - last.worth_mean)
+        )
+    };
+    if which == "by itself" {
+        format!(
+            "By itself its best day is {}, about {} better than {}; the joint plan takes {}.{rest}",
+            day_short(best.day),
+            coins(best.worth_mean - first.worth_mean),
+            day_short(first.day),
+            planned.map_or("no day".to_owned(), day_short)
+        )
+    } else {
+        format!("Its planned day, {}, is also its best by itself.{rest}", day_short(best.day))
+    }
+}
+
+/// A row of the table of worth.
+pub fn worth_row(outlook: &Outlook, line: &PondDay, manner: Manner) -> [String; 5] {
+    let known = (line.worth_mean - line.worth_p05) / 10.0;
+    [
+        day_short(line.day),
+        format!("{} {}", day_short(line.start.0), clock(line.start.1 * 3600, manner)),
+        money(line.worth_mean, known, outlook.currency),
+        money(line.worth_p05, 3.0 * known, outlook.currency),
+        odds(line.loss_chance),
+    ]
+}
+
+/// A step of the scale of worth.
+pub fn worth_step(coins: f64, currency: units::Currency) -> String {
+    let said = money(coins, 1.0, currency);
+    if coins > 0.0 { format!("+{said}") } else { said }
+}
+
+/// Short day for a list.
+pub fn pick(of: Day) -> String {
+    day_short(of)
+}
+
+/// How a pond is caught in a plan, for the comparison.
+pub fn caught(pond: Option<&PondOutlook>) -> String {
+    match pond.and_then(|pond| pond.planned) {
+        None => "not brought out".to_owned(),
+        Some(planned) => {
+            let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", day_short(second)));
+            format!("{}{second}", day_short(planned.catch_day))
+        }
+    }
+}
+
+/// The whole's worth, for the comparison.
+pub fn whole_worth(outlook: &Outlook) -> String {
+    let worth = &outlook.plan.decision.worth;
+    money(worth.mean, worth.standard_error, outlook.currency)
+}
+
+/// How much the change is worth.
+pub fn difference(before: &Outlook, after: &Outlook) -> String {
+    let known = before.plan.decision.worth.standard_error.max(100.0);
+    let gain = after.plan.decision.worth.mean - before.plan.decision.worth.mean;
+    let amount = money(gain.abs(), known, before.currency);
+    // The futures are the same on both sides, so the difference is known better than either; its own error is not reckoned here.
+    if !amount.contains(|digit: char| ('1'..='9').contains(&digit)) {
+        return "It makes no difference that can be told.".to_owned();
+    }
+    if gain > 0.0 { format!("It would bring about {amount} more.") } else { format!("It would cost about {amount}.") }
+}
+
+/// A field that cannot be read.
+pub fn unreadable(label: &str, typed: &str) -> String {
+    format!("{label}: \"{typed}\" was not understood. Write a whole number, or leave it empty.")
+}
+
+/// A field out of its range.
+pub fn out_of_range(label: &str, from: f64, to: f64) -> String {
+    format!("{label}: from {from} to {to} can be asked.")
+}
+
+/// A pond without its day, or the other way round.
+pub fn half_said(label: &str) -> String {
+    format!("{label}: choose both a pond and a day.")
+}
+
+/// What the plan sets going, in order of the hour: starts, then orders and calls.
+pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
+    let mut said: Vec<String> = outlook.tasks.iter().map(|task| say_task(outlook, task, manner)).collect();
+    for pond in by_start(outlook) {
+        let Some(planned) = pond.planned else { continue };
+        let told = outlook
+            .tasks
+            .iter()
+            .any(|task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name));
+        if !told {
+            said.push(format!(
+                "{}'s water starts down at {}; caught {}.",
+                pond.name,
+                when(outlook, planned.start, manner),
+                day(planned.catch_day)
+            ));
+        }
+        let line = pond.days.iter().find(|line| line.day == planned.catch_day);
+        if let Some(line) = line {
+            said.push(format!("{}: about {} to catch, rinse and chill.", pond.name, mass(line.caught_kg, manner)));
+        }
+    }
+    said
+}

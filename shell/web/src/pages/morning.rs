@@ -71,16 +71,20 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
     html! {
         section.answer {
             h1 { (say::headline(outlook, manner)) }
-            p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
-            @if !also.is_empty() {
-                h2.small { (say::ALSO) }
-                ul.tasks { @for task in &also { li { (task) } } }
+            div.aside {
+                @if !also.is_empty() {
+                    h2.small { (say::ALSO) }
+                    ul.tasks { @for task in &also { li { (task) } } }
+                }
             }
-            p { (out) " " (wait) }
-            p { (change) }
-            p.age {
-                (age) " "
-                @if let Some(made) = kept.made { (page::reckoned(made.elapsed(), kept.working)) }
+            div.why {
+                p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
+                p { (out) " " (wait) }
+                p { (change) }
+                p.age {
+                    (age) " "
+                    @if let Some(made) = kept.made { (page::reckoned(made.elapsed(), kept.working)) }
+                }
             }
             p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
         }

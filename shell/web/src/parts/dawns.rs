@@ -92,7 +92,7 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str, mann
             line.cold x1=(LEFT) y1=(format!("{cold:.1}")) x2=(RIGHT) y2=(format!("{cold:.1}")) {}
             text.scale x=(LEFT - 5.0) y=(format!("{:.1}", follow + 4.0)) { (bare(outlook.follow_mark_c, manner)) "°" }
             text.scale x=(LEFT - 5.0) y=(format!("{:.1}", cold + 4.0)) { (bare(outlook.cold_mark_c, manner)) "°" }
-            text.note x=(LEFT + 4.0) y=(format!("{:.1}", cold - 4.0)) { (say::mark_label(outlook.cold_mark_c, true, manner)) }
+            (mark(&axes, block_days(outlook, pond), cold, &say::mark_label(outlook.cold_mark_c, true, manner)))
             @for dawn in &pond.dawns {
                 text.day x=(format!("{:.1}", axes.x(at(dawn.day)))) y=(HIGH - 5.0) { (say::axis_day(dawn.day)) }
             }
@@ -131,6 +131,15 @@ fn block_days(outlook: &Outlook, pond: &PondOutlook) -> Option<(f64, f64, f64)> 
     let start = place(planned.start.0, f64::from(planned.start.1)).max(0.0);
     let catch = place(planned.second_day.unwrap_or(planned.catch_day), 7.0);
     (start < pond.dawns.len() as f64).then_some((start, catch, catch + 0.35))
+}
+
+/// The cold mark's name, on the side where nothing falls through it.
+fn mark(axes: &Axes, block: Option<(f64, f64, f64)>, cold: f64, label: &str) -> Markup {
+    let y = format!("{:.1}", cold - 4.0);
+    let left = block.is_some_and(|(_, catch, _)| axes.x(catch) > 0.5 * (LEFT + RIGHT));
+    html! {
+        @if left { text.note x=(LEFT + 4.0) y=(y) { (label) } } @else { text.note.far x=(RIGHT) y=(y) { (label) } }
+    }
 }
 
 fn block(outlook: &Outlook, pond: &PondOutlook, axes: &Axes) -> Markup {

@@ -1,0 +1,163 @@
+// What must hold on every page: no violation of the accessibility rules in either theme and size, no sideways scrolling, drawings
+// whole, readable without script, usable by keys, printable, light.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import AxeBuilder from "@axe-core/playwright";
+import { start } from "./browser.mjs";
+
+const address = process.env.ADDRESS;
+const farm = `${address}/f/hazel-bend/`;
+const pages = ["", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept"];
+const sizes = [[360, 740], [1280, 800]];
+let browser;
+
+before(async () => {
+  browser = await start();
+  const page = await browser.newPage();
+  await page.goto(farm);
+  // The first answer takes a few seconds; the page fetches it by itself.
+  await page.locator("article.pond").first().waitFor({ timeout: 120_000 });
+  for (const path of pages) {
+    await page.goto(farm + path);
+    await page.waitForFunction(() => !document.querySelector("meta[http-equiv=refresh]"), null, { timeout: 120_000 });
+  }
+  await page.close();
+});
+after(async () => await browser?.close());
+
+/** @param {(page: import("playwright-core").Page) => Promise<void>} look */
+async function on(path, options, look) {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  const wrong = [];
+  page.on("console", (message) => { if (message.type() === "error") wrong.push(message.text()); });
+  page.on("pageerror", (error) => wrong.push(String(error)));
+  const response = await page.goto(farm + path);
+  assert.equal(response.status(), 200, path);
+  await look(page, response);
+  assert.deepEqual(wrong, [], `${path}: the console is quiet`);
+  await context.close();
+}
+
+for (const path of pages) {
+  for (const [width, height] of sizes) {
+    for (const colorScheme of ["light", "dark"]) {
+      test(`/${path} at ${width}, ${colorScheme}`, async () => {
+        await on(path, { viewport: { width, height }, colorScheme, reducedMotion: "reduce" }, async (page) => {
+          await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+          const axe = await new AxeBuilder({ page })
+            .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
+          assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
+          const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+          assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
+          const lost = await page.evaluate(() => [...document.querySelectorAll("svg *")]
+            .filter((one) => !["svg", "g"].includes(one.parentElement.tagName)).map((one) => one.outerHTML));
+          assert.deepEqual(lost, [], "each shape's parent is svg or g");
+        });
+      });
+    }
+  }
+}
+
+test("targets are big enough for wet hands", async () => {
+  for (const path of ["", "plan"]) {
+    await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {
+      const small = await page.evaluate(() => [...document.querySelectorAll("a:not(.skip), button, summary, select, input")]
+        .map((one) => [one.textContent.trim() || one.id, one.getBoundingClientRect().height]).filter(([, high]) => high < 48));
+      assert.deepEqual(small, []);
+    });
+  }
+});
+
+test("drawn words do not overlap", async () => {
+  for (const path of ["", "plan"]) {
+    await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {
+      const over = await page.evaluate(() => {
+        const found = [];
+        for (const svg of document.querySelectorAll("svg")) {
+          const frame = svg.getBoundingClientRect();
+          const words = [...svg.querySelectorAll("text")].map((one) => [one.textContent, one.getBoundingClientRect()]);
+          words.forEach(([said, a], at) => {
+            if (a.left < frame.left - 1 || a.right > frame.right + 1) found.push(`${said} leaves its drawing`);
+            for (const [other, b] of words.slice(at + 1)) {
+              const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+              const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+              if (across > 0.5 && down > 3) found.push(`${said} on ${other}`);
+            }
+          });
+        }
+        return found;
+      });
+      assert.deepEqual(over, []);
+    });
+  }
+});
+
+test("without script every figure can be read", async () => {
+  await on("", { javaScriptEnabled: false, viewport: { width: 360, height: 740 } }, async (page) => {
+    assert.equal(await page.locator("article.pond").count(), 4);
+    await page.locator("summary").first().click();
+    assert.ok(await page.locator("details table").first().isVisible());
+    await page.locator("nav.ways a", { hasText: "Harvest plan" }).click();
+    await page.fill("#q-price", "80");
+    await page.locator(".what-if button").click();
+    await page.locator(".against table").waitFor({ timeout: 60_000 });
+    assert.equal(await page.inputValue("#q-price"), "80", "what was typed is still there");
+  });
+});
+
+test("keys alone lead everywhere, and the focus is seen", async () => {
+  await on("", { viewport: { width: 360, height: 740 } }, async (page) => {
+    await page.keyboard.press("Tab");
+    assert.match(await page.evaluate(() => document.activeElement.className), /skip/);
+    const reached = new Set();
+    for (let at = 0; at < 60; at += 1) {
+      await page.keyboard.press("Tab");
+      const [name, outline] = await page.evaluate(() => {
+        const one = document.activeElement;
+        return [one.getAttribute("href") ?? one.tagName, getComputedStyle(one).outlineStyle];
+      });
+      if (name === "BODY") break;
+      assert.notEqual(outline, "none", `${name} shows its focus`);
+      reached.add(name);
+    }
+    for (const want of ["/f/hazel-bend/plan", "/f/hazel-bend/log/new?pond=willow", "SUMMARY"]) {
+      assert.ok(reached.has(want), `${want} is reached: ${[...reached]}`);
+    }
+  });
+});
+
+test("the morning prints on paper", async () => {
+  await on("", {}, async (page) => {
+    const pdf = await page.pdf({ format: "A4" });
+    assert.ok(pdf.length > 10_000);
+    const count = pdf.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+    assert.ok(count <= 6, `${count} sheets`);
+    await page.emulateMedia({ media: "print" });
+    assert.equal(await page.locator("nav.ways").isVisible(), false);
+    assert.equal(await page.locator("svg.section").first().isVisible(), true);
+  });
+});
+
+test("the first page is light, named by content, and guarded", async () => {
+  const head = { headers: { "accept-encoding": "gzip" } };
+  const page = await browser.newPage();
+  let weight = 0;
+  page.on("response", async (response) => {
+    const sizes = await response.request().sizes();
+    weight += sizes.responseBodySize;
+  });
+  await page.goto(farm, { waitUntil: "networkidle" });
+  await page.close();
+  console.log(`first page: ${(weight / 1000).toFixed(1)} kB sent`);
+  assert.ok(weight > 1000 && weight < 60_000, `${weight} bytes`);
+
+  const first = await fetch(farm, head);
+  assert.match(first.headers.get("content-security-policy"), /default-src 'none'/);
+  assert.doesNotMatch(first.headers.get("content-security-policy"), /unsafe/);
+  assert.doesNotMatch(await first.text(), /<script(?![^>]*src=)|\sstyle=|\son\w+=/i);
+  const again = await fetch(farm, { headers: { "if-none-match": first.headers.get("etag") } });
+  assert.ok([200, 304].includes(again.status));
+  const foreign = await fetch(`${farm}plan`, { method: "POST", headers: { origin: "http://elsewhere.example" } });
+  assert.equal(foreign.status, 403);
+});
