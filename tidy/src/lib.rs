@@ -20,7 +20,7 @@ pub use names::{name_faults, suffixes};
 pub use shape::{header_faults, length_faults, long_functions};
 pub use tree::{Room, tree_faults};
 pub use values::value_faults;
-pub use words::{test_word_faults, world_faults};
+pub use words::{sentence_faults, test_word_faults, world_faults};
 
 /// A file of the project.
 #[derive(Debug, Clone)]

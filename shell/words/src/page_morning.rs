@@ -198,7 +198,11 @@ pub fn dawns_say(pond: &PondOutlook, cold_mark_c: f64, manner: Manner) -> String
     let Some(coldest) = coldest else { return "The season ends before another dawn.".to_owned() };
     let worst = pond.dawns.iter().map(|dawn| dawn.mark_chance).fold(0.0, f64::max);
     let risk = if worst > 0.0 {
-        format!("its chance of lying below the cold mark of {} reaches {}", degrees(cold_mark_c, manner), odds(worst))
+        format!(
+            "the greatest chance of lying below the cold mark of {} is {}",
+            degrees(cold_mark_c, manner),
+            odds(worst)
+        )
     } else {
         format!("no future of those weighed goes below the cold mark of {}", degrees(cold_mark_c, manner))
     };

@@ -48,7 +48,7 @@ pub const NONE: &str = "no pond";
 /// Heading of the comparison.
 pub const AGAINST: &str = "As it stands, and if";
 /// Its column heads.
-pub const AGAINST_HEADS: [&str; 3] = ["", "As it stands", "And if"];
+pub const AGAINST_HEADS: [&str; 3] = ["Pond", "As it stands", "And if"];
 /// Row of the whole.
 pub const WHOLE: &str = "The whole";
 /// To the second step.

@@ -9,7 +9,7 @@ use words::page_morning::{FIGURES, axis_day};
 use words::page_plan as say;
 
 const WIDE: f64 = 340.0;
-const LEFT: f64 = 46.0;
+const LEFT: f64 = 58.0;
 const RIGHT: f64 = 336.0;
 const TOP: f64 = 20.0;
 const FOOT: f64 = 152.0;

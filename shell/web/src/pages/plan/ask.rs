@@ -122,8 +122,8 @@ pub fn form(facts: &Served, outlook: &Outlook, fields: &[(String, String)], faul
     let pairs = [("lock", "lock_on", say::LOCK, say::LOCK_ON), ("ban", "ban_on", say::BAN, say::BAN_ON)];
     html! {
         @if !faults.is_empty() {
-            ul.trouble role="alert" {
-                @for fault in faults { li { a href=(format!("#q-{}", fault.field)) { (fault.said) } } }
+            div.trouble role="alert" {
+                ul { @for fault in faults { li { a href=(format!("#q-{}", fault.field)) { (fault.said) } } } }
             }
         }
         form method="get" action="#what-if" {
