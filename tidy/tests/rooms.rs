@@ -22,7 +22,8 @@ const ROOMS: &[Room] = &[
     },
     // The record alone speaks SQL, and knows nothing of the engine.
     Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
-    Room { name: "words", rooms: &["units", "farm", "season"], others: &[] },
+    // It also says why the record could not be used.
+    Room { name: "words", rooms: &["units", "farm", "season", "store"], others: &[] },
     // The pages' server and their markup live here alone; facts come by `store`.
     Room {
         name: "web",
@@ -31,7 +32,7 @@ const ROOMS: &[Room] = &[
     },
     Room {
         name: "app",
-        rooms: &["units", "farm", "season", "words", "web"],
+        rooms: &["units", "farm", "season", "store", "words", "web"],
         others: &["clap", "ctrlc", "indicatif", "serde_json"],
     },
     // Checks may use any room of the core.

@@ -2,6 +2,7 @@
 
 pub mod grow;
 pub mod plan;
+pub mod record;
 pub mod replay;
 pub mod serve;
 pub mod water;

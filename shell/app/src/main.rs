@@ -31,7 +31,11 @@ struct Line {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Backup(commands::record::BackupArgs),
+    Export(commands::record::ExportArgs),
+    Import(commands::record::ImportArgs),
     Plan(commands::plan::PlanArgs),
+    Restore(commands::record::RestoreArgs),
     Grow(commands::grow::GrowArgs),
     Replay(commands::replay::ReplayArgs),
     Serve(commands::serve::ServeArgs),
@@ -43,6 +47,10 @@ fn main() -> ExitCode {
     let line = Line::parse();
     let told = match line.command {
         None => morning(line.print),
+        Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
+        Some(Command::Export(args)) => commands::record::export(&args, now_ms()),
+        Some(Command::Import(args)) => commands::record::import(&args, now_ms()),
+        Some(Command::Restore(args)) => commands::record::restore(&args, now_ms()),
         Some(Command::Plan(args)) => commands::plan::run(&args, today()),
         Some(Command::Grow(args)) => commands::grow::run(&args),
         Some(Command::Replay(args)) => commands::replay::run(&args),
@@ -63,11 +71,15 @@ fn morning(print_only: bool) -> Told {
     commands::serve::run(&commands::serve::ServeArgs { open: true, ..Default::default() }, today())
 }
 
-/// Today by this machine's clock, in UTC: the one place that reads the time.
-fn today() -> Day {
+/// Now by this machine's clock, ms since 1970: the one place that reads the time.
+fn now_ms() -> i64 {
     let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-    let seconds = since.map_or(0, |since| since.as_secs() as i64);
-    Zone::utc().day_and_second(units::Instant(seconds)).0
+    since.map_or(0, |since| since.as_millis() as i64)
+}
+
+/// Today, in UTC.
+fn today() -> Day {
+    Zone::utc().day_and_second(units::Instant(now_ms().div_euclid(1000))).0
 }
 
 fn say(told: &Told) -> ExitCode {
