@@ -246,9 +246,8 @@ fn forecast_row() -> ForecastRow {
     }
 }
 
-/// A store with something in every table that an archive carries.
-fn full(folder: &Folder) -> Store {
-    let store = folder.store();
+/// A person and a phone.
+fn let_in(store: &Store) {
     let person = Person {
         id: "ann".to_owned(),
         farm: "bend".to_owned(),
@@ -268,6 +267,12 @@ fn full(folder: &Folder) -> Store {
         clock_off_ms: None,
     };
     store.keep_device(&device).unwrap();
+}
+
+/// A store with something in every table that an archive carries.
+fn full(folder: &Folder) -> Store {
+    let store = folder.store();
+    let_in(&store);
     let mut facts: Vec<Fact> = (1..=9).map(|n| reading(n, "3 ft, \"said\"\nthe 🦐")).collect();
     facts[8].corrects = Some(id(1));
     store.insert(&facts, exchange()).unwrap();
