@@ -161,3 +161,19 @@ test("the first page is light, named by content, and guarded", async () => {
   const foreign = await fetch(`${farm}plan`, { method: "POST", headers: { origin: "http://elsewhere.example" } });
   assert.equal(foreign.status, 403);
 });
+
+test("a plan is accepted in a second step, once, and only as it was read", async () => {
+  await on("plan/accept", { javaScriptEnabled: false }, async (page) => {
+    const id = await page.inputValue("input[name=id]");
+    const refused = await page.request.post(`${farm}plan/acceptances`, {
+      form: { id, plan: "0000000000000000" }, headers: { "sec-fetch-site": "same-origin" },
+    });
+    assert.match(await refused.text(), /nothing was accepted/);
+    assert.equal(await page.locator("button", { hasText: "Accept this plan" }).count(), 1);
+    await page.locator("button", { hasText: "Accept this plan" }).click();
+    await page.getByText("This plan was accepted on").waitFor();
+    assert.equal(await page.locator("button", { hasText: "Accept this plan" }).count(), 0);
+    await page.reload();
+    await page.getByText("This plan was accepted on").waitFor();
+  });
+});

@@ -27,7 +27,7 @@ const ROOMS: &[Room] = &[
     // The pages' server and their markup live here alone; facts come by `store`.
     Room {
         name: "web",
-        rooms: &["units", "farm", "season", "words"],
+        rooms: &["units", "farm", "season", "store", "words"],
         others: &["axum", "maud", "tokio", "tower-http"],
     },
     Room {

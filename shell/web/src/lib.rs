@@ -12,9 +12,11 @@ mod desk;
 mod guard;
 pub mod pages;
 pub mod parts;
+mod record;
 mod served;
 mod site;
 
 pub use desk::{Desk, Kept};
+pub use record::Record;
 pub use served::Served;
 pub use site::{Server, Site};

@@ -23,6 +23,8 @@ pub struct Served {
     pub now_hour: i32,
     /// How many futures are weighed.
     pub members: usize,
+    /// The sample farm, which may be thrown away.
+    pub is_sample: bool,
     /// The units its people read.
     pub manner: Manner,
 }

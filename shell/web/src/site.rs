@@ -6,10 +6,12 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::middleware::{from_fn, from_fn_with_state};
+use store::StoreError;
 use tower_http::compression::CompressionLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::desk::Desk;
+use crate::record::Record;
 use crate::served::Served;
 use crate::{assets, guard, pages};
 
@@ -21,6 +23,9 @@ pub struct Site {
     desks: Vec<Desk>,
     ids: Vec<String>,
     hosts: Vec<String>,
+    /// The farms as their files say, before what was recorded.
+    written: Vec<Served>,
+    record: Option<Record>,
 }
 
 impl Site {
@@ -28,6 +33,21 @@ impl Site {
     pub fn desk(&self, farm: &str) -> Option<&Desk> {
         let at = self.ids.iter().position(|id| id == farm)?;
         self.desks.get(at)
+    }
+    /// The season's record; `None` when the program was started without one.
+    pub fn record(&self) -> Option<&Record> {
+        self.record.as_ref()
+    }
+    /// To be called when something was recorded: the farm's desk reckons again with it. The last answer stands meanwhile.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn recorded(&self, farm: &str) -> Result<(), StoreError> {
+        let found = self.written.iter().find(|written| written.id == farm);
+        if let (Some(record), Some(written), Some(desk)) = (&self.record, found, self.desk(farm)) {
+            desk.replace(record.laid_into(written)?);
+        }
+        Ok(())
     }
     /// Farms by short name.
     pub fn farms(&self) -> &[String] {
@@ -50,12 +70,19 @@ pub struct Server {
 
 impl Server {
     /// A server of these farms. It answers to `localhost`, `127.0.0.1`, `[::1]` and to `hosts`.
-    pub fn new(farms: Vec<Served>, hosts: Vec<String>) -> Server {
+    ///
+    /// # Errors
+    /// When the record cannot be used.
+    pub fn new(farms: Vec<Served>, hosts: Vec<String>, record: Option<Record>) -> Result<Server, StoreError> {
         let mut known: Vec<String> = ["localhost", "127.0.0.1", "[::1]"].map(str::to_owned).into();
         known.extend(hosts);
         let ids = farms.iter().map(|farm| farm.id.clone()).collect();
-        let desks = farms.into_iter().map(Desk::new).collect();
-        Server { site: Arc::new(Site { desks, ids, hosts: known }) }
+        let laid = |written: &Served| match &record {
+            Some(record) => record.laid_into(written),
+            None => Ok(written.clone()),
+        };
+        let desks = farms.iter().map(|written| laid(written).map(Desk::new)).collect::<Result<_, _>>()?;
+        Ok(Server { site: Arc::new(Site { desks, ids, hosts: known, written: farms, record }) })
     }
 
     /// What the pages look at; facts are replaced through its desks.

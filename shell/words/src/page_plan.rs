@@ -1,7 +1,7 @@
 //! The harvest plan page in words.
 
 use season::answer::{Outlook, PondDay, PondOutlook, TaskKind};
-use units::Day;
+use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
 use crate::morning::{binds, by_start, guard, how_sure, say_task, when, whole};
@@ -61,8 +61,13 @@ pub const ACCEPT_HINT: &str =
 /// Where nothing can be kept.
 pub const NOT_KEPT: &str =
     "The acceptance cannot be kept here yet: write it where your people look, and print this page.";
+/// The button.
+pub const ACCEPT_NOW: &str = "Accept this plan";
+/// The plan changed between reading and accepting.
+pub const MOVED: &str =
+    "The plan has changed since this page was opened, and nothing was accepted. Read it again below.";
 /// Back.
-pub const NOT_YET: &str = "Not yet: back to the plan";
+pub const NOT_YET: &str = "Back to the plan";
 
 /// Which risk weights are offered, as typed and as said.
 pub const RISKS: [(&str, &str); 4] =
@@ -223,4 +228,20 @@ pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
         }
     }
     said
+}
+
+/// The plan as it is entered in the record when it is accepted.
+pub fn as_entry(outlook: &Outlook, manner: Manner) -> String {
+    format!("{}\n{}", headline(outlook), sets_going(outlook, manner).join("\n"))
+}
+
+/// What was accepted last.
+pub fn accepted(at: Instant, zone: &Zone, same: bool, manner: Manner) -> String {
+    let (on, second) = zone.day_and_second(at);
+    let when = format!("{} at {}", day(on), clock(second / 60 * 60, manner));
+    if same {
+        format!("This plan was accepted on {when}.")
+    } else {
+        format!("Another plan was accepted on {when}; it stands until this one is accepted.")
+    }
 }

@@ -7,8 +7,9 @@ use std::process::{Command, Stdio};
 
 use clap::Args;
 use season::FarmPast;
+use store::Store;
 use units::Day;
-use web::{Served, Server};
+use web::{Record, Served, Server};
 use words::figures::Manner;
 
 use super::Told;
@@ -27,6 +28,9 @@ pub struct ServeArgs {
     /// Address and port to listen on; 0.0.0.0:8337 lets phones on the same network in
     #[arg(long, value_name = "ADDRESS:PORT", default_value = ADDRESS)]
     pub address: String,
+    /// The record; warmspell.db in your data folder when left out
+    #[arg(long, value_name = "FILE")]
+    pub store: Option<PathBuf>,
     /// A name by which other devices reach this machine, as farm.local; may be given more than once
     #[arg(long, value_name = "NAME")]
     pub host: Vec<String>,
@@ -52,6 +56,7 @@ impl Default for ServeArgs {
         ServeArgs {
             farm: Vec::new(),
             address: ADDRESS.to_owned(),
+            store: None,
             host: Vec::new(),
             on: None,
             members: 300,
@@ -90,11 +95,23 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
     hosts.push(at.ip().to_string());
     let address =
         format!("http://{}:{}/", if at.ip().is_unspecified() { "127.0.0.1".to_owned() } else { host(&at) }, at.port());
+    let (path, record) = record(args.store.as_ref())?;
+    let server = Server::new(farms, hosts, Some(record)).map_err(|error| words::store::error(&path, &error))?;
     remark(&words::serve::standing(&address, args.host.first().map(String::as_str), at.port()));
     if args.open {
         open_browser(&address);
     }
-    Server::new(farms, hosts).run(listener).map_err(|error| words::serve::ended(&error))
+    server.run(listener).map_err(|error| words::serve::ended(&error))
+}
+
+/// The record named, or the one in the usual place; made when it is not there.
+fn record(named: Option<&PathBuf>) -> Result<(PathBuf, Record), String> {
+    let path = match named {
+        Some(path) => path.clone(),
+        None => super::record::usual_place().ok_or_else(|| words::store::no_home().to_owned())?,
+    };
+    let store = Store::open(&path, crate::now_ms()).map_err(|error| words::store::error(&path, &error))?;
+    Ok((path, Record::new(store, crate::now_ms)))
 }
 
 fn host(at: &std::net::SocketAddr) -> String {
@@ -130,6 +147,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
     let manner = if args.metric || !read.us_customary() { Manner::Metric } else { Manner::UsCustomary };
     Ok(Served {
         id: Served::id_of(&read.farm.name),
+        is_sample: farm.is_none(),
         farm: read.farm,
         past,
         forecast,

@@ -1,29 +1,73 @@
-//! `/f/{farm}/plan/accept`: the second step. What the plan sets going, before anybody starts it.
+//! `/f/{farm}/plan/accept`: the second step. What the plan sets going; accepting it is an entry of its own.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::{Form, Path, State};
 use axum::response::Response;
-use axum::routing::get;
-use maud::html;
+use axum::routing::{get, post};
+use maud::{Markup, html};
+use store::Insert;
 use words::page_morning::{CARE, mast_day};
 use words::page_plan as say;
 
-use super::morning::waiting;
-use super::{missing, sent};
+use super::morning::waiting as no_answer;
+use super::{missing, onward, sent};
+use crate::assets::digest;
 use crate::parts::frame::{Frame, Here, page as framed};
+use crate::record::{Record, waiting};
+use crate::served::Served;
 use crate::site::Site;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/f/{farm}/plan/accept", get(show))
+    Router::new().route("/f/{farm}/plan/accept", get(show)).route("/f/{farm}/plan/acceptances", post(accept))
+}
+
+/// Why an acceptance was not taken.
+enum Refused {
+    Moved,
+    Store(String),
 }
 
 async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
-    let Some(desk) = site.desk(&farm) else { return missing() };
+    page(&site, &farm, None)
+}
+
+async fn accept(
+    State(site): State<Arc<Site>>,
+    Path(farm): Path<String>,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let (facts, kept) = (desk.facts(), desk.latest());
-    let Some(outlook) = &kept.answer else { return sent(waiting(&facts, &kept, Here::Plan)) };
+    let Some(outlook) = &kept.answer else { return page(&site, &farm, None) };
+    let field = |name: &str| fields.iter().find(|(key, _)| key == name).map_or("", |(_, value)| value.as_str());
+    let text = say::as_entry(outlook, facts.manner);
+    // What was read must be what is accepted.
+    if field("plan") != plan_name(&text) {
+        return page(&site, &farm, Some(&Refused::Moved));
+    }
+    let typed = BTreeMap::from([("text".to_owned(), text)]);
+    match waiting(|| record.write(&facts, field("id"), "plan_accepted", typed)) {
+        Ok(Insert::Made { .. } | Insert::AlreadyHad { .. }) => onward(&format!("/f/{farm}/plan/accept")),
+        Ok(Insert::Differs { .. }) => page(&site, &farm, Some(&Refused::Moved)),
+        Err(error) => {
+            let said = words::store::error(record.store().path(), &error);
+            page(&site, &farm, Some(&Refused::Store(said)))
+        }
+    }
+}
+
+fn plan_name(text: &str) -> String {
+    format!("{:016x}", digest(text.as_bytes()))
+}
+
+fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
+    let Some(desk) = site.desk(farm) else { return missing() };
+    let (facts, kept) = (desk.facts(), desk.latest());
+    let Some(outlook) = &kept.answer else { return sent(no_answer(&facts, &kept, Here::Plan)) };
     let day = mast_day(outlook, facts.manner);
     let frame = Frame {
         farm_id: &facts.id,
@@ -33,16 +77,45 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         here: Here::Elsewhere,
         again_s: None,
     };
+    let text = say::as_entry(outlook, facts.manner);
     let body = html! {
         section.answer {
             h1 { (say::ACCEPT) }
             p.reason { (say::headline(outlook)) }
-            p { (say::ACCEPT_HINT) }
+            @match refused {
+                Some(Refused::Moved) => p.trouble role="alert" { (say::MOVED) },
+                Some(Refused::Store(said)) => p.trouble role="alert" { (said) },
+                None => {}
+            }
             ol.sets { @for line in say::sets_going(outlook, facts.manner) { li { (line) } } }
+            p { (say::ACCEPT_HINT) }
             p { (CARE) }
-            p { (say::NOT_KEPT) }
+            (standing(site.record(), &facts, &text))
             p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::NOT_YET) } }
         }
     };
     sent(framed(&frame, body))
+}
+
+/// What was accepted last, and the way to accept this plan.
+fn standing(record: Option<&Record>, facts: &Served, text: &str) -> Markup {
+    let Some(record) = record else { return html! { p { (say::NOT_KEPT) } } };
+    let read = waiting(|| Ok((record.last(&facts.id, "plan_accepted")?, record.store().new_id()?)));
+    let (last, id) = match read {
+        Ok(read) => read,
+        Err(error) => return html! { p.trouble { (words::store::error(record.store().path(), &error)) } },
+    };
+    let same = last.as_ref().is_some_and(|kept| kept.fact.text("text") == Some(text));
+    html! {
+        @if let Some(kept) = &last {
+            p.legend { (say::accepted(kept.fact.happened.at, &facts.farm.place.zone, same, facts.manner)) }
+        }
+        @if !same {
+            form method="post" action=(format!("/f/{}/plan/acceptances", facts.id)) {
+                input type="hidden" name="id" value=(id);
+                input type="hidden" name="plan" value=(plan_name(text));
+                button.main type="submit" { (say::ACCEPT_NOW) }
+            }
+        }
+    }
 }

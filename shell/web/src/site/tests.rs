@@ -1,7 +1,13 @@
 use super::*;
 
 fn site(hosts: &[&str]) -> Site {
-    Site { desks: Vec::new(), ids: Vec::new(), hosts: hosts.iter().map(|host| (*host).to_owned()).collect() }
+    Site {
+        desks: Vec::new(),
+        ids: Vec::new(),
+        written: Vec::new(),
+        record: None,
+        hosts: hosts.iter().map(|host| (*host).to_owned()).collect(),
+    }
 }
 
 #[test]
