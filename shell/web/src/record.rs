@@ -1,0 +1,127 @@
+//! The season's record as the pages reach it: the store, and the clock that the program was started with.
+
+use std::collections::BTreeMap;
+
+use farm::facts::{Fact, Happened, Kept, current, newest_form};
+use farm::read_farm;
+use season::weather::{HourlyForm, IssuedForecast, Weather, read_any};
+use store::{Asked, Exchange, FarmRow, Insert, Store, StoreError};
+use units::Instant;
+
+use crate::served::Served;
+
+/// The store, and now in ms since 1970.
+pub struct Record {
+    store: Store,
+    clock: fn() -> i64,
+}
+
+/// Who writes from the machine that the program runs on.
+const DEVICE_HERE: &str = "this-machine";
+/// The person who sits before it.
+const PERSON_HERE: &str = "owner";
+
+impl Record {
+    /// An open store and a clock.
+    pub fn new(store: Store, clock: fn() -> i64) -> Record {
+        Record { store, clock }
+    }
+    /// The store. Its calls wait for the disk: from a page, call it within [`waiting`].
+    pub fn store(&self) -> &Store {
+        &self.store
+    }
+    /// Now, ms since 1970.
+    pub fn now_ms(&self) -> i64 {
+        (self.clock)()
+    }
+
+    /// Makes the farm known to the store, and lays into it what was recorded.
+    ///
+    /// # Errors
+    /// When the store cannot be used.
+    pub fn laid_into(&self, written: &Served) -> Result<Served, StoreError> {
+        let row = FarmRow {
+            id: written.id.clone(),
+            name: written.farm.name.clone(),
+            made_ms: self.now_ms(),
+            is_sample: written.is_sample,
+        };
+        self.store.keep_farm(&row)?;
+        Ok(with_facts(written, &self.store.facts(&written.id)?))
+    }
+
+    /// Records something done on this machine: kind, fields as typed, and the id under which sending it again is safe.
+    ///
+    /// # Errors
+    /// When it could not be put on the disk.
+    pub fn write(
+        &self,
+        facts: &Served,
+        id: &str,
+        kind: &str,
+        typed: BTreeMap<String, String>,
+    ) -> Result<Insert, StoreError> {
+        let now_ms = self.now_ms();
+        let at = Instant(now_ms.div_euclid(1000));
+        let mut fact = Fact {
+            id: id.to_owned(),
+            farm: facts.id.clone(),
+            device: DEVICE_HERE.to_owned(),
+            person: PERSON_HERE.to_owned(),
+            kind: kind.to_owned(),
+            form: newest_form(kind).map_or(1, |form| form.version),
+            happened: Happened { at, offset_s: facts.farm.place.zone.offset_s(at) },
+            typed_ms: now_ms,
+            corrects: None,
+            typed,
+            values: BTreeMap::new(),
+        };
+        fact.read();
+        let exchange = Exchange { device: DEVICE_HERE, now_ms, device_ms: Some(now_ms) };
+        let mut answers = self.store.insert(std::slice::from_ref(&fact), exchange)?;
+        Ok(answers.remove(0))
+    }
+
+    /// The last entry of a kind that holds.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn last(&self, farm: &str, kind: &str) -> Result<Option<Kept>, StoreError> {
+        let asked = Asked { kind: Some(kind), ..Asked::default() };
+        let all = self.store.facts_where(farm, asked)?;
+        Ok(current(&all).iter().filter_map(|entry| entry.settled()).max_by_key(|kept| kept.seq).cloned())
+    }
+}
+
+/// Runs a call that waits for the disk, so that other pages do not wait with it.
+pub fn waiting<T>(call: impl FnOnce() -> T) -> T {
+    tokio::task::block_in_place(call)
+}
+
+/// The farm as written (its own recorded file first, if there is one), with readings, samples and the last forecast laid in.
+fn with_facts(written: &Served, facts: &[Kept]) -> Served {
+    let mut served = written.clone();
+    if let Some(Ok(farm)) = farm::facts::farm_text(facts).map(read_farm) {
+        served.farm = farm;
+    }
+    served.farm = farm::facts::apply(&served.farm, facts);
+    let last = current(facts)
+        .iter()
+        .filter_map(|entry| entry.settled())
+        .filter(|kept| kept.fact.kind == "forecast")
+        .last()
+        .cloned();
+    if let Some(forecast) = last.and_then(|kept| forecast(&served, kept.fact.text("text")?)) {
+        served.forecast = Some(forecast);
+    }
+    served
+}
+
+/// A forecast from the text of its file; one that cannot be read leaves the last good one.
+fn forecast(served: &Served, text: &str) -> Option<IssuedForecast> {
+    let form = HourlyForm { zone: Some(served.farm.place.zone.clone()), label: None };
+    match read_any(text.as_bytes(), "forecast", &form).ok()?.1.value {
+        Weather::Forecast(forecast) => Some(forecast),
+        _ => None,
+    }
+}
