@@ -1,6 +1,6 @@
 //! The morning page's words. The sentences of the answer are those of the command line.
 
-use season::answer::{Dawn, Outlook, PondOutlook, Task, TaskKind};
+use season::answer::{Dawn, Note, Outlook, PondOutlook, Task, TaskKind};
 use units::Day;
 
 use crate::figures::{Manner, animal, bare, clock, count, day_short, degrees, depth, mass, money, odds, span, weekday};
@@ -235,12 +235,16 @@ pub fn mark_label(temp_c: f64, cold: bool, manner: Manner) -> String {
 }
 
 /// Legend of the dawns.
-pub fn dawns_legend(planned: bool) -> &'static str {
-    if planned {
-        "Line: likely. Band: 8 of 10. Ringed dot: your thermometer. Hatched: below the cold mark. Block above: water going down, then the catch."
-    } else {
-        "Line: likely. Band: 8 of 10. Ringed dot: your thermometer. Hatched: below the cold mark."
-    }
+pub const DAWNS_LEGEND: &str = "Line: likely. Band: 8 of 10. Ringed dot: your thermometer. Hatched: below the cold mark. Block above: \
+    water going down, then the catch.";
+
+/// What a person must know before the answer is acted on: ponds that cannot come out, and a forecast that is old or missing.
+pub fn warnings(outlook: &Outlook) -> Vec<String> {
+    outlook.notes.iter().filter(|note| is_warning(note)).filter_map(say_note).collect()
+}
+
+fn is_warning(note: &Note) -> bool {
+    matches!(note, Note::Left { .. } | Note::CannotBeSaved { .. } | Note::OldForecast { .. } | Note::NoForecast)
 }
 
 /// How the answer was made, and what a person should know of it.
@@ -251,7 +255,7 @@ pub fn made(outlook: &Outlook) -> Vec<String> {
         "From {} futures out of {many} past seasons, {first} to {last}{invented}; seed {}.",
         outlook.members, outlook.seed
     )];
-    said.extend(outlook.notes.iter().filter_map(say_note));
+    said.extend(outlook.notes.iter().filter(|note| !is_warning(note)).filter_map(say_note));
     let assumed = outlook.notes.iter().filter(|note| say_note(note).is_none()).count();
     if assumed > 0 {
         said.push(format!("{assumed} figures not given for this farm were taken from the table of inputs: our guesses until you give yours."));

@@ -109,13 +109,12 @@ pub fn best(pond: &PondOutlook) -> Option<&PondDay> {
 
 /// What the chart of worth says.
 pub fn worth_says(outlook: &Outlook, pond: &PondOutlook) -> String {
-    let (Some(best), Some(first), Some(last)) = (best(pond), pond.days.first(), pond.days.last()) else {
+    let (Some(best), Some(last)) = (best(pond), pond.days.last()) else {
         return "No day is left on which it can be caught.".to_owned();
     };
     let known = (best.worth_mean - best.worth_p05).abs() / 20.0;
     let coins = |amount: f64| money(amount, known.max(500.0), outlook.currency);
     let planned = pond.planned.map(|planned| planned.catch_day);
-    let which = if planned == Some(best.day) { "the planned day is also" } else { "by itself" };
     let rest = if last.day == best.day {
         String::new()
     } else {
@@ -125,16 +124,21 @@ pub fn worth_says(outlook: &Outlook, pond: &PondOutlook) -> String {
             coins(best.worth_mean - last.worth_mean)
         )
     };
-    if which == "by itself" {
-        format!(
-            "By itself its best day is {}, about {} better than {}; the joint plan takes {}.{rest}",
-            day_short(best.day),
-            coins(best.worth_mean - first.worth_mean),
-            day_short(first.day),
-            planned.map_or("no day".to_owned(), day_short)
-        )
-    } else {
-        format!("Its planned day, {}, is also its best by itself.{rest}", day_short(best.day))
+    if planned == Some(best.day) {
+        return format!("Its planned day, {}, is also its best by itself.{rest}", day_short(best.day));
+    }
+    let taken = planned.map_or("no day".to_owned(), day_short);
+    let behind =
+        pond.days.iter().find(|line| Some(line.day) == planned).map(|line| coins(best.worth_mean - line.worth_mean));
+    match behind.filter(|amount| amount.contains(|digit: char| ('1'..='9').contains(&digit))) {
+        Some(behind) => format!(
+            "By itself it is best caught on {}; the joint plan takes {taken}, for about {behind} less.{rest}",
+            day_short(best.day)
+        ),
+        None => format!(
+            "By itself it is best caught on {}; the joint plan takes {taken}, with no difference that can be told.{rest}",
+            day_short(best.day)
+        ),
     }
 }
 

@@ -79,6 +79,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
             }
             div.why {
                 p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
+                @for sentence in say::warnings(outlook) { p.trouble { (sentence) } }
                 p { (out) " " (wait) }
                 p { (change) }
                 p.age {

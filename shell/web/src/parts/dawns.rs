@@ -51,7 +51,7 @@ pub fn dawns(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) ->
             (drawing(outlook, pond, id, &sentence, manner))
             figcaption {
                 p { (sentence) }
-                p.legend { (say::dawns_legend(block_days(outlook, pond).is_some())) }
+                p.legend { (say::DAWNS_LEGEND) }
             }
             details {
                 summary { (say::FIGURES) }

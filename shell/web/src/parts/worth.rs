@@ -87,6 +87,7 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str) -> M
             path.net d=(format!("M{}", net.join(" L"))) {}
             circle.best cx=(format!("{:.1}", x(best))) cy=(format!("{:.1}", y(bars[best].growth - bars[best].cold))) r="4.5" {}
             @for coins in scale(low, up) {
+                line.follow x1=(LEFT) y1=(format!("{:.1}", y(coins))) x2=(RIGHT) y2=(format!("{:.1}", y(coins))) {}
                 text.scale x=(LEFT - 5.0) y=(format!("{:.1}", y(coins) + 4.0)) { (say::worth_step(coins, outlook.currency)) }
             }
             @for (at, line) in days.iter().enumerate() {
