@@ -174,7 +174,7 @@ fn finish(written: Result<u64, StoreError>, part: &Path, to: &Path) -> Result<u6
 
 fn columns(connection: &Connection, table: &str) -> Result<Vec<String>, StoreError> {
     let query = connection.prepare(&format!("select * from {table} limit 0"))?;
-    Ok(query.column_names().into_iter().map(str::to_owned).collect())
+    Ok(query.column_names().map(str::to_owned).collect())
 }
 
 fn each_row(

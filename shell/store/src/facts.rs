@@ -305,7 +305,6 @@ fn by_id(connection: &Connection, id: &str) -> Result<Option<Kept>, StoreError> 
 fn kept(row: &Row<'_>) -> rusqlite::Result<Kept> {
     let typed: String = row.get(13)?;
     let vals: String = row.get(14)?;
-    let value = |text: &str| serde_json::from_str::<serde_json::Value>(text).unwrap_or_default();
     Ok(Kept {
         seq: row.get(0)?,
         received_ms: row.get(10)?,
@@ -320,8 +319,8 @@ fn kept(row: &Row<'_>) -> rusqlite::Result<Kept> {
             happened: Happened { at: Instant(row.get(7)?), offset_s: row.get(8)? },
             typed_ms: row.get(9)?,
             corrects: row.get(12)?,
-            typed: wire::texts(Some(&value(&typed))).unwrap_or_default(),
-            values: wire::numbers(&value(&vals)).unwrap_or_default(),
+            typed: serde_json::from_str(&typed).unwrap_or_default(),
+            values: serde_json::from_str(&vals).unwrap_or_default(),
         },
     })
 }

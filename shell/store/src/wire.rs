@@ -84,12 +84,8 @@ fn whole(body: &Map<String, Value>, field: &str) -> Option<i64> {
     body.get(field)?.as_i64()
 }
 
-pub(crate) fn texts(value: Option<&Value>) -> Option<BTreeMap<String, String>> {
+fn texts(value: Option<&Value>) -> Option<BTreeMap<String, String>> {
     value?.as_object()?.iter().map(|(key, value)| Some((key.clone(), value.as_str()?.to_owned()))).collect()
-}
-
-pub(crate) fn numbers(value: &Value) -> Option<BTreeMap<String, f64>> {
-    value.as_object()?.iter().map(|(key, value)| Some((key.clone(), value.as_f64()?))).collect()
 }
 
 /// What makes two sendings of one id the same: everything a person said, not what is read from it.

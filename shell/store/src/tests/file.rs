@@ -8,7 +8,8 @@ const VERSION_1: &str = include_str!("version_1.sql");
 #[test]
 fn every_earlier_version_opens_with_all_it_held() {
     let folder = Folder::new("versions");
-    for (version, text) in [(1, VERSION_1)] {
+    const SAVED: &[(u32, &str)] = &[(1, VERSION_1)];
+    for &(version, text) in SAVED {
         let path = folder.file(&format!("{version}.db"));
         Connection::open(&path).unwrap().execute_batch(text).unwrap();
         let store = Store::open(&path, NOW_MS).unwrap();
@@ -46,7 +47,7 @@ fn dump(raw: &Connection) -> String {
     for (name, _, _) in others.iter().filter(|thing| thing.2 == "table") {
         let columns: Vec<String> = {
             let query = raw.prepare(&format!("select * from {name}")).unwrap();
-            query.column_names().into_iter().map(|column| format!("quote({column})")).collect()
+            query.column_names().map(|column| format!("quote({column})")).collect()
         };
         let row = columns.join(" || ', ' || ");
         let mut rows =
