@@ -76,6 +76,7 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
         title: say::ACCEPT,
         here: Here::Elsewhere,
         again_s: None,
+        again_at: None,
     };
     let text = say::as_entry(outlook, facts.manner);
     let body = html! {

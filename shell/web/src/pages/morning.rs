@@ -40,6 +40,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 title: page::MORNING,
                 here: Here::Morning,
                 again_s: kept.working.then_some(4),
+                again_at: None,
             };
             sent(framed(&frame, body(&facts, outlook, &kept)))
         }
@@ -59,6 +60,7 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
         title,
         here,
         again_s: trouble.is_none().then_some(1),
+        again_at: None,
     };
     let said = trouble.map_or_else(|| page::WORKING.to_owned(), words::trouble::outlook);
     framed(&frame, html! { section.answer { h1 { (title) } p.reason { (said) } } })

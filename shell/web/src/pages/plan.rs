@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, Query, RawQuery, State};
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
@@ -37,6 +37,7 @@ async fn show(
     State(site): State<Arc<Site>>,
     Path(farm): Path<String>,
     Query(fields): Query<Vec<(String, String)>>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     let Some(desk) = site.desk(&farm) else { return missing() };
     let (facts, kept) = (desk.facts(), desk.latest());
@@ -55,8 +56,18 @@ async fn show(
         title: page::PLAN,
         here: Here::Plan,
         again_s: unfinished.then_some(2),
+        again_at: other.is_some().then(|| again_at(&farm, query.as_deref().unwrap_or_default())),
     };
     sent(framed(&frame, body(&facts, outlook, &fields, &ask, other.as_ref())))
+}
+
+/// The address of the same question with a count that grows: an address with a fragment is only fetched again when it differs.
+fn again_at(farm: &str, query: &str) -> String {
+    let (asked, count) = match query.rsplit_once("&again=") {
+        Some((asked, count)) => (asked, count.parse().unwrap_or(0)),
+        None => (query, 0_u32),
+    };
+    format!("/f/{farm}/plan?{asked}&again={}#what-if", count.saturating_add(1))
 }
 
 /// The answer to "and if", waited for a little.
@@ -136,5 +147,17 @@ fn against(facts: &Served, outlook: &Outlook, other: &Kept) -> Markup {
             }
             p.onward { a href=(plain) { (say::AS_IS) } }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::again_at;
+
+    #[test]
+    fn each_fetch_has_an_address_of_its_own() {
+        assert_eq!(again_at("a", "price=90"), "/f/a/plan?price=90&again=1#what-if");
+        assert_eq!(again_at("a", "price=90&again=7"), "/f/a/plan?price=90&again=8#what-if");
+        assert_eq!(again_at("a", "price=90&again=x"), "/f/a/plan?price=90&again=1#what-if");
     }
 }

@@ -32,6 +32,8 @@ pub struct Frame<'a> {
     pub here: Here,
     /// Seconds after which the page should be fetched again; for an answer that is still being reckoned.
     pub again_s: Option<u32>,
+    /// The address it is then fetched from; its own when `None`. One that differs from its own in the fragment alone is not fetched.
+    pub again_at: Option<String>,
 }
 
 /// A page within its frame.
@@ -56,7 +58,11 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
             }
         }
     };
-    whole(&say::title(frame.title, frame.farm), frame.again_s, inner)
+    let again = frame.again_s.map(|seconds| match &frame.again_at {
+        Some(at) => format!("{seconds};url={at}"),
+        None => seconds.to_string(),
+    });
+    whole(&say::title(frame.title, frame.farm), again, inner)
 }
 
 /// A page that belongs to no farm.
@@ -69,7 +75,7 @@ pub fn plain(title: &str, sentence: &str) -> Markup {
     bare(title, html! { h1 { (title) } p { (sentence) } p { a href="/" { (say::BACK) } } })
 }
 
-fn whole(title: &str, again_s: Option<u32>, inner: Markup) -> Markup {
+fn whole(title: &str, again: Option<String>, inner: Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -77,7 +83,7 @@ fn whole(title: &str, again_s: Option<u32>, inner: Markup) -> Markup {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                @if let Some(seconds) = again_s { meta http-equiv="refresh" content=(seconds); }
+                @if let Some(again) = again { meta http-equiv="refresh" content=(again); }
                 title { (title) }
                 link rel="stylesheet" href=(assets::style());
             }
