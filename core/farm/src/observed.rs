@@ -11,7 +11,7 @@ mod tests;
 use units::{Day, Instant, Zone};
 
 use crate::basin::{Fault, Wrong};
-pub use time::{Clock, parse_time};
+pub use time::{Clock, Written, parse_time};
 
 /// Where along the slope.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

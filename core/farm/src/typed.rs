@@ -53,7 +53,7 @@ impl FarmTyped {
     /// Reads the text of a farm file (TOML).
     ///
     /// # Errors
-    /// Everything the TOML reader stumbled over, with lines.
+    /// Everything the TOML reader stumbled over, in order of line.
     pub fn read(text: &str) -> Result<FarmTyped, Vec<Reason>> {
         // Some editors begin a file with an invisible mark.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -62,7 +62,7 @@ impl FarmTyped {
         if errors.is_empty() {
             return Ok(FarmTyped { top: section(table.get_ref(), 1, &lines) });
         }
-        Err(errors
+        let mut reasons: Vec<Reason> = errors
             .iter()
             .map(|error| Reason {
                 line: error.span().map_or(1, |span| lines.line(span.start)),
@@ -71,7 +71,10 @@ impl FarmTyped {
                 typed: error.span().map_or(String::new(), |span| lines.text_at(text, span.start)),
                 what: Wrong::NotWellFormed { remark: error.message().to_owned() },
             })
-            .collect())
+            .collect();
+        // The reader tells of keys first and of values after.
+        reasons.sort_by_key(|reason| reason.line);
+        Err(reasons)
     }
 }
 

@@ -169,10 +169,12 @@ impl Zone {
         }
     }
 
-    /// `2020-07-06T06:00-05:00`.
+    /// `2020-07-06T06:00-05:00`. Where the clock of old stood off by odd seconds, clock and offset are both told to the minute,
+    /// so that the stamp still names this very minute.
     pub fn stamp(&self, at: Instant) -> String {
-        let (day, second) = self.day_and_second(at);
-        let offset = self.offset_s(at);
+        let offset = self.offset_s(at).div_euclid(60) * 60;
+        let shifted = at.0 + i64::from(offset);
+        let (day, second) = (Day(shifted.div_euclid(86_400) as i32), shifted.rem_euclid(86_400));
         let sign = if offset < 0 { '-' } else { '+' };
         let (hours, minutes) = (offset.abs() / 3600, offset.abs() / 60 % 60);
         format!("{day}T{:02}:{:02}{sign}{hours:02}:{minutes:02}", second / 3600, second / 60 % 60)
@@ -201,7 +203,7 @@ fn offset_seconds(text: &str) -> Option<i32> {
         None => (digits, "0"),
     };
     let (hours, minutes): (i32, i32) = (hours.parse().ok()?, minutes.parse().ok()?);
-    ((0..=18).contains(&hours) && (0..60).contains(&minutes)).then_some(sign * (hours * 3600 + minutes * 60))
+    ((0..=18).contains(&hours) && (0..60).contains(&minutes)).then(|| sign * (hours * 3600 + minutes * 60))
 }
 
 #[cfg(test)]
@@ -238,11 +240,22 @@ mod tests {
     }
 
     #[test]
+    fn a_stamp_from_before_whole_minute_clocks_comes_back() {
+        // Found by fuzzing: the sun's clock of Berlin stood 53 min 28 s off, and the stamp lost the 28 s on one side only.
+        let zone = Zone::parse("Europe/Berlin").expect("in the table");
+        let at = Instant(-2_524_524_780);
+        assert_eq!(zone.offset_s(at), 3208);
+        assert_eq!(zone.stamp(at), "1890-01-01T00:00+00:53");
+        assert_eq!(Instant::parse(&zone.stamp(at)), Some(at));
+    }
+
+    #[test]
     fn offsets_in_the_forms_people_write() {
         for (text, seconds) in [("-05:00", -18_000), ("+0530", 19_800), ("UTC-5", -18_000), ("-3", -10_800), ("Z", 0)] {
             assert_eq!(Zone::parse(text).expect(text).offset_s(Instant(0)), seconds, "{text}");
         }
-        for text in ["Nowhere/Land", "+99", "", "5", "+0é0"] {
+        // The last was found by fuzzing: so many hours that their seconds overflowed.
+        for text in ["Nowhere/Land", "+99", "", "5", "+0é0", "-2147483647"] {
             assert!(Zone::parse(text).is_err(), "{text}");
         }
     }

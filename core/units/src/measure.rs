@@ -189,7 +189,10 @@ pub fn read(text: &str, kind: Kind, bare: Option<&str>) -> Result<f64, MeasureEr
 /// Writes a value of [`Kind`]'s unit in the unit named, so that [`read`] gives it back; `None` when the kind has no such unit.
 pub fn write(value: f64, kind: Kind, unit: &str) -> Option<String> {
     if let Some(unit) = find(unit, kind) {
-        return Some(format!("{} {}", trimmed((value - unit.offset) / unit.factor), unit.shown));
+        // Nights alone lack the day after the last of them: n nights are 24 n - 12 hours.
+        let nights = unit.shown == "night" && value > 12.0;
+        let number = if nights { (value + 12.0) / 24.0 } else { (value - unit.offset) / unit.factor };
+        return Some(format!("{} {}", trimmed(number), unit.shown));
     }
     let (above, below, scale) = kind.fraction()?;
     let (top, bottom) = unit.split_once('/')?;

@@ -131,6 +131,14 @@ fn all_reasons_come_at_once_in_order_of_line() {
     assert!(reasons.is_sorted_by_key(|reason| reason.line));
 }
 
+/// Found by fuzzing: the reader tells of broken keys first and of broken values after.
+#[test]
+fn broken_lines_are_told_in_order_of_line() {
+    let reasons = read_farm("a = 2001-11-2x\nb\n[c]\nd = 1e\ne e\n").expect_err("four broken lines");
+    let lines: Vec<usize> = reasons.iter().map(|reason| reason.line).collect();
+    assert!(lines.is_sorted() && lines.contains(&1) && lines.contains(&5), "{lines:?}");
+}
+
 #[test]
 fn files_that_are_not_well_formed() {
     for (text, line) in [("name = \"Hazel\n", 1), ("a = 1\na = 2\n", 2), ("[[pond]\n", 1), ("x = 2020-13-45\n", 1)] {
