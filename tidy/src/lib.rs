@@ -6,6 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+mod fuzz;
 mod manifest;
 mod map;
 mod names;
@@ -14,6 +15,7 @@ mod tree;
 mod values;
 mod words;
 
+pub use fuzz::fuzz_faults;
 pub use manifest::{lints_missing, rooms_of};
 pub use map::map_faults;
 pub use names::{name_faults, suffixes};
@@ -54,30 +56,33 @@ pub fn root() -> PathBuf {
     here.parent().expect("tidy lies in the project's root").to_owned()
 }
 
-/// All files below a folder of the project that end as given, by path.
-pub fn files(folder: &str, ending: &str) -> Vec<File> {
+/// Paths of all files below a folder of the project, in order. Hidden files and what a build leaves are passed over.
+pub fn paths(folder: &str) -> Vec<String> {
     let root = root();
     let mut found = Vec::new();
     let mut folders = vec![root.join(folder)];
     while let Some(folder) = folders.pop() {
         for entry in fs::read_dir(&folder).unwrap_or_else(|error| panic!("{}: {error}", folder.display())) {
             let path = entry.expect("an entry of a folder that was opened").path();
-            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
+            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
             if name.starts_with('.') || name == "target" || name.starts_with("target-") {
                 continue;
             }
             if path.is_dir() {
                 folders.push(path);
-            } else if name.ends_with(ending) {
-                let from_root =
-                    path.strip_prefix(&root).expect("found below the root").to_string_lossy().replace('\\', "/");
-                let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{from_root}: {error}"));
-                found.push(File { path: from_root, text });
+            } else {
+                found
+                    .push(path.strip_prefix(&root).expect("found below the root").to_string_lossy().replace('\\', "/"));
             }
         }
     }
-    found.sort_by(|a, b| a.path.cmp(&b.path));
+    found.sort();
     found
+}
+
+/// All files below a folder of the project that end as given, by path.
+pub fn files(folder: &str, ending: &str) -> Vec<File> {
+    paths(folder).into_iter().filter(|path| path.ends_with(ending)).map(|path| file(&path)).collect()
 }
 
 /// One file of the project; the test ends with the reason when it is not there.
