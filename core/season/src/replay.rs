@@ -16,6 +16,7 @@ mod lived_true;
 mod moved;
 mod score;
 mod settle;
+mod standing;
 mod truth;
 mod year;
 
@@ -35,8 +36,8 @@ pub struct ReplayAsk<'a> {
     pub error_factor: f64,
     /// Factor on the true timing errors.
     pub timing_factor: f64,
-    /// Look every morning, also at plans whose first act is far off.
-    pub every_morning: bool,
+    /// Look every morning, also at plans whose first act is far off, and run every member whole with the kernel.
+    pub without_shortcuts: bool,
 }
 
 /// The ways of deciding that are compared.

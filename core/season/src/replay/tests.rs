@@ -34,7 +34,7 @@ fn world(draws_per_year: usize, members: usize) -> World {
 }
 
 fn ask<'a>(farm: &'a Farm, past: &'a FarmPast, world: &'a World, years: (i16, i16)) -> ReplayAsk<'a> {
-    ReplayAsk { farm, past, world, years, error_factor: 1.0, timing_factor: 1.0, every_morning: false }
+    ReplayAsk { farm, past, world, years, error_factor: 1.0, timing_factor: 1.0, without_shortcuts: false }
 }
 
 /// Members that pass over to kept water against the same members run whole: dawn water of each pond, after the kernel's days.

@@ -92,6 +92,8 @@ pub struct Stage {
     pub true_skill: ForecastSkill,
     /// Forecasts as the planner believes them.
     pub believed: ForecastSkill,
+    /// Days of a morning's members that the kernel runs.
+    run_days: usize,
 }
 
 /// Standard deviation of daily mean anomalies that goes with a world's errors, K: September to November on the 91-year piedmont
@@ -146,7 +148,9 @@ impl Stage {
         let crop_kg: f64 =
             ponds.iter().map(|pond| 1.2 * pond.crop.standing(70.0, 115.0, 0.0, &Hidden::MIDDLE).mass_kg).sum();
         let streams = Streams::of(ask.farm, crop_kg);
-        let mut stage = Stage { window, library, ponds, years: Vec::new(), streams, days, true_skill, believed };
+        let run_days = if ask.without_shortcuts { days } else { RUN_DAYS };
+        let mut stage =
+            Stage { window, library, ponds, years: Vec::new(), streams, days, true_skill, believed, run_days };
         stage.years = true_years(ask, &stage, &climate);
         Ok(stage)
     }
@@ -335,7 +339,7 @@ pub fn run_members(
     left: &[usize],
 ) -> Vec<ensemble::HourTable> {
     let all_days = stage.days - morning;
-    let run_days = RUN_DAYS.min(all_days);
+    let run_days = stage.run_days.min(all_days);
     let today = true_year.first.plus(morning as i32);
     let air = MembersAir { members, library: &stage.library };
     let grounds: Vec<_> = left.iter().map(|&p| ground(climate, &stage.ponds[p].model)).collect();

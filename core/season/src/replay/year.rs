@@ -10,6 +10,7 @@ use super::beliefs::Beliefs;
 use super::moved::farm_in;
 use super::score::{LEADS, Told};
 use super::settle::calendar_and_clairvoyant;
+use super::standing::{QUIET_DAYS, QUIET_STEP, Standing, first_act};
 use super::truth::{Stage, TrueYear, run_members};
 use super::{FIXED, HIDDEN_KNOWN, OURS, ReplayAsk, Season};
 use crate::foresee::{Foreseen, SignalPond, signals};
@@ -28,22 +29,6 @@ pub struct YearOut {
 
 /// The clock hour of every decision.
 const NOW_HOUR: i32 = 7;
-
-/// Where one policy stands in one season.
-#[derive(Clone)]
-struct Standing {
-    jobs: Vec<Option<Job>>,
-    /// Job hours and days count from the first morning.
-    out: Vec<bool>,
-    believed: f64,
-    /// The morning on which it looks again.
-    looks: usize,
-}
-
-/// A plan whose first act lies at least so many days ahead is looked at again only after [`QUIET_STEP`] mornings: a forecast
-/// that brings an act forward by that much in so few days is rare. What it changes: docs/model/replay.md.
-const QUIET_DAYS: i32 = 8;
-const QUIET_STEP: usize = 3;
 
 /// What all seasons of a year share on a morning.
 pub struct MorningOf<'a> {
@@ -88,7 +73,7 @@ pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, O
     calendar_and_clairvoyant(ask, stage, &farm, y, &mut seasons);
     let mut told = Told::default();
     // Fixed each morning, hidden known, ours.
-    let fresh = Standing { jobs: vec![None; n], out: vec![false; n], believed: 0.0, looks: 0 };
+    let fresh = Standing::fresh(n);
     let mut standing: Vec<[Standing; 3]> = (0..draws).map(|_| [fresh.clone(), fresh.clone(), fresh.clone()]).collect();
     let last = of.first.plus(stage.days as i32 - 1);
     let ids = 0..ask.world.members as u32;
@@ -137,15 +122,6 @@ pub fn live_again(ask: &ReplayAsk, stage: &Stage, y: usize) -> Result<YearOut, O
     Ok(YearOut { seasons, told })
 }
 
-impl Standing {
-    /// Ponds whose catch is over are out.
-    fn bring_out(&mut self, morning: usize) {
-        for (job, out) in self.jobs.iter().zip(&mut self.out) {
-            *out |= job.as_ref().is_some_and(|job| job.take.last_day() < morning);
-        }
-    }
-}
-
 impl MorningOf<'_> {
     /// Lets the three watching policies act on one draw's season.
     fn decide_all(&self, draw: usize, standing: &mut [Standing; 3], told: &mut Told) -> Result<(), OutlookError> {
@@ -172,7 +148,7 @@ impl MorningOf<'_> {
 
     /// The morning on which a plan is looked at again whose first act comes at this hour.
     fn look_again(&self, first_act: Option<i32>) -> usize {
-        let quiet = !self.ask.every_morning && first_act.is_some_and(|hour| hour >= 24 * QUIET_DAYS);
+        let quiet = !self.ask.without_shortcuts && first_act.is_some_and(|hour| hour >= 24 * QUIET_DAYS);
         self.morning + if quiet { QUIET_STEP } else { 1 }
     }
 
@@ -323,54 +299,6 @@ impl MorningOf<'_> {
         let n_days = self.stage.window.n_days;
         (0..self.members.len()).map(|m| (self.members.donor(m, 0).library_day / n_days) as u32).collect()
     }
-}
-
-/// The hour of the first act of jobs that have not begun: their first work, or the last hour for giving notice of their first catch,
-/// whichever is sooner.
-fn first_act(limits: &Limits, jobs: &[Option<Job>]) -> Option<i32> {
-    let notice_h = limits.notices.iter().map(|notice| notice.hours).max().unwrap_or(0);
-    let of = |job: &Job| {
-        let first_day = match job.take {
-            plan::Take::LargeFirst { seine_day, .. } => seine_day,
-            plan::Take::Whole { day } => day,
-            plan::Take::TwoDays { first_day, .. } => first_day,
-        };
-        let catch_hour = limits.first_light_hour(first_day);
-        let seined = matches!(job.take, plan::Take::LargeFirst { .. });
-        (if seined { job.start_hour.min(catch_hour) } else { job.start_hour }).min(catch_hour - notice_h)
-    };
-    let begun = |job: &&Job| limits.ponds[job.pond].started.is_some();
-    jobs.iter().flatten().filter(|job| !begun(job)).map(of).min()
-}
-
-impl Standing {
-    /// Whether it decides on a morning.
-    fn looks_on(&self, morning: usize) -> bool {
-        // Started jobs are not changed any more.
-        let undecided = self.jobs.iter().zip(&self.out).any(|(job, &out)| job.is_none() && !out);
-        undecided && self.looks <= morning
-    }
-
-    /// Takes up what was decided; what runs already goes on.
-    fn follow(&mut self, started: Vec<(usize, Job)>, morning: usize) {
-        for (p, job) in started {
-            if self.jobs[p].is_none() && !self.out[p] {
-                self.jobs[p] = Some(moved_on(job, p, morning));
-            }
-        }
-    }
-}
-
-/// A job of this morning's days, in days from the first morning.
-fn moved_on(job: Job, pond: usize, morning: usize) -> Job {
-    use plan::Take;
-    let take = match job.take {
-        Take::Whole { day } => Take::Whole { day: day + morning },
-        Take::TwoDays { first_day, first_share } => Take::TwoDays { first_day: first_day + morning, first_share },
-        Take::LargeFirst { seine_day, day } => Take::LargeFirst { seine_day: seine_day + morning, day: day + morning },
-    };
-    let by = 24 * morning as i32;
-    Job { pond, take, start_hour: job.start_hour + by, end_hour: job.end_hour + by, ..job }
 }
 
 struct WeighedMorning {

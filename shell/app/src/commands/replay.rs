@@ -42,9 +42,9 @@ pub struct ReplayArgs {
     /// Factor on the true timing errors; the planner believes 1
     #[arg(long, value_name = "F", default_value_t = 1.0)]
     timing: f64,
-    /// Look every morning; otherwise plans whose first act is more than a week off are looked at every third
+    /// Look at far-off plans every morning too, and run all water whole: many times slower, for comparison
     #[arg(long)]
-    every_morning: bool,
+    without_shortcuts: bool,
     /// Seed of the planner's draws
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -97,7 +97,7 @@ fn answer(args: &ReplayArgs) -> Result<Told, String> {
         years,
         error_factor: args.errors,
         timing_factor: args.timing,
-        every_morning: args.every_morning,
+        without_shortcuts: args.without_shortcuts,
     };
     let lived = with_progress("living past autumns again", |watch: &Watch| replay(&ask, watch))
         .map_err(|error| words::trouble::outlook(&error))?;
