@@ -44,9 +44,14 @@ fn toys() -> [(&'static str, Autumn, u64); 5] {
     ]
 }
 
-/// How long a whole decision takes on the four-pond farm, sixty days to the season's end.
+/// How long a whole decision takes on the four-pond farm, sixty days to the season's end: what a person waits for who asks
+/// "what if?" of tables that are kept, waiting and dates both anew. The cost is put on the member-hours that the tables stand
+/// for, to set it beside running the water of those hours (`cargo bench -p pond`).
 fn times() {
     let autumn = Autumn::four();
+    println!(
+        "a decision on kept tables; beside it the same per pond, member and hour, to compare with cargo bench -p pond"
+    );
     let now = autumn.start(&mut Stream::new(11, 0, Purpose(1)));
     let watch = Watch::default();
     let (tables, signals, limits) = autumn.tables(&now, 600, 4);
@@ -69,7 +74,12 @@ fn times() {
             })
             .collect();
         took.sort_by(f64::total_cmp);
-        println!("{label}: {:.1} ms (least {:.1}, most {:.1})", took[7], took[0], took[14]);
+        let member_hours = (autumn.ponds.len() * members * 24 * tables.days()) as f64;
+        let each = 1e6 * took[7] / member_hours;
+        println!(
+            "{label}: {:.1} ms (least {:.1}, most {:.1}), {each:.1} ns per member-hour",
+            took[7], took[0], took[14]
+        );
     }
 }
 

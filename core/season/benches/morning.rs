@@ -1,0 +1,122 @@
+//! What a person waits for: `cargo bench -p season --bench morning [-- replay]`.
+//!
+//! The sample farm's morning from its texts to the answer, 300 members to the season's end; and with `replay` one past autumn lived
+//! again under all policies. Each time stands beside its cost per member-hour (a pond under a member for an hour), to be
+//! compared with the water alone, `cargo bench -p pond`: the rest is weather, animals, money and the decision.
+
+// A bench reads the clock.
+#![allow(clippy::disallowed_methods)]
+
+use std::time::Instant;
+
+use farm::{Farm, read_farm, read_world};
+use season::replay::{ReplayAsk, replay};
+use season::weather::{DailyRecord, DonorRecord, IssuedForecast, read_daily, read_forecast_table};
+use season::{FarmPast, MorningAsk, outlook};
+use units::Watch;
+
+const FARM: &str = include_str!("../../../samples/hazel-bend/farm.toml");
+const HISTORY: &[u8] = include_bytes!("../../../samples/hazel-bend/history.csv");
+const FORECAST: &[u8] = include_bytes!("../../../samples/hazel-bend/forecast.csv");
+const DONORS: [(&str, &[u8]); 2] = [
+    ("greensboro.csv", include_bytes!("../../../samples/donors/greensboro.csv")),
+    ("kennedy.csv", include_bytes!("../../../samples/donors/kennedy.csv")),
+];
+const WORLD: &str = include_str!("../../../checks/replay/world.toml");
+const REPEATS: usize = 7;
+
+struct Read {
+    farm: Farm,
+    history: DailyRecord,
+    donors: DonorRecord,
+    forecast: IssuedForecast,
+}
+
+fn read() -> Read {
+    let farm = read_farm(FARM).expect("the sample reads");
+    let forecast = read_forecast_table(FORECAST, &farm.place.zone).expect("its forecast reads").value;
+    let history = read_daily(HISTORY).expect("the record reads").value;
+    Read { history, donors: DonorRecord::read(&DONORS).expect("the donors read").0, farm, forecast }
+}
+
+/// Least, middle and most of some repeats, s; `member_hours` is what one repeat runs.
+fn say(what: &str, member_hours: f64, mut work: impl FnMut()) -> f64 {
+    let mut took: Vec<f64> = (0..REPEATS)
+        .map(|_| {
+            let begin = Instant::now();
+            work();
+            begin.elapsed().as_secs_f64()
+        })
+        .collect();
+    took.sort_by(f64::total_cmp);
+    let (least, middle, most) = (took[0], took[REPEATS / 2], took[REPEATS - 1]);
+    let each = if member_hours > 0.0 {
+        format!(", {:.0} ns per member-hour", 1e9 * middle / member_hours)
+    } else {
+        String::new()
+    };
+    println!("{what:44} {middle:7.3} s (least {least:.3}, most {most:.3}){each}");
+    middle
+}
+
+fn morning() {
+    let read = read();
+    let past = FarmPast::new(&read.farm, &read.history, &read.donors, 1).expect("the record covers the farm");
+    let on = read.farm.morning.as_ref().expect("the sample carries its morning").on;
+    let days = (read.farm.season.last_catch.0 - on.0 + 1) as f64;
+    println!("{} ponds, {days} days to the last catch, {REPEATS} repeats, all threads", read.farm.ponds.len());
+    say("reading the texts", 0.0, || {
+        std::hint::black_box(self::read());
+    });
+    say("the past made whole", 0.0, || {
+        std::hint::black_box(FarmPast::new(&read.farm, &read.history, &read.donors, 1).expect("as before"));
+    });
+    let per_member = read.farm.ponds.len() as f64 * days * 24.0;
+    let ask = |members: usize| {
+        let ask = MorningAsk {
+            farm: &read.farm,
+            past: &past,
+            on,
+            now_hour: 7,
+            forecast: Some(&read.forecast),
+            members,
+            yesterday: None,
+        };
+        let name = format!("the morning's answer, {members} members");
+        say(&name, per_member * members as f64, || {
+            let answer = outlook(&ask, &Watch::new()).expect("the sample is answered");
+            assert_eq!(answer.members, members);
+        })
+    };
+    let (some, all) = (ask(64), ask(300));
+    let each = 1e9 * (all - some) / (per_member * 236.0);
+    println!("each further member: {each:.0} ns per member-hour");
+}
+
+fn replayed() {
+    let read = read();
+    let past = FarmPast::new(&read.farm, &read.history, &read.donors, 1).expect("the record covers the farm");
+    let mut world = read_world(WORLD).expect("the shipped world reads");
+    world.draws_per_year = 1;
+    let mut seconds = Vec::new();
+    for years in [(1990, 1990), (1990, 1995)] {
+        let ask = ReplayAsk {
+            farm: &read.farm,
+            past: &past,
+            world: &world,
+            years,
+            error_factor: 1.0,
+            timing_factor: 1.0,
+            without_shortcuts: false,
+        };
+        let begin = Instant::now();
+        let seasons = replay(&ask, &Watch::new()).expect("the years are lived").seasons.len();
+        seconds.push(begin.elapsed().as_secs_f64());
+        println!("{seasons} seasons under all policies: {:.1} s", seconds[seconds.len() - 1]);
+    }
+    println!("each further season: {:.2} s, {} members each morning", (seconds[1] - seconds[0]) / 5.0, world.members);
+}
+
+fn main() {
+    if std::env::args().any(|word| word == "replay") { replayed() } else { morning() }
+}
