@@ -114,7 +114,8 @@ fn spoil(text: &str, edits: &[(u8, usize, usize, u8)]) -> Vec<u8> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    // The count comes from PROPTEST_CASES where that is set.
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn no_reader_falls_over_any_bytes(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
