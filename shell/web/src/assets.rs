@@ -17,11 +17,12 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 5] = [
+const STYLES: [&str; 6] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
     include_str!("../assets/plan.css"),
+    include_str!("../assets/log.css"),
     include_str!("../assets/print.css"),
 ];
 
@@ -29,6 +30,17 @@ static STYLE: LazyLock<Asset> = LazyLock::new(|| {
     let body = STYLES.concat();
     Asset { name: format!("warmspell-{:016x}.css", digest(body.as_bytes())), kind: "text/css; charset=utf-8", body }
 });
+
+/// The script of the log's pages: entries that wait on the phone.
+static SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("../assets/outbox.js").to_owned();
+    Asset { name: format!("outbox-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of the log's script.
+pub fn script() -> String {
+    format!("/assets/{}", SCRIPT.name)
+}
 
 /// Address of the style sheet.
 pub fn style() -> String {
@@ -42,13 +54,20 @@ pub fn digest(bytes: &[u8]) -> u64 {
 
 /// The address of everything within.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/assets/{name}", get(asset))
+    Router::new().route("/assets/{name}", get(asset)).route("/f/{farm}/worker.js", get(worker))
+}
+
+/// Keeps pages on the phone; its address is its scope, so it has one for each farm and is asked for anew each time.
+async fn worker() -> Response {
+    let kind = "text/javascript; charset=utf-8";
+    ([(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "no-cache")], include_str!("../assets/worker.js"))
+        .into_response()
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
-    if name != STYLE.name {
+    let Some(asset) = [&*STYLE, &*SCRIPT].into_iter().find(|asset| asset.name == name) else {
         return StatusCode::NOT_FOUND.into_response();
-    }
+    };
     let kept = "public, max-age=31536000, immutable";
-    ([(header::CONTENT_TYPE, STYLE.kind), (header::CACHE_CONTROL, kept)], STYLE.body.as_str()).into_response()
+    ([(header::CONTENT_TYPE, asset.kind), (header::CACHE_CONTROL, kept)], asset.body.as_str()).into_response()
 }

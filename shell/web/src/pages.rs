@@ -13,8 +13,11 @@ use crate::site::Site;
 
 mod accept;
 mod farms;
+mod log;
+mod log_new;
 mod morning;
 mod plan;
+mod sync;
 
 /// All of them.
 pub fn routes() -> Router<Arc<Site>> {
@@ -23,6 +26,9 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(morning::routes())
         .merge(plan::routes())
         .merge(accept::routes())
+        .merge(log::routes())
+        .merge(log_new::routes())
+        .merge(sync::routes())
         // The icon a browser asks for unbidden: there is none, and that is no fault.
         .route("/favicon.ico", get(|| async { StatusCode::NO_CONTENT }))
         .fallback(|| async { missing() })

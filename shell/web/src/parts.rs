@@ -1,6 +1,7 @@
 //! What several pages draw.
 
 pub mod dawns;
+pub mod entry;
 pub mod frame;
 pub mod ramp;
 pub mod section;

@@ -61,9 +61,16 @@ impl Record {
         kind: &str,
         typed: BTreeMap<String, String>,
     ) -> Result<Insert, StoreError> {
+        let mut fact = self.begun(facts, id, kind);
+        fact.typed = typed;
+        self.keep(fact)
+    }
+
+    /// A fact begun on this machine at this moment; its fields are still to come.
+    pub fn begun(&self, facts: &Served, id: &str, kind: &str) -> Fact {
         let now_ms = self.now_ms();
         let at = Instant(now_ms.div_euclid(1000));
-        let mut fact = Fact {
+        Fact {
             id: id.to_owned(),
             farm: facts.id.clone(),
             device: DEVICE_HERE.to_owned(),
@@ -73,10 +80,18 @@ impl Record {
             happened: Happened { at, offset_s: facts.farm.place.zone.offset_s(at) },
             typed_ms: now_ms,
             corrects: None,
-            typed,
+            typed: BTreeMap::new(),
             values: BTreeMap::new(),
-        };
+        }
+    }
+
+    /// Keeps a fact begun here.
+    ///
+    /// # Errors
+    /// When it could not be put on the disk.
+    pub fn keep(&self, mut fact: Fact) -> Result<Insert, StoreError> {
         fact.read();
+        let now_ms = self.now_ms();
         let exchange = Exchange { device: DEVICE_HERE, now_ms, device_ms: Some(now_ms) };
         let mut answers = self.store.insert(std::slice::from_ref(&fact), exchange)?;
         Ok(answers.remove(0))

@@ -1,0 +1,214 @@
+// Entries wait on the phone until the farm has answered. Each is kept before it is sent; sending twice is safe, for the mark is
+// made here and the farm knows it again. Every sentence stands in the page.
+
+/** @typedef {{ id: string, state: "waiting" | "had" | "differs" | "refused", at: number, text: string, fact: object }} Kept */
+const THIRTY_DAYS_MS = 30 * 24 * 3600 * 1000;
+const AT_ONCE = 100;
+const box = document.querySelector("[data-outbox]");
+const farm = box.dataset.outbox;
+const base = `/f/${farm}/`;
+const form = document.querySelector("form[data-entry]");
+
+/** @param {string} key @param {boolean} on */
+const say = (key, on) => { box.querySelector(`[data-say="${key}"]`).hidden = !on; };
+
+const mark = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+
+/** @param {IDBRequest | IDBTransaction} asked */
+const done = (asked) => new Promise((resolve, reject) => {
+  if (asked instanceof IDBTransaction) {
+    asked.oncomplete = () => resolve(undefined);
+    asked.onabort = () => reject(asked.error);
+  } else {
+    asked.onsuccess = () => resolve(asked.result);
+  }
+  asked.onerror = () => reject(asked.error);
+});
+
+// One store for each farm: its entries are never sent to another.
+let opening;
+const open = () => {
+  opening ??= (() => {
+    const asked = indexedDB.open(`outbox:${farm}`, 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("entries", { keyPath: "id" });
+      asked.result.createObjectStore("told");
+    };
+    return done(asked);
+  })();
+  return opening;
+};
+const all = async () => done((await open()).transaction("entries").objectStore("entries").getAll());
+const told = async (key) => done((await open()).transaction("told").objectStore("told").get(key));
+/** Changes both stores at once, and returns when the phone has them on its disk. */
+const write = async (change) => {
+  const work = (await open()).transaction(["entries", "told"], "readwrite", { durability: "strict" });
+  change(work.objectStore("entries"), work.objectStore("told"));
+  return done(work);
+};
+
+/** The phone's own name, made once. */
+const device = async () => {
+  const known = await told("device");
+  if (known) return known;
+  const made = `phone-${mark().slice(0, 16)}`;
+  await write((_, keys) => keys.add(made, "device")).catch(() => {});
+  return (await told("device")) ?? made;
+};
+
+const show = async () => {
+  const kept = (await all()).filter((one) => one.state !== "had").sort((a, b) => a.at - b.at);
+  const list = box.querySelector("[data-list]");
+  const shape = box.querySelector("template[data-item]");
+  list.replaceChildren(...kept.map((one) => {
+    const item = shape.content.cloneNode(true);
+    item.querySelector("[data-text]").textContent = one.text;
+    const state = item.querySelector(`[data-state="${one.state}"]`);
+    if (state) {
+      state.hidden = false;
+      const away = item.querySelector("[data-away]");
+      away.hidden = false;
+      away.addEventListener("click", async () => {
+        await write((entries) => entries.put({ ...one, state: "had", at: Date.now() }));
+        await show();
+      });
+    }
+    return item;
+  }));
+  const waits = kept.some((one) => one.state === "waiting");
+  say("waits", waits);
+  say("none", kept.length === 0);
+  box.querySelector("[data-send]").hidden = !waits;
+};
+
+/** After an answer: what the farm has is kept 30 days more, for it may be restored from an older backup. */
+const heard = (said, sent) => write((entries, keys) => {
+  const states = { made: "had", already_had: "had", differs: "differs", refused: "refused" };
+  for (const answer of said.answers) {
+    const one = sent.find((entry) => entry.id === answer.id);
+    if (one && states[answer.answer]) entries.put({ ...one, state: states[answer.answer], at: Date.now() });
+  }
+  keys.put(said.epoch, "epoch");
+});
+
+const exchange = async (entries) => {
+  const epoch = (await told("epoch")) ?? null;
+  const body = { schema: "warmspell.sync", version: 1, device: await device(), clock_ms: Date.now(), epoch,
+    facts: entries.map((one) => one.fact) };
+  const stop = AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined;
+  const answer = await fetch(`${base}sync`, { method: "POST", headers: { "content-type": "application/json" },
+    body: JSON.stringify(body), signal: stop, cache: "no-store" });
+  if (!answer.ok) throw new Error(String(answer.status));
+  return { said: await answer.json(), epoch };
+};
+
+const send = async () => {
+  for (;;) {
+    const kept = await all();
+    const old = kept.filter((one) => one.state === "had" && Date.now() - one.at > THIRTY_DAYS_MS);
+    if (old.length > 0) await write((entries) => old.forEach((one) => entries.delete(one.id)));
+    const batch = kept.filter((one) => one.state === "waiting").slice(0, AT_ONCE);
+    const { said, epoch } = await exchange(batch);
+    if (epoch !== null && said.epoch !== epoch) {
+      // The farm's record was restored: it may lack what it had acknowledged. Offered again before the new epoch is noted.
+      const again = kept.filter((one) => one.state === "had" && Date.now() - one.at <= THIRTY_DAYS_MS);
+      await write((entries) => again.forEach((one) => entries.put({ ...one, state: "waiting" })));
+    }
+    await heard(said, batch);
+    const left = (await all()).filter((one) => one.state === "waiting");
+    // A farm that answers without answering for an entry would be asked for ever.
+    if (left.length === 0 || (batch.length > 0 && left.every((one) => batch.some((sent) => sent.id === one.id)))) return;
+  }
+};
+
+let sending = null;
+/** Sends what waits; true when nothing waits any more. */
+const sendAll = async () => {
+  sending ??= send().then(() => true, () => false).finally(() => { sending = null; });
+  const sent = await sending;
+  await show();
+  return sent;
+};
+
+const textOf = (typed) => Object.entries(typed).map(([, text]) => text).join(", ");
+
+/** @param {HTMLFormElement} from */
+const factOf = async (from) => {
+  const fields = new FormData(from);
+  const own = ["id", "kind", "made_ms", "when"];
+  const typed = {};
+  for (const [name, raw] of fields) {
+    const text = String(raw).trim();
+    if (own.includes(name) || name.startsWith("unit-") || text === "") continue;
+    const unit = fields.get(`unit-${name}`);
+    typed[name] = unit && /^[-0-9.,]+$/.test(text) ? `${text} ${unit}` : text;
+  }
+  const offset_s = Number(from.dataset.offset);
+  const face = Date.parse(`${fields.get("when")}Z`);
+  const utc_s = Number.isNaN(face) ? Math.floor(Date.now() / 1000) : Math.floor(face / 1000) - offset_s;
+  return { id: mark(), farm, device: await device(), person: box.dataset.person, kind: from.dataset.entry,
+    form: Number(from.dataset.form), happened: { utc_s, offset_s }, typed_ms: Date.now(),
+    corrects: from.dataset.corrects ?? null, typed };
+};
+
+const clockNow = () => {
+  if (form?.dataset.clock !== "live") return;
+  const face = new Date(Date.now() + Number(form.dataset.offset) * 1000).toISOString();
+  form.elements.when.value = face.slice(0, 16);
+};
+
+const onKeep = async (event) => {
+  event.preventDefault();
+  ["kept", "not-kept", "nothing"].forEach((key) => say(key, false));
+  const fact = await factOf(form);
+  const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
+  if (!more) return say("nothing", true);
+  try {
+    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(fact.typed), fact }));
+  } catch {
+    return say("not-kept", true);
+  }
+  // Cleared only now that the phone has it.
+  form.querySelectorAll("input[type=text]").forEach((one) => { one.value = ""; });
+  say("kept", true);
+  await show();
+  if (await sendAll() && (await all()).every((one) => one.state === "had")) location.assign(`${base}log`);
+  return undefined;
+};
+
+const way = (name) => ["way-kept", "way-coming", "way-open", "way-none"].forEach((key) => say(key, key === name));
+
+/** Puts the entry pages by, where the phone allows it, and says which way this phone has. */
+const putBy = async () => {
+  if (!window.isSecureContext || !("serviceWorker" in navigator)) return way("way-open");
+  way("way-coming");
+  try {
+    await navigator.serviceWorker.register(`${base}worker.js`, { scope: base });
+    const ready = await navigator.serviceWorker.ready;
+    const line = new MessageChannel();
+    const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
+    const keep = [location.href, `${base}log`, `${base}log/new`, box.dataset.style, import.meta.url];
+    ready.active.postMessage({ keep }, [line.port2]);
+    if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
+  } catch { way("way-open"); }
+  return undefined;
+};
+
+const begin = async () => {
+  box.hidden = false;
+  clockNow();
+  // A page that was kept for one pond is opened for another.
+  const pond = new URLSearchParams(location.search).get("pond");
+  const chosen = pond && form?.querySelector(`input[name=pond][value="${CSS.escape(pond)}"]`);
+  if (chosen && !form.querySelector("[aria-invalid], .wrong")) chosen.checked = true;
+  try { await show(); } catch { return way("way-none"); }
+  form?.addEventListener("submit", onKeep);
+  box.querySelector("[data-send]").addEventListener("click", sendAll);
+  addEventListener("online", sendAll);
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
+  setInterval(async () => { if ((await all()).some((one) => one.state === "waiting")) sendAll(); }, 20000);
+  box.dataset.ready = "yes";
+  await Promise.all([putBy(), sendAll()]);
+  return undefined;
+};
+await begin();

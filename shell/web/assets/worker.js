@@ -1,0 +1,67 @@
+// Keeps the log's pages on the phone once they were visited. Pages try the network for a moment, then the kept copy.
+const NAME = `pages:${new URL("./", location.href).pathname}`;
+const HERE = new URL("./", location.href).pathname;
+const BRIEFLY_MS = 4000;
+
+self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+
+const keeps = (url) => url.pathname.startsWith("/assets/") || url.pathname === `${HERE}log` || url.pathname === `${HERE}log/new`;
+
+// The page says what it is made of; the answer tells it that all of it is kept.
+self.addEventListener("message", (event) => {
+  const [port] = event.ports;
+  event.waitUntil((async () => {
+    const cache = await caches.open(NAME);
+    const urls = event.data.keep.filter((url) => keeps(new URL(url, location.href)));
+    const wanted = urls.filter((url) => url);
+    try {
+      await Promise.all(wanted.map(async (url) => {
+        if (new URL(url, location.href).pathname.startsWith("/assets/") && await cache.match(url)) return;
+        const answer = await fetch(url);
+        if (!answer.ok) throw new Error(url);
+        await cache.put(url, answer);
+      }));
+      // Styles and scripts of an earlier program go once the new ones are here.
+      const paths = new Set(wanted.map((url) => new URL(url, location.href).pathname));
+      for (const old of await cache.keys()) {
+        const { pathname } = new URL(old.url);
+        if (pathname.startsWith("/assets/") && !paths.has(pathname)) await cache.delete(old);
+      }
+      port.postMessage("kept");
+    } catch { port.postMessage("not yet"); }
+  })());
+});
+
+const fromNetwork = async (request, cache) => {
+  const answer = await fetch(request);
+  if (answer.ok && !answer.redirected) await cache.put(request, answer.clone());
+  return answer;
+};
+
+const page = async (request) => {
+  const cache = await caches.open(NAME);
+  const network = fromNetwork(request, cache);
+  const kept = async () => (await cache.match(request)) ?? cache.match(request, { ignoreSearch: true });
+  const late = new Promise((resolve) => { setTimeout(resolve, BRIEFLY_MS); }).then(kept);
+  try {
+    return (await Promise.race([network, late])) ?? await network;
+  } catch (error) {
+    const copy = await kept();
+    if (copy) return copy;
+    throw error;
+  }
+};
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (event.request.method !== "GET" || url.origin !== location.origin || !keeps(url)) return;
+  if (url.pathname.startsWith("/assets/")) {
+    event.respondWith((async () => {
+      const cache = await caches.open(NAME);
+      return (await cache.match(event.request)) ?? fromNetwork(event.request, cache);
+    })());
+  } else {
+    event.respondWith(page(event.request));
+  }
+});

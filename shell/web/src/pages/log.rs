@@ -1,0 +1,237 @@
+//! `/f/{farm}/log`: what was written down, newest first; what was mended, with what stood there before.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Form, Path, Query, State};
+use axum::response::Response;
+use axum::routing::{get, post};
+use farm::facts::{Entry, Fact, Kept, current};
+use maud::{Markup, html};
+use store::{Asked, Differing, StoreError};
+use units::Instant;
+use words::page_log as say;
+use words::page_morning::mast;
+
+use super::{missing, onward, sent};
+use crate::assets;
+use crate::parts::entry::KINDS;
+use crate::parts::frame::{Frame, Here, page as framed};
+use crate::record::{Record, waiting};
+use crate::served::Served;
+use crate::site::Site;
+
+/// Entries on one page.
+const PAGE: u32 = 200;
+
+/// Its addresses.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .route("/f/{farm}/log", get(show))
+        .route("/f/{farm}/log/differing/{n}/seen", post(seen))
+        .route("/f/{farm}/log/{id}/settlement", post(settle))
+}
+
+async fn show(
+    State(site): State<Arc<Site>>,
+    Path(farm): Path<String>,
+    Query(asked): Query<Vec<(String, String)>>,
+) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let facts = desk.facts();
+    let before = asked.iter().find(|(key, _)| key == "before").and_then(|(_, value)| value.parse().ok()).map(Instant);
+    let body = match site.record() {
+        None => html! { p.trouble { (say::NOT_KEPT) } },
+        Some(record) => match waiting(|| entries(record, &facts, before)) {
+            Ok(body) => body,
+            Err(error) => html! { p.trouble { (words::store::error(record.store().path(), &error)) } },
+        },
+    };
+    sent(in_frame(&facts, say::LOG, body))
+}
+
+/// A page of the log within its frame, with the phone's own entries.
+pub fn in_frame(facts: &Served, title: &str, body: Markup) -> Markup {
+    let day = mast(facts.on);
+    let frame = Frame {
+        farm_id: &facts.id,
+        farm: &facts.farm.name,
+        day: &day,
+        title,
+        here: Here::Log,
+        again_s: None,
+        again_at: None,
+    };
+    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(facts)) } })
+}
+
+/// Where the phone shows what waits; every sentence of the script stands here.
+fn phone(facts: &Served) -> Markup {
+    let said = [
+        ("none", say::OUTBOX_NONE),
+        ("waits", say::OUTBOX_WAITS),
+        ("kept", say::JUST_KEPT),
+        ("not-kept", say::NOT_PUT_BY),
+        ("nothing", say::NOTHING_TYPED),
+    ];
+    let ways = [
+        ("way-kept", say::WAY_KEPT),
+        ("way-coming", say::WAY_COMING),
+        ("way-open", say::WAY_OPEN),
+        ("way-none", say::WAY_NONE),
+    ];
+    html! {
+        section.outbox hidden data-outbox=(facts.id) data-person="owner" data-style=(assets::style())
+            aria-labelledby="outbox" {
+            h2.small id="outbox" { (say::OUTBOX) }
+            div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }
+            ul data-list {}
+            button type="button" hidden data-send { (say::OUTBOX_SEND) }
+            @for (key, text) in ways { p.hint hidden data-say=(key) { (text) } }
+            template data-item {
+                li {
+                    span data-text {}
+                    p.wrong hidden data-state="differs" { (say::PHONE_DIFFERS) }
+                    p.wrong hidden data-state="refused" { (say::PHONE_REFUSED) }
+                    button type="button" hidden data-away { (say::PHONE_SEEN) }
+                }
+            }
+        }
+        script type="module" src=(assets::script()) {}
+    }
+}
+
+/// Links to a form for each kind of entry.
+pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
+    html! {
+        nav.kinds aria-label=(say::KINDS) {
+            ul {
+                @for kind in KINDS {
+                    li {
+                        a href=(format!("/f/{}/log/new?kind={kind}&pond={pond}", facts.id))
+                            aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<Markup, StoreError> {
+    let asked = Asked { before, last: Some(PAGE), ..Asked::default() };
+    let all = record.store().facts_where(&facts.id, asked)?;
+    let differing = record.store().differing(&facts.id)?;
+    let mut entries = current(&all);
+    entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
+    let older = (all.len() >= PAGE as usize).then(|| all.iter().map(|kept| kept.fact.happened.at.0).min()).flatten();
+    Ok(html! {
+        p.onward { a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } }
+        @if !differing.is_empty() {
+            section.trouble {
+                h2.small { (say::DIFFERS) }
+                p { (say::DIFFERS_HINT) }
+                @for pair in &differing { (two(facts, pair)) }
+            }
+        }
+        @if entries.is_empty() { p { (say::EMPTY) } }
+        ol.log { @for entry in &entries { li { (one(facts, entry)) } } }
+        @if let Some(before) = older {
+            p { a.button href=(format!("/f/{}/log?before={before}", facts.id)) { (say::OLDER) } }
+        }
+    })
+}
+
+/// A fact's words.
+pub fn line(facts: &Served, fact: &Fact) -> String {
+    let name = |id: &str| facts.farm.ponds.iter().find(|pond| pond.id == id).map_or(id, |pond| &pond.name).to_owned();
+    say::typed(fact, &name)
+}
+
+fn one(facts: &Served, entry: &Entry) -> Markup {
+    let zone = &facts.farm.place.zone;
+    let mendable = KINDS.contains(&entry.first.fact.kind.as_str());
+    let past = entry
+        .history
+        .iter()
+        .filter(|kept| kept.fact.kind != "settle" && !entry.heads.iter().any(|head| head.seq == kept.seq));
+    let past: Vec<&&Kept> = past.collect();
+    html! {
+        p.what {
+            b { (say::kind(&entry.first.fact.kind)) } " "
+            time { (say::moment(entry.heads[0].fact.happened.at, zone, facts.manner)) }
+        }
+        @if entry.is_fork() { p.wrong { (say::FORK) } }
+        @for head in &entry.heads {
+            div.head {
+                @if head.fact.strikes() { p { (say::STRUCK) } } @else { p.said { (line(facts, &head.fact)) } }
+                p.by { (say::by(&head.fact, zone, facts.manner)) }
+                @if !head.fact.strikes() { @for remark in say::remarks(&head.fact) { p.wrong { (remark) } } }
+                @if entry.is_fork() {
+                    form method="post" action=(format!("/f/{}/log/{}/settlement", facts.id, entry.first.fact.id)) {
+                        input type="hidden" name="winner" value=(head.fact.id);
+                        button type="submit" { (say::HOLDS) }
+                    }
+                } @else if mendable {
+                    p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) { (say::MEND) } }
+                }
+            }
+        }
+        @if !past.is_empty() {
+            div.before {
+                p.small { (say::BEFORE) }
+                @for kept in past { p { s { (line(facts, &kept.fact)) } } p.by { (say::by(&kept.fact, zone, facts.manner)) } }
+            }
+        }
+    }
+}
+
+fn two(facts: &Served, pair: &Differing) -> Markup {
+    html! {
+        p { b { (say::DIFFERS_FIRST) } ": " (line(facts, &pair.kept.fact)) }
+        p { b { (say::DIFFERS_SECOND) } ": " (line(facts, &pair.other)) }
+        form method="post" action=(format!("/f/{}/log/differing/{}/seen", facts.id, pair.n)) {
+            button type="submit" { (say::SEEN) }
+        }
+    }
+}
+
+async fn seen(State(site): State<Arc<Site>>, Path((farm, n)): Path<(String, i64)>) -> Response {
+    let (Some(_), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let ours = |pairs: Vec<Differing>| pairs.iter().any(|pair| pair.n == n);
+    let done = waiting(|| match record.store().differing(&farm).map(ours)? {
+        true => record.store().differing_seen(n, record.now_ms()),
+        false => Ok(()),
+    });
+    after(&farm, record, done)
+}
+
+async fn settle(
+    State(site): State<Arc<Site>>,
+    Path((farm, id)): Path<(String, String)>,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let winner = fields.into_iter().find(|(key, _)| key == "winner").map_or(String::new(), |(_, value)| value);
+    let done = waiting(|| {
+        let Some(first) = record.store().fact(&id)?.filter(|first| first.fact.farm == farm) else { return Ok(()) };
+        let mut fact = record.begun(&facts, &record.store().new_id()?, "settle");
+        // It stands beside what it settles, so that a page of the log holds both.
+        fact.happened = first.fact.happened;
+        fact.corrects = Some(id.clone());
+        fact.typed.insert("winner".to_owned(), winner);
+        record.keep(fact)?;
+        site.recorded(&farm)
+    });
+    after(&farm, record, done)
+}
+
+fn after(farm: &str, record: &Record, done: Result<(), StoreError>) -> Response {
+    match done {
+        Ok(()) => onward(&format!("/f/{farm}/log")),
+        Err(error) => {
+            let said = words::store::error(record.store().path(), &error);
+            sent(crate::parts::frame::plain(say::LOG, &said))
+        }
+    }
+}

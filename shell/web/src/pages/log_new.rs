@@ -1,0 +1,168 @@
+//! `/f/{farm}/log/new` and `/f/{farm}/log/{id}/mend`: an entry is typed; a correction is an entry of its own.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
+use maud::{Markup, html};
+use store::Insert;
+use words::page_log as say;
+
+use super::log::{in_frame, kinds, line};
+use super::{missing, onward, sent};
+use crate::parts::entry::{self, KINDS, Shown};
+use crate::record::{Record, waiting};
+use crate::served::Served;
+use crate::site::Site;
+
+type Fields = Vec<(String, String)>;
+
+/// Its addresses.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .route("/f/{farm}/log/new", get(show).post(take))
+        .route("/f/{farm}/log/{id}/mend", get(show_mend).post(take_mend))
+}
+
+fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
+    fields.iter().find(|(key, _)| key == name).map_or("", |(_, value)| value.as_str())
+}
+
+async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(asked): Query<Fields>) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let kind = KINDS.into_iter().find(|kind| *kind == field(&asked, "kind")).unwrap_or("reading");
+    let pond = facts.farm.ponds.iter().find(|pond| pond.id == field(&asked, "pond")).or(facts.farm.ponds.first());
+    let pond = pond.map_or("", |pond| pond.id.as_str());
+    match waiting(|| record.store().new_id()) {
+        Ok(id) => sent(page(&facts, &entry::fresh(&facts, kind, pond, id, record.now_ms()), None)),
+        Err(error) => refused(record, &error),
+    }
+}
+
+async fn show_mend(State(site): State<Arc<Site>>, Path((farm, of)): Path<(String, String)>) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let read = waiting(|| Ok((record.store().fact(&of)?, record.store().new_id()?)));
+    match read {
+        Ok((Some(kept), id)) if fits(&kept, &farm) => {
+            let mut shown = entry::fresh(&facts, &kept.fact.kind, "", id, record.now_ms());
+            shown.typed.extend(kept.fact.typed.clone());
+            shown.typed.insert("when".to_owned(), entry::written(kept.fact.happened.at, &facts.farm.place.zone));
+            shown.corrects = Some(of);
+            sent(page(&facts, &shown, Some(&kept)))
+        }
+        Ok(_) => missing(),
+        Err(error) => refused(record, &error),
+    }
+}
+
+fn fits(kept: &Kept, farm: &str) -> bool {
+    kept.fact.farm == farm && KINDS.contains(&kept.fact.kind.as_str())
+}
+
+fn refused(record: &Record, error: &store::StoreError) -> Response {
+    let said = words::store::error(record.store().path(), error);
+    (StatusCode::SERVICE_UNAVAILABLE, crate::parts::frame::plain(say::LOG, &said)).into_response()
+}
+
+fn page(facts: &Served, shown: &Shown, mends: Option<&Kept>) -> Markup {
+    let live = entry::now(facts, shown.made_ms).1;
+    let body = match mends {
+        None => html! {
+            (entry::form(facts, shown, &format!("/f/{}/log/new", facts.id), live))
+            (kinds(facts, shown.typed.get("pond").map_or("", String::as_str), &shown.kind))
+        },
+        Some(kept) => html! {
+            p { (say::MEND_HINT) }
+            p.before { s { (line(facts, &kept.fact)) } " " span.by { (say::by(&kept.fact, &facts.farm.place.zone, facts.manner)) } }
+            (entry::form(facts, shown, &format!("/f/{}/log/{}/mend", facts.id, kept.fact.id), false))
+        },
+    };
+    let title = if mends.is_some() { say::MEND_TITLE } else { say::kind(&shown.kind) };
+    in_frame(facts, title, body)
+}
+
+async fn take(State(site): State<Arc<Site>>, Path(farm): Path<String>, Form(fields): Form<Fields>) -> Response {
+    taken(&site, &farm, fields, None)
+}
+
+async fn take_mend(
+    State(site): State<Arc<Site>>,
+    Path((farm, of)): Path<(String, String)>,
+    Form(fields): Form<Fields>,
+) -> Response {
+    let (Some(_), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    match waiting(|| record.store().fact(&of)) {
+        Ok(Some(kept)) if fits(&kept, &farm) => taken(&site, &farm, fields, Some(&kept)),
+        Ok(_) => missing(),
+        Err(error) => refused(record, &error),
+    }
+}
+
+/// What was typed, as a fact; what is wrong with it stands in `shown.wrong`.
+fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
+    let zone = &facts.farm.place.zone;
+    let mut fact = record.begun(facts, &shown.id, &shown.kind);
+    fact.typed_ms = shown.made_ms;
+    fact.corrects.clone_from(&shown.corrects);
+    fact.typed = shown.fields();
+    let when = shown.typed.get("when").map_or("", String::as_str).trim();
+    match entry::moment(when, zone) {
+        Some(at) => fact.happened = Happened { at, offset_s: zone.offset_s(at) },
+        None if when.is_empty() => {
+            let (at, _) = entry::now(facts, record.now_ms());
+            fact.happened = Happened { at, offset_s: zone.offset_s(at) };
+        }
+        None => shown.wrong.push(("when".to_owned(), say::WHEN_WRONG.to_owned())),
+    }
+    for slip in fact.read().slips {
+        shown.wrong.push((slip.field.clone(), words::store::slip(&slip)));
+    }
+    if fact.pond().is_some_and(|id| !facts.farm.ponds.iter().any(|pond| pond.id == id)) {
+        shown.wrong.push(("pond".to_owned(), say::NO_POND.to_owned()));
+    }
+    fact
+}
+
+fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let kind = mends.map_or(field(&fields, "kind"), |kept| kept.fact.kind.as_str()).to_owned();
+    if !KINDS.contains(&kind.as_str()) || newest_form(&kind).is_none() || !is_id(field(&fields, "id")) {
+        return missing();
+    }
+    let mut shown = Shown {
+        kind,
+        id: field(&fields, "id").to_owned(),
+        made_ms: field(&fields, "made_ms").parse().unwrap_or(record.now_ms()),
+        corrects: mends.map(|kept| kept.fact.id.clone()),
+        typed: fields.into_iter().collect::<BTreeMap<_, _>>(),
+        wrong: Vec::new(),
+    };
+    let fact = read(record, &facts, &mut shown);
+    if !shown.wrong.is_empty() {
+        return (StatusCode::UNPROCESSABLE_ENTITY, page(&facts, &shown, mends)).into_response();
+    }
+    let kept = waiting(|| {
+        let answer = record.keep(fact)?;
+        if matches!(answer, Insert::Made { .. }) {
+            site.recorded(farm)?;
+        }
+        Ok((answer, record.store().new_id()?))
+    });
+    match kept {
+        Ok((Insert::Made { .. } | Insert::AlreadyHad { .. }, _)) => onward(&format!("/f/{farm}/log")),
+        Ok((Insert::Differs { .. }, id)) => {
+            shown.id = id;
+            shown.wrong.push(("pond".to_owned(), say::USED.to_owned()));
+            (StatusCode::CONFLICT, page(&facts, &shown, mends)).into_response()
+        }
+        Err(error) => refused(record, &error),
+    }
+}

@@ -1,0 +1,229 @@
+//! The form an entry is typed into: made from the kinds and fields of `farm::facts`, usable with wet hands.
+
+use std::collections::BTreeMap;
+
+use farm::facts::{Field, Form, newest_form};
+use maud::{Markup, html};
+use units::{Day, Instant, Zone};
+use words::page_log as say;
+
+use crate::served::Served;
+
+/// Kinds a person types.
+pub const KINDS: [&str; 8] = ["reading", "feed", "deaths", "predators", "aerator", "sample", "weather_note", "note"];
+
+/// Fields that stand open at once; the others one tap away.
+const FIRST: [&str; 13] = [
+    "pond",
+    "end",
+    "temperature",
+    "depth",
+    "oxygen",
+    "feed",
+    "deaths",
+    "predators",
+    "predator_count",
+    "aerator_hours",
+    "mean_weight",
+    "counted",
+    "text",
+];
+
+/// What a form holds when it is shown.
+#[derive(Debug, Clone, Default)]
+pub struct Shown {
+    /// Kind of entry.
+    pub kind: String,
+    /// Mark of the entry to be.
+    pub id: String,
+    /// When the form was made, ms since 1970.
+    pub made_ms: i64,
+    /// Fields as typed, with `when` and `unit-...`.
+    pub typed: BTreeMap<String, String>,
+    /// The entry that is mended.
+    pub corrects: Option<String>,
+    /// What is wrong, by field.
+    pub wrong: Vec<(String, String)>,
+}
+
+impl Shown {
+    fn text(&self, name: &str) -> &str {
+        self.typed.get(name).map_or("", String::as_str)
+    }
+    fn wrong(&self, name: &str) -> Option<&str> {
+        self.wrong.iter().find(|(field, _)| field == name).map(|(_, said)| said.as_str())
+    }
+    /// The fields of the fact: numbers alone get the unit that stood beside them.
+    pub fn fields(&self) -> BTreeMap<String, String> {
+        let Some(form) = newest_form(&self.kind) else { return BTreeMap::new() };
+        let mut fields = BTreeMap::new();
+        for field in form.fields {
+            let text = self.text(field.name).trim();
+            if text.is_empty() {
+                continue;
+            }
+            let unit = self.text(&format!("unit-{}", field.name)).trim();
+            let bare = text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b',' | b'-'));
+            let text = if bare && !unit.is_empty() { format!("{text} {unit}") } else { text.to_owned() };
+            fields.insert(field.name.to_owned(), text);
+        }
+        fields
+    }
+}
+
+/// Now by the farm's pages: the clock when they show today, else the morning they were asked for.
+pub fn now(facts: &Served, now_ms: i64) -> (Instant, bool) {
+    let zone = &facts.farm.place.zone;
+    let clock = Instant(now_ms.div_euclid(1000));
+    if zone.day_and_second(clock).0 == facts.on {
+        return (clock, true);
+    }
+    let face = i64::from(facts.on.0) * 86_400 + i64::from(facts.now_hour) * 3600;
+    (from_face(face, zone), false)
+}
+
+fn from_face(face_s: i64, zone: &Zone) -> Instant {
+    let guess = face_s - i64::from(zone.offset_s(Instant(face_s)));
+    // Again, for days on which the clock changes.
+    Instant(face_s - i64::from(zone.offset_s(Instant(guess))))
+}
+
+/// A moment as a date field writes it.
+pub fn written(at: Instant, zone: &Zone) -> String {
+    let (day, second) = zone.day_and_second(at);
+    format!("{day}T{:02}:{:02}", second / 3600, second / 60 % 60)
+}
+
+/// A moment from a date field.
+pub fn moment(text: &str, zone: &Zone) -> Option<Instant> {
+    let (date, time) = text.trim().split_once(['T', ' '])?;
+    let mut parts = date.split('-').map(|part| part.parse::<i32>().ok());
+    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
+    let day = Day::new(year.try_into().ok()?, month.try_into().ok()?, day.try_into().ok()?)?;
+    let mut clock = time.split(':').map(|part| part.parse::<i64>().ok());
+    let (hour, minute) = (clock.next()??, clock.next()??);
+    if !(0..24).contains(&hour) || !(0..60).contains(&minute) {
+        return None;
+    }
+    Some(from_face(i64::from(day.0) * 86_400 + hour * 3600 + minute * 60, zone))
+}
+
+/// The form. `to` is where it is posted.
+pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
+    let Some(asked) = newest_form(&shown.kind) else { return html! {} };
+    let later = later(asked, shown);
+    let offset_s = facts.farm.place.zone.offset_s(now(facts, shown.made_ms).0);
+    html! {
+        @if !shown.wrong.is_empty() {
+            div.trouble role="alert" {
+                p { (say::LOOK_AGAIN) }
+                ul { @for (field, said) in &shown.wrong { li { a href=(format!("#e-{field}")) { (said) } } } }
+            }
+        }
+        form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
+            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] {
+            input type="hidden" name="id" value=(shown.id);
+            input type="hidden" name="kind" value=(shown.kind);
+            input type="hidden" name="made_ms" value=(shown.made_ms);
+            @for field in asked.fields.iter().filter(|field| FIRST.contains(&field.name)) { (one(facts, shown, field)) }
+            @if shown.corrects.is_some() {
+                label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
+            }
+            button.main type="submit" { (say::KEEP) }
+            details open[later] {
+                summary { (say::MORE) }
+                @for field in asked.fields.iter().filter(|field| !FIRST.contains(&field.name) && field.name != "struck") {
+                    (one(facts, shown, field))
+                }
+                (row(shown, "when", say::WHEN, None, html! {
+                    input #e-when type="datetime-local" name="when" value=(shown.text("when"))
+                        aria-describedby=[shown.wrong("when").map(|_| "w-when")];
+                }))
+            }
+        }
+    }
+}
+
+/// Whether something within the further fields must be seen.
+fn later(asked: &Form, shown: &Shown) -> bool {
+    let inside = |name: &str| !FIRST.contains(&name);
+    shown.wrong.iter().any(|(field, _)| inside(field))
+        || asked
+            .fields
+            .iter()
+            .any(|field| inside(field.name) && field.name != "struck" && !shown.text(field.name).is_empty())
+}
+
+fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, control: Markup) -> Markup {
+    html! {
+        div.field {
+            label for=(format!("e-{name}")) { (label) }
+            (control)
+            @if let Some(hint) = hint { p.hint id=(format!("h-{name}")) { (hint) } }
+            @if let Some(said) = shown.wrong(name) { p.wrong id=(format!("w-{name}")) { (said) } }
+        }
+    }
+}
+
+fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
+    match field.name {
+        "pond" => {
+            let ponds = facts.farm.ponds.iter().map(|pond| (pond.id.as_str(), pond.name.as_str()));
+            let whole = (!field.needed).then_some(("", say::WHOLE_FARM));
+            chips(shown, "pond", ponds.chain(whole).collect())
+        }
+        "end" => chips(shown, "end", ["deep", "middle", "shallow"].map(|word| (word, say::end(word))).into()),
+        name => typed(shown, field, say::units(name, facts.manner)),
+    }
+}
+
+fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>) -> Markup {
+    html! {
+        fieldset.chips id=(format!("e-{name}")) {
+            legend { (say::field(name)) }
+            @for (value, label) in all {
+                label.chip {
+                    input type="radio" name=(name) value=(value) checked[shown.text(name) == value];
+                    span { (label) }
+                }
+            }
+            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
+        }
+    }
+}
+
+fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
+    let name = field.name;
+    let words = matches!(name, "text" | "note" | "feed_kind" | "predators");
+    let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
+    let chosen = shown.text(&unit_name);
+    let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
+    let described = [hint.map(|_| format!("h-{name}")), shown.wrong(name).map(|_| format!("w-{name}"))];
+    let described = described.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    let first = matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight");
+    let control = html! {
+        span.typed {
+            input id=(format!("e-{name}")) type="text" name=(name) value=(shown.text(name)) autocomplete="off"
+                inputmode=(if words { "text" } else { "decimal" }) autofocus[first && shown.wrong.is_empty()]
+                maxlength="2000" aria-invalid=[shown.wrong(name).map(|_| "true")]
+                aria-describedby=[Some(described).filter(|ids| !ids.is_empty())];
+            @match units {
+                [] => {},
+                [(label, unit)] => { span.unit { (label) } input type="hidden" name=(unit_name) value=(unit); }
+                several => select name=(unit_name) aria-label=(format!("{}: {}", say::UNIT, say::field(name))) {
+                    @for (label, unit) in several { option value=(unit) selected[chosen == *unit] { (label) } }
+                }
+            }
+        }
+    };
+    row(shown, name, say::field(name), hint, control)
+}
+
+/// A form as it is first shown.
+pub fn fresh(facts: &Served, kind: &str, pond: &str, id: String, now_ms: i64) -> Shown {
+    let (at, _) = now(facts, now_ms);
+    let mut typed = BTreeMap::from([("when".to_owned(), written(at, &facts.farm.place.zone))]);
+    typed.insert("pond".to_owned(), pond.to_owned());
+    typed.insert("end".to_owned(), "deep".to_owned());
+    Shown { kind: kind.to_owned(), id, made_ms: now_ms, typed, corrects: None, wrong: Vec::new() }
+}

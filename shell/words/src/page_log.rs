@@ -1,0 +1,255 @@
+//! What the log's pages say: the entries, the forms they are typed into, the phone's own waiting entries.
+
+use farm::facts::{Fact, FactRead, read_typed};
+use farm::inputs::log_inputs;
+use units::{Day, Instant, Zone};
+
+use crate::figures::{Manner, clock, day_short};
+
+/// Name of the page.
+pub const LOG: &str = "The log";
+/// When there is none yet.
+pub const EMPTY: &str = "Nothing is written yet. What you write at the pond stands here, newest first.";
+/// Way to a new entry.
+pub const NEW: &str = "Write an entry";
+/// Kinds of entry, before the links to their forms.
+pub const KINDS: &str = "What do you write down?";
+/// Way to older entries.
+pub const OLDER: &str = "Older entries";
+/// Way to the mending of an entry.
+pub const MEND: &str = "Mend";
+/// Title of the mending page.
+pub const MEND_TITLE: &str = "Mend an entry";
+/// What mending does.
+pub const MEND_HINT: &str =
+    "The first entry stays readable with who wrote it and when. What you write here holds from now on.";
+/// Before the earlier words of an entry.
+pub const BEFORE: &str = "Written before";
+/// An entry that counts no more.
+pub const STRUCK: &str = "Struck out: counts no more.";
+/// Two corrections of one entry.
+pub const FORK: &str =
+    "Mended twice, by people who did not see each other's mending. Neither counts until you choose one.";
+/// Choice of one of them.
+pub const HOLDS: &str = "This one holds";
+/// Above entries whose second sending did not agree with the first.
+pub const DIFFERS: &str = "Sent twice, with different words";
+/// What to do about it.
+pub const DIFFERS_HINT: &str =
+    "Both are kept; the first one counts. Mend it if the second is right, then put this away.";
+/// The first of the two.
+pub const DIFFERS_FIRST: &str = "Counts";
+/// The second.
+pub const DIFFERS_SECOND: &str = "Came later";
+/// Puts the pair away.
+pub const SEEN: &str = "I have seen to it";
+/// Button of the form.
+pub const KEEP: &str = "Keep";
+/// Above the errors of a form.
+pub const LOOK_AGAIN: &str = "Look again, please. Nothing is kept yet.";
+/// Further fields.
+pub const MORE: &str = "More to note";
+/// Question for the moment.
+pub const WHEN: &str = "When was it?";
+/// A moment that cannot be read.
+pub const WHEN_WRONG: &str = "Write the day and time as 2020-09-12T06:40.";
+/// Unit beside a number.
+pub const UNIT: &str = "Unit";
+/// Strikes out.
+pub const STRIKE: &str = "Strike this entry out";
+/// A form that was kept before with other words.
+pub const USED: &str = "This form was kept before, with other words. Press Keep again to keep this as one more entry.";
+/// No record was named.
+pub const NOT_KEPT: &str = "This server was started without a record: nothing can be written down.";
+/// The pond is not the farm's.
+pub const NO_POND: &str = "Choose a pond.";
+/// Question for a pond that may be left out.
+pub const WHOLE_FARM: &str = "The whole farm";
+
+/// Above the entries that wait on the phone.
+pub const OUTBOX: &str = "On this phone";
+/// None of them.
+pub const OUTBOX_NONE: &str = "Nothing waits: the farm has every entry written here.";
+/// They wait.
+pub const OUTBOX_WAITS: &str = "Kept on this phone, to be sent when the farm can be reached:";
+/// Sends now.
+pub const OUTBOX_SEND: &str = "Send now";
+/// The phone keeps pages by itself.
+pub const WAY_KEPT: &str = "This phone keeps the entry pages: they open and take entries without signal.";
+/// It is about to.
+pub const WAY_COMING: &str =
+    "This phone is putting the entry pages by. Wait for this line to change before you walk out of reach.";
+/// It does not.
+pub const WAY_OPEN: &str = "This phone cannot put pages by over this plain address. Entries are safe here, but keep this page open while you are out of reach: without signal it cannot be loaded again.";
+/// No store on the phone.
+pub const WAY_NONE: &str =
+    "This browser keeps nothing on the phone (a private window, perhaps). Entries need the signal.";
+/// Taken just now.
+pub const JUST_KEPT: &str = "Kept on this phone. It will be sent by itself.";
+/// Could not be put by on the phone.
+pub const NOT_PUT_BY: &str = "The phone could not keep this entry. It is still in the form: press Keep again.";
+/// The farm had something else under the same mark.
+pub const PHONE_DIFFERS: &str =
+    "The farm has other words for this entry. Both are kept; look at the log and mend it there.";
+/// The farm would not take it.
+pub const PHONE_REFUSED: &str = "The farm could not take this entry as it is. It stays here.";
+/// Puts a refused or differing entry away on the phone.
+pub const PHONE_SEEN: &str = "Put away";
+/// Nothing was typed.
+pub const NOTHING_TYPED: &str = "Nothing is typed yet.";
+
+/// A kind of entry, as the log and the links name it.
+pub fn kind(kind: &str) -> &str {
+    match kind {
+        "reading" => "Reading",
+        "feed" => "Feed",
+        "deaths" => "Deaths",
+        "predators" => "Predators",
+        "aerator" => "Aerator",
+        "weather_note" => "Weather",
+        "photo" => "Photo",
+        "sample" => "Sample weighed",
+        "logger" => "Logger's file",
+        "plan_accepted" => "Plan accepted",
+        "forecast" => "Forecast taken",
+        "note" => "Note",
+        "settle" => "Choice",
+        "farm" => "The farm described",
+        other => other,
+    }
+}
+
+/// Short name of a field.
+pub fn field(name: &str) -> &str {
+    match name {
+        "pond" => "Pond",
+        "end" => "Where",
+        "depth" => "Depth below the surface",
+        "temperature" => "Temperature",
+        "oxygen" => "Oxygen",
+        "ph" => "pH",
+        "ammonia" => "Total ammonia",
+        "nitrite" => "Nitrite",
+        "alkalinity" => "Alkalinity",
+        "secchi" => "Secchi depth",
+        "stage" => "Water below full",
+        "feed" => "Feed",
+        "feed_kind" => "Which feed",
+        "deaths" => "Dead seen",
+        "predators" => "Predators",
+        "predator_count" => "How many",
+        "aerator_hours" => "Aerator ran",
+        "text" => "In your words",
+        "note" => "Note",
+        "mean_weight" => "Weight of one",
+        "counted" => "How many were weighed",
+        "file" => "File",
+        "rows" => "Rows",
+        "photo" => "Photo",
+        other => other,
+    }
+}
+
+/// An end of the pond.
+pub fn end(word: &str) -> &str {
+    match word {
+        "deep" => "Deep",
+        "middle" => "Middle",
+        "shallow" => "Shallow",
+        other => other,
+    }
+}
+
+/// What stands under a field as its hint.
+pub fn hint(input: &str) -> &'static str {
+    log_inputs().find(|row| row.key == input).map_or("", |row| row.about)
+}
+
+/// Units a number may be typed in: as shown, as written. The first is the person's own.
+pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static str)] {
+    let us = manner == Manner::UsCustomary;
+    match field {
+        "temperature" if us => &[("°F", "F"), ("°C", "C")],
+        "temperature" => &[("°C", "C"), ("°F", "F")],
+        "depth" | "secchi" | "stage" if us => &[("in", "in"), ("ft", "ft"), ("cm", "cm"), ("m", "m")],
+        "depth" | "secchi" | "stage" => &[("cm", "cm"), ("m", "m"), ("in", "in"), ("ft", "ft")],
+        "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
+        "feed" if us => &[("lb", "lb"), ("kg", "kg")],
+        "feed" => &[("kg", "kg"), ("lb", "lb")],
+        "mean_weight" => &[("g", "g"), ("oz", "oz")],
+        "aerator_hours" => &[("hours", "h"), ("minutes", "min")],
+        _ => &[],
+    }
+}
+
+/// An entry's words as typed, in one line.
+pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
+    if matches!(fact.kind.as_str(), "farm" | "forecast") {
+        return String::new();
+    }
+    let mut said: Vec<String> = Vec::new();
+    if let Some(pond) = fact.pond() {
+        said.push(pond_name(pond));
+    }
+    if let Some(end_word) = fact.text("end") {
+        said.push(format!("{} end", end(end_word).to_lowercase()));
+    }
+    for (name, text) in fact.typed.iter().filter(|(_, text)| !text.trim().is_empty()) {
+        match name.as_str() {
+            "pond" | "end" | "struck" | "winner" => {}
+            "text" | "note" => said.push(text.trim().to_owned()),
+            "depth" => said.push(format!("{} down", text.trim())),
+            _ => said.push(format!("{} {}", field(name).to_lowercase().replace("ph", "pH"), text.trim())),
+        }
+    }
+    said.join(", ")
+}
+
+/// When something happened, by the farm's clock.
+pub fn moment(at: Instant, zone: &Zone, manner: Manner) -> String {
+    let (day, second) = zone.day_and_second(at);
+    format!("{} {}, {}", day_short(day), year(day), clock(second, manner))
+}
+
+fn year(day: Day) -> i32 {
+    day.ymd().0.into()
+}
+
+/// Who wrote it and when.
+pub fn by(fact: &Fact, zone: &Zone, manner: Manner) -> String {
+    let written = moment(Instant(fact.typed_ms.div_euclid(1000)), zone, manner);
+    let device = if fact.device == "this-machine" { "at the farm's own machine" } else { "on a phone" };
+    format!("Written {written}, by {} {device}.", fact.person)
+}
+
+/// What is wrong with an entry that was kept as typed; empty when all was read.
+pub fn remarks(fact: &Fact) -> Vec<String> {
+    let FactRead { slips, .. } = read_typed(&fact.kind, fact.form, &fact.typed);
+    slips.iter().map(|slip| format!("{}: {}", field(&slip.field), crate::store::slip(slip))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use farm::facts::newest_form;
+    use units::measure;
+
+    #[test]
+    fn every_unit_offered_is_one_that_is_read() {
+        for kind in ["reading", "feed", "aerator", "sample"] {
+            for one in newest_form(kind).expect("a form").fields {
+                for manner in [Manner::UsCustomary, Manner::Metric] {
+                    for (_, written) in units(one.name, manner) {
+                        let farm::inputs::Takes::Quantity(quantity, bare) =
+                            log_inputs().find(|input| input.key == one.input).expect("an input").takes
+                        else {
+                            panic!("{} takes no unit", one.name)
+                        };
+                        let read = measure::read(&format!("5 {written}"), quantity, bare);
+                        assert!(read.is_ok(), "{} in {written}: {read:?}", one.name);
+                    }
+                }
+            }
+        }
+    }
+}
