@@ -258,6 +258,14 @@ pub enum Note {
         /// Its age, h.
         age_h: f64,
     },
+    /// A day's hands, ice and tanks are kept to in fewer futures than the grower asked for, or some day runs over: otherwise a pond
+    /// would be left in the water.
+    Yielded {
+        /// The share of futures in which they are kept to; `None` when some day runs over.
+        kept: Option<f64>,
+        /// The share asked for.
+        asked: f64,
+    },
     /// No start keeps the pond ahead of the cold any more: the guard's chance is passed whatever is done.
     CannotBeSaved {
         /// Pond's name.

@@ -23,6 +23,7 @@ pub mod water;
 pub mod weather_report;
 mod weigh;
 mod worth;
+mod yielding;
 
 pub use outlook::{MorningAsk, OutlookError, outlook};
 pub use past::{FarmPast, PastError, SEASONS_LEAST};

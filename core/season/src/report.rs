@@ -13,6 +13,7 @@ use crate::answer::{
 use crate::outlook::MorningAsk;
 use crate::standing::Standing;
 use crate::weigh::Weighed;
+use crate::yielding::Yielded;
 
 /// Share of the animals whose loss counts as a loss.
 pub const LOSS_SHARE: f64 = 0.2;
@@ -49,6 +50,13 @@ pub fn report(of: &Reporting) -> Outlook {
     let name = |pond: usize| of.ponds[pond].card.name.clone();
     let doomed = of.weighed.decision.guard.beyond.iter();
     notes.extend(doomed.map(|&pond| Note::CannotBeSaved { pond: name(pond) }));
+    notes.extend(of.weighed.yielded.map(|yielded| Note::Yielded {
+        kept: match yielded {
+            Yielded::KeptIn(share) => Some(share),
+            Yielded::RunsOver => None,
+        },
+        asked: farm.choices.keep_level,
+    }));
     let left = of.weighed.bound.left.iter();
     notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: by.clone() }));
     Outlook {

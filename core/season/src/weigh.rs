@@ -15,6 +15,7 @@ use crate::response::{Response, StepInputs, of_year};
 use crate::standing::Standing;
 use crate::tables::{TablePond, cells, tables};
 use crate::worth::Streams;
+use crate::yielding::{Yielded, made_to_yield};
 
 /// The decision with the tables it was made from.
 pub struct Weighed {
@@ -30,6 +31,8 @@ pub struct Weighed {
     pub signals: Vec<String>,
     /// What binds.
     pub bound: Bound,
+    /// How far a day's limits had to yield so that no pond is given up.
+    pub yielded: Option<Yielded>,
 }
 
 /// Weighs the morning: cells, tables, limits and signals, and from them the decision.
@@ -60,10 +63,11 @@ pub fn weigh(
         .collect();
     let streams = Streams::of(farm, crop_kg(&table_ponds, farm.choices.keep_level));
     let cells = cells(farm, &table_ponds, &streams, days);
-    let tables = tables(&table_ponds, &streams, &cells, farm.choices.cold_mark_c, farm.choices.keep_level);
+    let tables_at = |keep: f64| tables(&table_ponds, &streams, &cells, farm.choices.cold_mark_c, keep);
+    let mut tables = tables_at(farm.choices.keep_level);
     let setting_ponds: Vec<_> = ponds.iter().map(|pond| (pond.index, pond.model.ways.clone())).collect();
     let (first_light, daylight_hours) = light(farm, &ask.past.place, ask.on, days);
-    let limits = limits(
+    let mut limits = limits(
         farm,
         &Setting {
             today: ask.on,
@@ -75,6 +79,7 @@ pub fn weigh(
             rain,
         },
     );
+    let yielded = made_to_yield(&mut limits, &mut tables, &tables_at, watch);
     let (signals, guard_signals) = foresee(ask, climate, ponds, tables_by_pond, members, forecast, skill, days);
     let settings = Settings {
         guard_chance: farm.choices.guard_chance,
@@ -91,7 +96,7 @@ pub fn weigh(
         .map_err(OutlookError::Plan)?;
     let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
     let bound = bound(&tables, &limits, settings.risk_weight, watch);
-    Ok(Weighed { cells, decision, tables, limits, signals: names, bound })
+    Ok(Weighed { cells, decision, tables, limits, signals: names, bound, yielded })
 }
 
 /// What could be foreseen on each morning, and the signals the guard watches.
@@ -129,23 +134,27 @@ fn foresee(
     signals(&foreseen, mornings)
 }
 
-/// The crop's mass for sharing it out among forms: what is kept in the share of futures the grower set, grown on for three weeks,
-/// so that promised forms do not overflow. More than that goes to the last form.
+/// The crop's mass for sharing it out among forms: the most that the ponds will hold before the season ends, kept in the share of
+/// futures the grower set, so that promised forms do not overflow. More than that goes to the last form.
 fn crop_kg(ponds: &[TablePond], keep_level: f64) -> f64 {
-    const GROWN_ON: f64 = 1.1;
+    const EVERY_DAYS: usize = 5;
     let members = ponds.first().map_or(0, |pond| pond.hidden.len());
-    let mut sums: Vec<f64> = (0..members)
-        .map(|member| {
-            let mass = |pond: &TablePond| {
-                let today = &pond.today;
-                today.crop.standing(today.warm_days, today.days, 0.0, &pond.hidden[member]).mass_kg
-            };
-            ponds.iter().map(mass).sum()
-        })
-        .collect();
+    let most = |pond: &TablePond, member: usize| {
+        let (today, table) = (&pond.today, pond.table);
+        let (mut warm_days, mut most) = (today.warm_days, 0.0_f64);
+        for day in 0..table.days() {
+            if day % EVERY_DAYS == 0 {
+                let days = today.days + day as f64;
+                most = most.max(today.crop.standing(warm_days, days, 0.0, &pond.hidden[member]).mass_kg);
+            }
+            warm_days += table.at(day, member).warm_days;
+        }
+        most
+    };
+    let mut sums: Vec<f64> = (0..members).map(|member| ponds.iter().map(|pond| most(pond, member)).sum()).collect();
     sums.sort_by(f64::total_cmp);
     let place = ((keep_level * members as f64).ceil() as usize).clamp(1, members.max(1)) - 1;
-    GROWN_ON * sums.get(place).copied().unwrap_or(0.0)
+    sums.get(place).copied().unwrap_or(0.0)
 }
 
 /// First light by day as a clock hour, and hours of light from then on.

@@ -2,7 +2,7 @@
 
 use farm::{Farm, read_farm};
 use season::answer::{Note, Outlook, TaskKind};
-use season::plan::{DayKind, Limit};
+use season::plan::Limit;
 use season::weather::{DailyRecord, DonorRecord, ForecastDay, IssuedForecast, read_daily, read_forecast_table};
 use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
@@ -278,8 +278,8 @@ fn the_guard_keeps_ponds_from_the_mark() {
 }
 
 #[test]
-fn a_days_pounds_are_pounds() {
-    // A single pond caught in one day: what is handled daily must be as much as is kept in eight futures of ten.
+fn a_days_pounds_are_pounds_and_yield_before_a_pond_is_given_up() {
+    // A single pond caught in one day: what is handled daily is kept to in eight futures of ten, or the page says that it is not.
     let sample = only(0);
     let answer = sample.answer();
     let planned = answer.ponds[0].planned.expect("planned");
@@ -288,17 +288,23 @@ fn a_days_pounds_are_pounds() {
         let mut sample = only(0);
         sample.farm.orders.processing_kg_day = kg_day;
         let answer = sample.answer();
-        (answer.ponds[0].planned.is_some(), left_by(&answer))
+        let yielded = answer.notes.iter().find_map(|note| match note {
+            Note::Yielded { kept, asked } => Some((*kept, *asked)),
+            _ => None,
+        });
+        (answer.ponds[0].planned.is_some(), left_by(&answer), yielded)
     };
-    assert_eq!(handled(1.5 * caught_kg), (true, vec![]));
-    let (planned, by) = handled(0.6 * caught_kg);
-    assert!(!planned && by.contains(&Limit::Day(DayKind::Pounds)), "{by:?}");
+    assert_eq!(handled(1.5 * caught_kg), (true, vec![], None));
+    let (planned, by, yielded) = handled(0.9 * caught_kg);
+    assert!(planned && by.is_empty() && yielded.is_some_and(|(kept, asked)| kept < Some(asked)), "{by:?} {yielded:?}");
+    assert_eq!(handled(0.3 * caught_kg), (true, vec![], Some((None, 0.8))), "the day runs over");
     // Hands, likewise: nobody but the owners, an hour a day.
     let mut sample = only(0);
     sample.farm.crew.helpers = [0; 7];
     sample.farm.crew.hours_per_day = 3.5;
     let answer = sample.answer();
-    assert!(answer.ponds[0].planned.is_none() && left_by(&answer).contains(&Limit::Day(DayKind::Hands)));
+    let runs_over = answer.notes.iter().any(|note| matches!(note, Note::Yielded { kept: None, .. }));
+    assert!(answer.ponds[0].planned.is_some() && runs_over, "{:?}", answer.notes);
 }
 
 #[test]

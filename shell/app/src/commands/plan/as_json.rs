@@ -160,6 +160,7 @@ fn note(note: &Note) -> Value {
         Note::Left { pond, by } => {
             json!({"left": pond, "by": by.iter().map(words::morning::limit_words).collect::<Vec<_>>()})
         }
+        Note::Yielded { kept, asked } => json!({"limits_kept_in": kept, "asked": asked}),
         Note::CannotBeSaved { pond } => json!({"cannot_be_saved": pond}),
     }
 }
