@@ -1,0 +1,190 @@
+// The log at the pond: nothing typed is lost and nothing is doubled, with the network cut where it hurts; readable and usable
+// without script, in both themes, with wet hands.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import AxeBuilder from "@axe-core/playwright";
+import { start } from "./browser.mjs";
+
+const address = process.env.ADDRESS;
+const farm = `${address}/f/hazel-bend/`;
+const small = { viewport: { width: 360, height: 740 } };
+let browser;
+
+before(async () => { browser = await start(); });
+after(async () => await browser?.close());
+
+const ready = (page) => page.locator("[data-outbox][data-ready=yes]").waitFor();
+const wayKept = (page) => page.locator('[data-say="way-kept"]:not([hidden])').waitFor();
+/** How often a text stands in the log, as a fresh device reads it. */
+async function inLog(text) {
+  const context = await browser.newContext({ javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}log`);
+  const count = await page.locator("ol.log .said", { hasText: text }).count();
+  await context.close();
+  return count;
+}
+
+for (const path of ["log", "log/new?pond=willow", "log/new?kind=feed&pond=heron"]) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`/${path}, ${colorScheme}: nothing for axe to find, nothing wide, nothing small`, async () => {
+      const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
+      const page = await context.newPage();
+      const wrong = [];
+      page.on("console", (message) => { if (message.type() === "error") wrong.push(message.text()); });
+      await page.goto(farm + path);
+      await ready(page);
+      await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+      const axe = await new AxeBuilder({ page })
+        .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
+      assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
+      const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+      assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
+      const low = await page.evaluate(() => [...document.querySelectorAll("a:not(.skip), button, summary, select, input:not([type=hidden])")]
+        .filter((one) => one.checkVisibility())
+        .map((one) => [one.outerHTML, one.getBoundingClientRect().height]).filter(([, high]) => high < 48));
+      assert.deepEqual(low, []);
+      assert.deepEqual(wrong, []);
+      await context.close();
+    });
+  }
+}
+
+test("two taps and a number: the reading stands in the log, and the unit beside it was kept", async () => {
+  const page = await browser.newPage(small);
+  await page.goto(`${farm}log/new?pond=willow`);
+  await ready(page);
+  await page.locator("#e-temperature").pressSequentially("61.25");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  await page.locator("ol.log .said", { hasText: "temperature 61.25 F" }).waitFor();
+  await page.close();
+});
+
+test("without script: what is wrong is said at the field, what was typed stays, a correction keeps the first", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=quarry`);
+  await page.fill("#e-temperature", "640");
+  await page.getByRole("button", { name: "Keep" }).click();
+  assert.equal(await page.inputValue("#e-temperature"), "640");
+  assert.match(await page.locator("#w-temperature").textContent(), /cannot be/);
+  assert.ok(await page.locator("input[name=pond][value=quarry]").isChecked());
+  await page.fill("#e-temperature", "17.35 °C");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  const entry = page.locator("ol.log > li", { hasText: "17.35 °C" });
+  await entry.getByRole("link", { name: "Mend" }).click();
+  await page.fill("#e-temperature", "17.85 °C");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  const mended = page.locator("ol.log > li", { hasText: "17.85 °C" });
+  assert.match(await mended.locator("s").textContent(), /17\.35 °C/);
+  await context.close();
+});
+
+test("written without signal, the page loaded again, the signal back: there once", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await wayKept(page);
+  await context.setOffline(true);
+  await page.reload();
+  await ready(page);
+  await page.goto(`${farm}log/new?pond=heron`);
+  await ready(page);
+  assert.ok(await page.locator("input[name=pond][value=heron]").isChecked(), "a kept page is for any pond");
+  await page.fill("#e-temperature", "62.375");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator("[data-list] li", { hasText: "62.375" }).waitFor();
+  await page.reload();
+  await page.locator("[data-list] li", { hasText: "62.375" }).waitFor();
+  assert.equal(await inLog("62.375 F"), 0);
+  await context.setOffline(false);
+  await page.getByRole("button", { name: "Send now" }).click().catch(() => {});
+  await page.locator('[data-say="none"]:not([hidden])').waitFor();
+  assert.equal(await inLog("62.375 F"), 1);
+  await page.reload();
+  await ready(page);
+  assert.equal(await inLog("62.375 F"), 1);
+  await context.close();
+});
+
+test("the answer is lost after the farm has the entry: sent again, there once", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await ready(page);
+  let lost = 0;
+  await page.route("**/sync", async (route) => {
+    const answer = await route.fetch();
+    assert.equal(answer.status(), 200);
+    if (route.request().postDataJSON().facts.length > 0 && lost < 2) {
+      lost += 1;
+      await route.abort("connectionreset");
+    } else {
+      await route.fulfill({ response: answer });
+    }
+  });
+  await page.fill("#e-temperature", "63.125");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator("[data-list] li", { hasText: "63.125" }).waitFor();
+  assert.equal(await inLog("63.125 F"), 1, "the farm has it, the phone does not know");
+  await page.getByRole("button", { name: "Send now" }).click();
+  await page.waitForFunction(() => !document.querySelector('[data-say="waits"]').hidden);
+  await page.reload();
+  await page.locator('[data-say="none"]:not([hidden])').waitFor();
+  assert.equal(lost, 2);
+  assert.equal(await inLog("63.125 F"), 1);
+  await context.close();
+});
+
+test("the same mark with other words is put before a person, on the phone and in the log", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await ready(page);
+  await page.route("**/sync", async (route) => {
+    const body = route.request().postDataJSON();
+    if (body.facts.length > 0) {
+      const first = structuredClone(body);
+      first.facts[0].typed.temperature = "60.5 F";
+      await route.fetch({ postData: JSON.stringify(first) });
+    }
+    await route.continue();
+  });
+  await page.fill("#e-temperature", "50.5");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator('[data-state="differs"]:not([hidden])').waitFor();
+  assert.equal(await inLog("60.5 F"), 1);
+  assert.equal(await inLog("50.5 F"), 0);
+  await page.goto(`${farm}log`);
+  await page.getByText("Sent twice, with different words").waitFor();
+  await page.getByRole("button", { name: "I have seen to it" }).click();
+  await page.waitForURL(`${farm}log`);
+  assert.equal(await page.getByText("Sent twice, with different words").count(), 0);
+  await context.close();
+});
+
+test("a record under a new epoch is offered again what was acknowledged", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await ready(page);
+  await page.fill("#e-temperature", "64.875");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  const offered = [];
+  await page.route("**/sync", async (route) => {
+    offered.push(...route.request().postDataJSON().facts.map((fact) => fact.typed.temperature));
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...await answer.json(), epoch: "another" } });
+  });
+  await page.reload();
+  await page.locator('[data-say="none"]:not([hidden])').waitFor();
+  await page.waitForFunction(() => document.querySelector("[data-outbox]").dataset.ready === "yes");
+  for (let tries = 0; tries < 100 && !offered.includes("64.875 F"); tries += 1) await page.evaluate(() => new Promise(requestAnimationFrame));
+  assert.deepEqual(offered, ["64.875 F"]);
+  assert.equal(await inLog("64.875 F"), 1);
+  await context.close();
+});
