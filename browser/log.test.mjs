@@ -101,7 +101,7 @@ test("written without signal, the page loaded again, the signal back: there once
   await page.locator("[data-list] li", { hasText: "62.375" }).waitFor();
   assert.equal(await inLog("62.375 F"), 0);
   await context.setOffline(false);
-  await page.getByRole("button", { name: "Send now" }).click().catch(() => {});
+  // The page sends by itself when the signal is back.
   await page.locator('[data-say="none"]:not([hidden])').waitFor();
   assert.equal(await inLog("62.375 F"), 1);
   await page.reload();
@@ -187,4 +187,60 @@ test("a record under a new epoch is offered again what was acknowledged", async 
   assert.deepEqual(offered, ["64.875 F"]);
   assert.equal(await inLog("64.875 F"), 1);
   await context.close();
+});
+
+test("over a plain address the page says that it must stay open, and keeps entries until the signal is back", async () => {
+  const plain = await start(["--host-resolver-rules=MAP farm.test 127.0.0.1"]);
+  const context = await plain.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm.replace("127.0.0.1", "farm.test")}log/new?pond=willow`);
+  await page.locator('[data-say="way-open"]:not([hidden])').waitFor();
+  assert.equal(await page.evaluate(() => isSecureContext), false);
+  await context.setOffline(true);
+  await page.fill("#e-temperature", "58.125");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator("[data-list] li", { hasText: "58.125 F" }).waitFor();
+  assert.equal(await inLog("58.125 F"), 0);
+  await context.setOffline(false);
+  await page.locator('[data-say="none"]:not([hidden])').waitFor();
+  assert.equal(await inLog("58.125 F"), 1);
+  await plain.close();
+});
+
+test("two devices mend one entry: both stand until a person chooses, then one does", async () => {
+  const [one, two] = await Promise.all([1, 2].map(async () => (await browser.newContext({ ...small, javaScriptEnabled: false })).newPage()));
+  await one.goto(`${farm}log/new?pond=heron&kind=deaths`);
+  await one.fill("#e-deaths", "41");
+  await one.getByRole("button", { name: "Keep" }).click();
+  await one.waitForURL(`${farm}log`);
+  const way = await one.locator("ol.log > li", { hasText: "deaths 41" }).getByRole("link", { name: "Mend" }).getAttribute("href");
+  await one.goto(address + way);
+  await two.goto(address + way);
+  await one.fill("#e-deaths", "42");
+  await two.fill("#e-deaths", "43");
+  await one.getByRole("button", { name: "Keep" }).click();
+  await one.waitForURL(`${farm}log`);
+  await two.getByRole("button", { name: "Keep" }).click();
+  await two.waitForURL(`${farm}log`);
+  const entry = two.locator("ol.log > li", { hasText: "deaths 41" });
+  assert.equal(await entry.locator(".said").count(), 2);
+  await entry.locator(".head", { hasText: "deaths 43" }).getByRole("button", { name: "This one holds" }).click();
+  await two.waitForURL(`${farm}log`);
+  assert.deepEqual(await entry.locator(".said").allTextContents(), ["Heron, deaths 43"]);
+  assert.equal(await entry.locator("s").count(), 2, "what fell away can still be read");
+  await one.context().close();
+  await two.context().close();
+});
+
+test("the morning changes with a reading", async () => {
+  const page = await browser.newPage(small);
+  await page.goto(`${farm}log/new?pond=lower`);
+  await ready(page);
+  await page.fill("#e-temperature", "59");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  await page.goto(farm);
+  // The page fetches itself again while a newer answer is reckoned.
+  await page.locator("article#lower p.now b", { hasText: "59" }).waitFor({ timeout: 50_000 });
+  await page.close();
 });

@@ -130,7 +130,11 @@ const sendAll = async () => {
   return sent;
 };
 
-const textOf = (typed) => Object.entries(typed).map(([, text]) => text).join(", ");
+/** An entry in one line, with the names the form shows. */
+const textOf = (from, typed) => Object.entries(typed).map(([name, text]) => {
+  const chip = [...from.querySelectorAll(`input[name="${name}"]:checked`)].map((one) => one.nextElementSibling?.textContent)[0];
+  return chip ?? text;
+}).join(", ");
 
 /** @param {HTMLFormElement} from */
 const factOf = async (from) => {
@@ -164,7 +168,7 @@ const onKeep = async (event) => {
   const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
   if (!more) return say("nothing", true);
   try {
-    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(fact.typed), fact }));
+    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact }));
   } catch {
     return say("not-kept", true);
   }
@@ -208,7 +212,13 @@ const begin = async () => {
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
   setInterval(async () => { if ((await all()).some((one) => one.state === "waiting")) sendAll(); }, 20000);
   box.dataset.ready = "yes";
-  await Promise.all([putBy(), sendAll()]);
+  // A copy that the phone had put by says from when it is.
+  const made = Number(box.dataset.made);
+  if (made > 0 && !(await sendAll())) {
+    box.querySelector("[data-age]").textContent = new Date(made).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
+    say("age", true);
+  }
+  await putBy();
   return undefined;
 };
 await begin();

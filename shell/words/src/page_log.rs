@@ -95,6 +95,8 @@ pub const PHONE_DIFFERS: &str =
 pub const PHONE_REFUSED: &str = "The farm could not take this entry as it is. It stays here.";
 /// Puts a refused or differing entry away on the phone.
 pub const PHONE_SEEN: &str = "Put away";
+/// Before the time at which a kept page was made.
+pub const AGE: &str = "Out of reach: this page is as it was on";
 /// Nothing was typed.
 pub const NOTHING_TYPED: &str = "Nothing is typed yet.";
 

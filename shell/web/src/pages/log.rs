@@ -47,11 +47,11 @@ async fn show(
             Err(error) => html! { p.trouble { (words::store::error(record.store().path(), &error)) } },
         },
     };
-    sent(in_frame(&facts, say::LOG, body))
+    sent(in_frame(&facts, say::LOG, site.record().map_or(0, Record::now_ms), body))
 }
 
 /// A page of the log within its frame, with the phone's own entries.
-pub fn in_frame(facts: &Served, title: &str, body: Markup) -> Markup {
+pub fn in_frame(facts: &Served, title: &str, made_ms: i64, body: Markup) -> Markup {
     let day = mast(facts.on);
     let frame = Frame {
         farm_id: &facts.id,
@@ -62,11 +62,11 @@ pub fn in_frame(facts: &Served, title: &str, body: Markup) -> Markup {
         again_s: None,
         again_at: None,
     };
-    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(facts)) } })
+    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(facts, made_ms)) } })
 }
 
 /// Where the phone shows what waits; every sentence of the script stands here.
-fn phone(facts: &Served) -> Markup {
+fn phone(facts: &Served, made_ms: i64) -> Markup {
     let said = [
         ("none", say::OUTBOX_NONE),
         ("waits", say::OUTBOX_WAITS),
@@ -81,10 +81,11 @@ fn phone(facts: &Served) -> Markup {
         ("way-none", say::WAY_NONE),
     ];
     html! {
-        section.outbox hidden data-outbox=(facts.id) data-person="owner" data-style=(assets::style())
+        section.outbox hidden data-outbox=(facts.id) data-made=(made_ms) data-person="owner" data-style=(assets::style())
             aria-labelledby="outbox" {
             h2.small id="outbox" { (say::OUTBOX) }
             div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }
+            p.hint hidden data-say="age" { (say::AGE) " " time data-age {} "." }
             ul data-list {}
             button type="button" hidden data-send { (say::OUTBOX_SEND) }
             @for (key, text) in ways { p.hint hidden data-say=(key) { (text) } }

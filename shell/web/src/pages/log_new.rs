@@ -85,7 +85,7 @@ fn page(facts: &Served, shown: &Shown, mends: Option<&Kept>) -> Markup {
         },
     };
     let title = if mends.is_some() { say::MEND_TITLE } else { say::kind(&shown.kind) };
-    in_frame(facts, title, body)
+    in_frame(facts, title, shown.made_ms, body)
 }
 
 async fn take(State(site): State<Arc<Site>>, Path(farm): Path<String>, Form(fields): Form<Fields>) -> Response {

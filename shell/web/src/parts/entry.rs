@@ -125,7 +125,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
-            @for field in asked.fields.iter().filter(|field| FIRST.contains(&field.name)) { (one(facts, shown, field)) }
+            @for field in first(asked) { (one(facts, shown, field)) }
             @if shown.corrects.is_some() {
                 label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
             }
@@ -142,6 +142,11 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
     }
+}
+
+/// The fields that stand open, in the order in which they are typed.
+fn first(asked: &Form) -> impl Iterator<Item = &Field> {
+    FIRST.iter().filter_map(|name| asked.fields.iter().find(|field| field.name == *name))
 }
 
 /// Whether something within the further fields must be seen.
