@@ -213,7 +213,7 @@ test("two devices mend one entry: both stand until a person chooses, then one do
   await one.fill("#e-deaths", "41");
   await one.getByRole("button", { name: "Keep" }).click();
   await one.waitForURL(`${farm}log`);
-  const way = await one.locator("ol.log > li", { hasText: "deaths 41" }).getByRole("link", { name: "Mend" }).getAttribute("href");
+  const way = await one.locator("ol.log > li", { hasText: "dead seen 41" }).getByRole("link", { name: "Mend" }).getAttribute("href");
   await one.goto(address + way);
   await two.goto(address + way);
   await one.fill("#e-deaths", "42");
@@ -222,11 +222,11 @@ test("two devices mend one entry: both stand until a person chooses, then one do
   await one.waitForURL(`${farm}log`);
   await two.getByRole("button", { name: "Keep" }).click();
   await two.waitForURL(`${farm}log`);
-  const entry = two.locator("ol.log > li", { hasText: "deaths 41" });
+  const entry = two.locator("ol.log > li", { hasText: "dead seen 41" });
   assert.equal(await entry.locator(".said").count(), 2);
-  await entry.locator(".head", { hasText: "deaths 43" }).getByRole("button", { name: "This one holds" }).click();
+  await entry.locator(".head", { hasText: "dead seen 43" }).getByRole("button", { name: "This one holds" }).click();
   await two.waitForURL(`${farm}log`);
-  assert.deepEqual(await entry.locator(".said").allTextContents(), ["Heron, deaths 43"]);
+  assert.deepEqual(await entry.locator(".said").allTextContents(), ["Heron, dead seen 43"]);
   assert.equal(await entry.locator("s").count(), 2, "what fell away can still be read");
   await one.context().close();
   await two.context().close();
