@@ -28,7 +28,7 @@ const ROOMS: &[Room] = &[
     Room {
         name: "web",
         rooms: &["units", "farm", "season", "store", "words"],
-        others: &["axum", "maud", "tokio", "tower-http"],
+        others: &["axum", "maud", "tokio", "tower-http", "serde_json"],
     },
     Room {
         name: "app",
