@@ -120,6 +120,16 @@ pub enum TaskKind {
         /// Day of the catch.
         for_day: Day,
     },
+    /// Seine the large animals out of a pond that stays full.
+    Seine {
+        /// Pond's name.
+        pond: String,
+    },
+    /// Get a new forecast: the one in hand is worn.
+    NewForecast {
+        /// Age of the one in hand, h.
+        age_h: f64,
+    },
     /// Take the water's temperature, since a reading is missing or old.
     ReadWater {
         /// Pond's name.
@@ -136,6 +146,10 @@ pub struct PondOutlook {
     pub index: usize,
     /// The latest reading within a day, if any: when, depth (m), °C.
     pub measured: Option<(Instant, f64, f64)>,
+    /// That reading was taken at the drain end.
+    pub measured_deep: bool,
+    /// The clock's second of the day at that reading, by the farm's zone.
+    pub measured_clock_s: i32,
     /// The model's bottom water this morning, °C.
     pub modelled_c: f64,
     /// The coming dawns.
@@ -265,6 +279,13 @@ pub enum Note {
         kept: Option<f64>,
         /// The share asked for.
         asked: f64,
+    },
+    /// This morning's reading lies far from the reckoned water.
+    ReadingFar {
+        /// Pond's name.
+        pond: String,
+        /// Reading less reckoned, K.
+        off_c: f64,
     },
     /// No start keeps the pond ahead of the cold any more: the guard's chance is passed whatever is done.
     CannotBeSaved {

@@ -141,6 +141,7 @@ const FLOOR_SHARE: f64 = 0.3;
 
 /// Moves the water toward the latest dawn reading, if there is one within a day and a half.
 ///
+/// Gives back the whole difference, K; the water takes over no more than 6 K of it, since a greater one is likely misread.
 /// Only readings within three hours of dawn are used: then the column is mixed, and any depth speaks for all of it.
 pub fn nudge(lived: &mut Lived, card: &PondCard, past: &FarmPast, today: Day, midnight_c: f64) -> Option<f64> {
     let midnight = past.place.day_start(today);
@@ -160,13 +161,14 @@ pub fn nudge(lived: &mut Lived, card: &PondCard, past: &FarmPast, today: Day, mi
     } else {
         *lived.dawns_c.get((day.0 - card.stocking.on.0) as usize)?
     };
-    let off_c = (latest.temp_c - modelled_c).clamp(-6.0, 6.0);
+    let off_c = latest.temp_c - modelled_c;
+    let taken_c = off_c.clamp(-6.0, 6.0);
     for temp in &mut lived.water.temps {
-        *temp += WATER_SHARE * off_c;
+        *temp += WATER_SHARE * taken_c;
     }
     for layers in lived.water.bed.chunks_mut(pond::LAYERS) {
-        layers[0] += FLOOR_SHARE * off_c;
-        layers[1] += FLOOR_SHARE * off_c;
+        layers[0] += FLOOR_SHARE * taken_c;
+        layers[1] += FLOOR_SHARE * taken_c;
     }
     Some(off_c)
 }

@@ -71,6 +71,8 @@ pub enum OutlookError {
 
 /// Days of library before today and after the season's end: joins reach ten days to either side.
 const LIBRARY_MARGIN_DAYS: i32 = 12;
+/// Shortest part of a past year members can walk through, days: more than three times the reach of a join.
+const WINDOW_LEAST_DAYS: i32 = 31;
 /// Longest stretch planned for, days.
 const DAYS_MOST: i32 = 120;
 
@@ -162,7 +164,7 @@ pub fn window(on: Day, last: Day, skill: &ForecastSkill) -> SeasonWindow {
     }
     let (_, month, day) = first.ymd();
     let n_days = last.0 - first.0 + 1 + skill.n_leads() as i32 + LIBRARY_MARGIN_DAYS;
-    SeasonWindow { month, day, n_days: n_days as usize }
+    SeasonWindow { month, day, n_days: n_days.max(WINDOW_LEAST_DAYS) as usize }
 }
 
 fn draw_members(

@@ -1,7 +1,7 @@
 //! From tables and a decision to the values a person reads.
 
 use ensemble::DayTable;
-use farm::PondCard;
+use farm::{AlongPond, PondCard, Reading};
 use plan::{Job, Take};
 use stock::Hidden;
 use units::{Day, Instant};
@@ -17,6 +17,10 @@ use crate::yielding::Yielded;
 
 /// Share of the animals whose loss counts as a loss.
 pub const LOSS_SHARE: f64 = 0.2;
+/// A reading this far from the reckoned water is more likely a misread thermometer than a pond so far off, K (6 °F; our guess).
+const READING_FAR_K: f64 = 3.5;
+/// A forecast older than this is no basis for a start, h.
+const FORECAST_WORN_H: f64 = 72.0;
 /// Dawns shown.
 const DAWNS: usize = 10;
 
@@ -59,6 +63,10 @@ pub fn report(of: &Reporting) -> Outlook {
     }));
     let left = of.weighed.bound.left.iter();
     notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: by.clone() }));
+    notes.extend(of.ponds.iter().filter_map(|pond| {
+        let off_c = pond.reading_off_c.filter(|off_c| off_c.abs() > READING_FAR_K)?;
+        Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
+    }));
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,
@@ -143,35 +151,41 @@ fn planned(today: Day, job: &Job) -> Planned {
 fn tasks(of: &Reporting) -> Vec<Task> {
     let (farm, today) = (of.ask.farm, of.ask.on);
     let mut tasks = Vec::new();
-    let started_today = |pond: usize| of.weighed.decision.today.iter().any(|job| job.pond == pond);
-    for plan in &of.weighed.decision.ponds {
-        let Some(job) = &plan.planned else { continue };
-        let card = of.ponds[plan.pond].card;
+    // What begins before this page is asked for again tomorrow must be told now; what begins later is told then.
+    let next_look = 24 + of.ask.now_hour;
+    let mut ice_in_hand_kg = farm.cold.ice_kg;
+    let mut jobs: Vec<&Job> = of.weighed.decision.ponds.iter().filter_map(|plan| plan.planned.as_ref()).collect();
+    jobs.sort_by_key(|job| planned(today, job).catch_day);
+    for job in jobs {
+        let card = of.ponds[job.pond].card;
         let catch = planned(today, job);
         let start = at_hour(today, job.start_hour);
-        if started_today(plan.pond) || start.0 == today {
-            let pumps = of.ponds[plan.pond].model.ways[job.way]
+        if catch.parts && catch.catch_day == today {
+            let light = of.weighed.limits.first_light_hour(0).max(of.ask.now_hour);
+            tasks.push(Task { by: (today, light), what: TaskKind::Seine { pond: card.name.clone() } });
+        }
+        if job.start_hour < next_look {
+            // The drain opens for the rest, where the large animals were seined before.
+            let catch_day = if catch.parts { catch.second_day.unwrap_or(catch.catch_day) } else { catch.catch_day };
+            let pumps = of.ponds[job.pond].model.ways[job.way]
                 .gear
                 .iter()
                 .filter_map(|(gear, _)| farm.gear.pumps.get(*gear).map(|pump| pump.name.clone()))
                 .collect();
-            tasks.push(Task {
-                by: start,
-                what: TaskKind::StartDown { pond: card.name.clone(), pumps, catch_day: catch.catch_day },
-            });
+            tasks.push(Task { by: start, what: TaskKind::StartDown { pond: card.name.clone(), pumps, catch_day } });
         }
         let day = (catch.catch_day.0 - today.0).max(0) as usize;
         let first_light = of.weighed.limits.first_light_hour(day);
         let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
         let ice_due = due(farm.cold.ice_notice_h);
         if ice_due.0 <= today && farm.cold.ice_per_kg > 0.0 {
-            let mut kg: Vec<f64> = (0..of.weighed.cells.members())
-                .map(|member| of.weighed.cells.at(plan.pond, day, member).caught_kg)
-                .collect();
-            kg.sort_by(f64::total_cmp);
-            let enough = kg[(0.9 * (kg.len() - 1) as f64) as usize] * farm.cold.ice_per_kg;
+            let needed_kg = caught_kg(of, job, day) * farm.cold.ice_per_kg;
+            let kg = (needed_kg - ice_in_hand_kg).max(0.0);
+            ice_in_hand_kg = (ice_in_hand_kg - needed_kg).max(0.0);
             let by = (today, if ice_due.0 < today { of.ask.now_hour } else { ice_due.1 });
-            tasks.push(Task { by, what: TaskKind::OrderIce { kg: enough, for_day: catch.catch_day } });
+            if kg > 0.0 {
+                tasks.push(Task { by, what: TaskKind::OrderIce { kg, for_day: catch.catch_day } });
+            }
         }
         if let Some(store) = &farm.cold.store
             && due(store.notice_h).0 == today
@@ -191,8 +205,33 @@ fn tasks(of: &Reporting) -> Vec<Task> {
             });
         }
     }
-    tasks.sort_by_key(|task| task.by);
+    if let Some(used) = of.forecast_used.filter(|used| used.age_h > FORECAST_WORN_H) {
+        tasks.push(Task { by: (today, of.ask.now_hour), what: TaskKind::NewForecast { age_h: used.age_h } });
+    }
+    // Reading the water comes last: it is for the next morning.
+    tasks.sort_by_key(|task| (matches!(task.what, TaskKind::ReadWater { .. }), task.by));
     tasks
+}
+
+/// What the first day of a catch brings ashore in nine futures of ten, kg.
+fn caught_kg(of: &Reporting, job: &Job, day: usize) -> f64 {
+    let mut kg: Vec<f64> =
+        (0..of.weighed.cells.members()).map(|member| of.weighed.cells.at(job.pond, day, member).caught_kg).collect();
+    kg.sort_by(f64::total_cmp);
+    let all = kg[(0.9 * (kg.len() - 1) as f64) as usize];
+    match job.take {
+        Take::Whole { .. } => all,
+        Take::TwoDays { first_share, .. } => all * first_share,
+        Take::LargeFirst { .. } => all * large_share(&of.weighed.tables, job.pond, day),
+    }
+}
+
+/// The part of a pond's pounds that a seining for large animals takes; 1 where nothing is known of it.
+fn large_share(tables: &plan::Tables, pond: usize, day: usize) -> f64 {
+    let Some(rows) = tables.parts.get(pond).and_then(Option::as_ref) else { return 1.0 };
+    let pounds = |row: usize| -> f64 { tables.pounds_lb.iter().map(|form| form.of(row, day)[0]).sum() };
+    let (large, whole) = (pounds(rows.large), pounds(pond));
+    if whole > 0.0 { (large / whole).min(1.0) } else { 1.0 }
 }
 
 fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
@@ -212,10 +251,13 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         ),
         0.0,
     );
+    let reading = latest_reading(pond.card, of.ask.past.place.day_start(today));
     PondOutlook {
         name: pond.card.name.clone(),
         index: pond.index,
-        measured: latest_reading(pond.card, of.ask.past.place.day_start(today)),
+        measured: reading.map(|reading| (reading.at, reading.depth_m, reading.temp_c)),
+        measured_deep: reading.is_some_and(|reading| reading.place == AlongPond::Deep),
+        measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1 as i32),
         modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
         dawns: dawns(of, table),
         count: of_stock(&|hidden| stand(hidden).count),
@@ -234,10 +276,12 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
     }
 }
 
-fn latest_reading(card: &PondCard, midnight: Instant) -> Option<(Instant, f64, f64)> {
+/// The latest reading within a day; of those taken within the hour, the one at the drain end, where the last animals gather.
+fn latest_reading(card: &PondCard, midnight: Instant) -> Option<&Reading> {
     let fresh = |at: Instant| (-24..24).contains(&at.hours_since(midnight));
-    let latest = card.readings.iter().filter(|reading| fresh(reading.at)).max_by_key(|reading| reading.at)?;
-    Some((latest.at, latest.depth_m, latest.temp_c))
+    let newest = card.readings.iter().map(|reading| reading.at).filter(|at| fresh(*at)).max()?;
+    let together = card.readings.iter().filter(|reading| fresh(reading.at) && newest.hours_since(reading.at) < 1);
+    together.max_by_key(|reading| (reading.place == AlongPond::Deep, reading.at))
 }
 
 fn dawns(of: &Reporting, table: &DayTable) -> Vec<Dawn> {

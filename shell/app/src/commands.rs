@@ -29,3 +29,25 @@ impl Told {
         Told { answer: String::new(), notes: vec![why], code: 2 }
     }
 }
+
+/// An answer for a program: schema and version come first, the rest in the order of its keys.
+pub(crate) fn versioned(schema: &str, version: u32, rest: serde_json::Map<String, serde_json::Value>) -> String {
+    let rest = format!("{:#}", serde_json::Value::Object(rest));
+    let rest = rest.strip_prefix('{').expect("an object was made just above");
+    format!("{{\n  \"schema\": \"{schema}\",\n  \"version\": {version},{rest}\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::versioned;
+
+    #[test]
+    fn answers_for_programs_name_their_schema_first() {
+        let mut rest = serde_json::Map::new();
+        rest.insert("currency".to_owned(), serde_json::json!("USD"));
+        let text = versioned("warmspell.plan", 1, rest);
+        assert!(text.starts_with("{\n  \"schema\": \"warmspell.plan\",\n  \"version\": 1,\n  \"currency\""), "{text}");
+        let back: serde_json::Value = serde_json::from_str(&text).expect("it is still an object");
+        assert_eq!(back["currency"], "USD");
+    }
+}

@@ -16,7 +16,7 @@ pub fn odds(chance: f64) -> String {
     match chance {
         c if !(0.0..=1.0).contains(&c) => "unknown".to_owned(),
         c if c < 0.005 => "less than 1 in 200".to_owned(),
-        c if c > 0.995 => "all but certain".to_owned(),
+        c if c > 0.995 => "more than 199 in 200".to_owned(),
         c if c > 0.9 => "more than 9 in 10".to_owned(),
         c if c >= 0.35 => format!("{} in 10", (c * 10.0).round()),
         c => {
@@ -211,7 +211,7 @@ mod tests {
             (0.33, "1 in 3"),
             (0.5, "5 in 10"),
             (0.95, "more than 9 in 10"),
-            (1.0, "all but certain"),
+            (1.0, "more than 199 in 200"),
         ] {
             assert_eq!(odds(chance), said, "{chance}");
         }

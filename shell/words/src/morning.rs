@@ -1,4 +1,4 @@
-//! The morning's page in words: the answer first, then each pond, then the plan and how sure it is.
+//! The morning's page in words: the answer first, then the plan and how sure it is, then each pond.
 
 use plan::{Flip, Job};
 use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind};
@@ -9,6 +9,7 @@ use crate::figures::{
     Manner, animal, bare, clock, count, day, day_short, degrees, degrees_apart, depth, mass, money, odds, span,
 };
 
+mod first;
 mod lines;
 mod notes;
 mod sure;
@@ -16,6 +17,8 @@ mod sure;
 #[cfg(test)]
 mod tests;
 
+use first::cold_has_it;
+pub(crate) use first::first_of_all;
 use lines::Lines;
 pub use notes::limit_words;
 pub(crate) use notes::say_note;
@@ -31,10 +34,10 @@ pub fn page(outlook: &Outlook, manner: Manner) -> String {
         out.wrapped(&sentence);
     }
     out.blank();
+    plan_lines(&mut out, outlook, manner);
     for pond in &outlook.ponds {
         pond_lines(&mut out, pond, manner);
     }
-    plan_lines(&mut out, outlook, manner);
     notes(&mut out, outlook);
     caution(&mut out);
     out.text
@@ -42,13 +45,12 @@ pub fn page(outlook: &Outlook, manner: Manner) -> String {
 
 /// The answer, in the order a tired person asks: what today, which pond, how long may I wait, what would change it, how old is it.
 pub fn answer(outlook: &Outlook, manner: Manner) -> Vec<String> {
-    vec![
-        today(outlook, manner),
-        next_out(outlook, manner),
-        waiting(outlook, manner),
-        what_changes_it(outlook, manner),
-        forecast_age(outlook),
-    ]
+    let mut said = first_of_all(outlook, manner);
+    said.push(today(outlook, manner));
+    said.extend(next_out(outlook, manner));
+    said.extend(waiting(outlook, manner));
+    said.extend([what_changes_it(outlook, manner), forecast_age(outlook)]);
+    said
 }
 
 pub(crate) fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
@@ -73,7 +75,19 @@ fn today(outlook: &Outlook, manner: Manner) -> String {
     if outlook.tasks.is_empty() {
         return "Nothing has to be started, ordered or told today.".to_owned();
     }
-    outlook.tasks.iter().map(|task| say_task(outlook, task, manner)).collect::<Vec<_>>().join(" ")
+    // One line for every pond whose water is to be read, last.
+    let mut unread = Vec::new();
+    let mut said = Vec::new();
+    for task in &outlook.tasks {
+        match &task.what {
+            TaskKind::ReadWater { pond } => unread.push(pond.clone()),
+            _ => said.push(say_task(outlook, task, manner)),
+        }
+    }
+    if !unread.is_empty() {
+        said.push(format!("Read the water at dawn in {}: the last reading is missing or old.", notes::listed(&unread)));
+    }
+    said.join(" ")
 }
 
 pub(crate) fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
@@ -94,6 +108,8 @@ pub(crate) fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String
         TaskKind::Tell { for_day } => {
             format!("Tell helpers and buyers by {by}: the catch is {}.", on_day(outlook, *for_day))
         }
+        TaskKind::Seine { pond } => format!("Seine the large animals out of {pond} from {by}; the pond stays full."),
+        TaskKind::NewForecast { age_h } => format!("Get a new forecast: this one is {} old.", span(*age_h)),
         TaskKind::ReadWater { pond } => format!("Read {pond}'s water at dawn: the last reading is missing or old."),
     }
 }
@@ -112,11 +128,22 @@ pub(crate) fn by_start(outlook: &Outlook) -> Vec<&PondOutlook> {
     ponds
 }
 
-pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> String {
-    let planned: Vec<(&PondOutlook, Planned)> =
-        by_start(outlook).into_iter().filter_map(|pond| Some((pond, pond.planned?))).collect();
+/// The ponds to come next, without those whose start stands among today's tasks.
+pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> Option<String> {
+    let told = |pond: &PondOutlook| {
+        let of = |task: &Task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name);
+        outlook.tasks.iter().any(of)
+    };
+    let planned: Vec<(&PondOutlook, Planned)> = by_start(outlook)
+        .into_iter()
+        .filter(|pond| !told(pond))
+        .filter_map(|pond| Some((pond, pond.planned?)))
+        .collect();
+    if outlook.ponds.iter().all(|pond| pond.planned.is_none()) {
+        return Some("No pond can be brought out within the limits named in the farm file.".to_owned());
+    }
     if planned.is_empty() {
-        return "No pond can be brought out within the limits named in the farm file.".to_owned();
+        return None;
     }
     // Those that must start within two days; else the next one alone.
     let soon = planned.iter().filter(|(_, planned)| planned.start.0.0 - outlook.on.0 < 2).count().max(1);
@@ -138,15 +165,18 @@ pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> String {
             (false, None) => format!("{}'s water must start down by {by}, to come out {catch}", pond.name),
         }
     };
-    format!("{}.", planned[..soon].iter().map(say).collect::<Vec<_>>().join("; "))
+    Some(format!("{}.", planned[..soon].iter().map(say).collect::<Vec<_>>().join("; ")))
 }
 
-pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> String {
-    let soonest =
-        outlook.ponds.iter().filter_map(|pond| Some((pond.free_until?, pond))).min_by_key(|(until, _)| *until);
-    let Some((until, pond)) = soonest else {
-        return "There is nothing left to wait with.".to_owned();
-    };
+/// How long one may still wait, where that reaches beyond today and beyond what has to be done anyway.
+pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> Option<String> {
+    let (until, pond) = outlook
+        .ponds
+        .iter()
+        .filter(|pond| !cold_has_it(outlook, pond))
+        .filter_map(|pond| Some((pond.free_until?, pond)))
+        .filter(|(until, _)| until.0 > outlook.on && outlook.tasks.iter().all(|task| task.by != *until))
+        .min_by_key(|(until, _)| *until)?;
     let latest = pond.still_out_until.map_or(String::new(), |last| {
         if last > until {
             format!(
@@ -157,17 +187,33 @@ pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> String {
             String::new()
         }
     });
-    format!("You may still wait with {} until {} at no cost.{latest}", pond.name, when(outlook, until, manner))
+    Some(format!("You may still wait with {} until {} at no cost.{latest}", pond.name, when(outlook, until, manner)))
 }
 
 pub(crate) fn what_changes_it(outlook: &Outlook, manner: Manner) -> String {
-    let flip = outlook.plan.decision.flips.iter().find(|flip| outlook.plan.signals.get(flip.signal).is_some());
+    let flip = outlook.plan.decision.flips.iter().find(|flip| {
+        let key = outlook.plan.signals.get(flip.signal);
+        key.is_some_and(|key| in_odds(key) || can_be_told(flip.change, manner))
+    });
     match flip {
         None => "No likely change of the forecast would change what to do today.".to_owned(),
         Some(flip) => {
             let (what, amount) = say_signal(&outlook.plan.signals[flip.signal], flip, manner);
             format!("What would change this: {what} {amount}; then {}.", say_starts(outlook, &flip.to))
         }
+    }
+}
+
+/// Signals that are chances or sums of cold, not degrees.
+fn in_odds(key: &str) -> bool {
+    matches!(key, "mark_chance" | "cold_1_4" | "cold_1_10")
+}
+
+/// Whether a pond thermometer can tell such a difference: 1 °F, or half a degree Celsius.
+fn can_be_told(kelvin: f64, manner: Manner) -> bool {
+    match manner {
+        Manner::UsCustomary => kelvin.abs() * 1.8 >= 1.0,
+        Manner::Metric => kelvin.abs() >= 0.5,
     }
 }
 
@@ -181,7 +227,7 @@ fn say_signal(key: &str, flip: &Flip, manner: Manner) -> (&'static str, String) 
         "cold_1_10" => "the cold foreseen for the next ten days",
         _ => "the chance of the cold mark before a pond can be out",
     };
-    if matches!(key, "mark_chance" | "cold_1_4" | "cold_1_10") {
+    if in_odds(key) {
         return (what, if flip.change > 0.0 { "greater than now" } else { "less than now" }.to_owned());
     }
     let side = if flip.change > 0.0 { "warmer" } else { "colder" };
@@ -211,17 +257,20 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.line(&format!("--- {} {}", pond.name, "-".repeat(68usize.saturating_sub(pond.name.chars().count()))));
     let measured = match &pond.measured {
         Some((_, depth_m, temp_c)) => {
-            format!("measured {} at {}", degrees(*temp_c, manner), depth(*depth_m, manner))
+            let end = if pond.measured_deep { "at the drain end" } else { "away from the drain end" };
+            let hour = clock(pond.measured_clock_s, manner);
+            format!("measured {} {end}, {} down, at {hour}", degrees(*temp_c, manner), depth(*depth_m, manner))
         }
         None => "not measured since yesterday".to_owned(),
     };
     out.line(&format!("Water now    {measured}; modelled {} at the bottom", degrees(pond.modelled_c, manner)));
-    out.line("Dawns        likely (8 of 10 lie between)      below the cold mark");
+    out.line("Dawns        likely (8 of 10 lie between)      too cold to follow     below the cold mark");
     for dawn in &pond.dawns {
         let between = format!("({} to {})", bare(dawn.water_c.low, manner), degrees(dawn.water_c.high, manner));
-        let mark = if dawn.mark_chance > 0.0 { odds(dawn.mark_chance) } else { "-".to_owned() };
+        let chance = |chance: f64| if chance > 0.0 { odds(chance) } else { "-".to_owned() };
+        let (slow, mark) = (chance(dawn.slow_chance), chance(dawn.mark_chance));
         out.line(&format!(
-            "  {}  {:>8}  {between:<18}   {mark}",
+            "  {}  {:>8}  {between:<18}   {slow:<20}   {mark}",
             day_short(dawn.day),
             degrees(dawn.water_c.middle, manner)
         ));
@@ -282,6 +331,10 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     }
     out.blank();
     out.wrapped(&whole(outlook));
+    out.wrapped(&format!(
+        "Lost to cold means dead, or below {} at dawn, too slow to follow the water down, and not found.",
+        degrees(outlook.follow_mark_c, manner)
+    ));
     for pond in by_start(outlook) {
         if let Some(sentence) = risk_of_waiting(outlook, pond) {
             out.wrapped(&sentence);

@@ -118,7 +118,12 @@ pub fn waiting_costs(outlook: &Outlook, pond: &PondOutlook) -> Vec<String> {
 
 /// Which pond comes out and when its water must start down; how long one may wait; what would change it; the forecast's age.
 pub fn below(outlook: &Outlook, manner: Manner) -> [String; 4] {
-    [next_out(outlook, manner), waiting(outlook, manner), what_changes_it(outlook, manner), forecast_age(outlook)]
+    [
+        next_out(outlook, manner).unwrap_or_default(),
+        waiting(outlook, manner).unwrap_or_default(),
+        what_changes_it(outlook, manner),
+        forecast_age(outlook),
+    ]
 }
 
 /// A pond's water now: what was read, and what is reckoned.
@@ -244,7 +249,14 @@ pub fn warnings(outlook: &Outlook) -> Vec<String> {
 }
 
 fn is_warning(note: &Note) -> bool {
-    matches!(note, Note::Left { .. } | Note::CannotBeSaved { .. } | Note::OldForecast { .. } | Note::NoForecast)
+    matches!(
+        note,
+        Note::ReadingFar { .. }
+            | Note::Left { .. }
+            | Note::CannotBeSaved { .. }
+            | Note::OldForecast { .. }
+            | Note::NoForecast
+    )
 }
 
 /// How the answer was made, and what a person should know of it.

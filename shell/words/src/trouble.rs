@@ -6,6 +6,8 @@ use season::plan::DecideFault;
 use season::weather::{ClimateError, DonorError, MembersError, Refusal, WeatherForm};
 use season::{OutlookError, PastError, PondModelError};
 
+use units::Day;
+
 use crate::figures::day;
 
 /// A file's content, or a sentence about why it could not be read.
@@ -65,6 +67,15 @@ pub fn donors(error: &DonorError) -> String {
     }
 }
 
+/// A forecast that nobody could have had on the morning asked for.
+pub fn forecast_too_new(issued: Day, on: Day) -> String {
+    format!(
+        "The forecast was issued on {}, after the morning asked for ({}). Give one from that morning or before, or none.",
+        day(issued),
+        day(on)
+    )
+}
+
 /// Why a morning could not be answered.
 pub fn outlook(error: &OutlookError) -> String {
     match error {
@@ -121,8 +132,12 @@ fn members(error: &MembersError) -> String {
                 .to_owned()
         }
         MembersError::NothingSaid => "The forecast says nothing of any coming day. Give another, or none.".to_owned(),
-        MembersError::Horizon { .. } | MembersError::OutsideWindow { .. } | MembersError::NewsNotCovered => {
-            "The weeks asked for do not fit the history: choose a last catch day within the coming four months."
+        MembersError::Horizon { last, .. } => {
+            format!("Too few days are left to plan: the season's last catch is {}.", day(*last))
+        }
+        MembersError::OutsideWindow { .. } | MembersError::NewsNotCovered => {
+            "The past seasons and the forecast do not reach over the days from this morning to the season's last catch. Ask for \
+             another morning, or give another forecast."
                 .to_owned()
         }
     }

@@ -135,8 +135,6 @@ fn as_json(lived: &Replay, scores: &ReplayScores) -> String {
     let gap = |g: &Gap| json!({"of_gap_to_hidden_known": share(&g.to_hidden_known), "of_gap_to_clairvoyant": share(&g.to_clairvoyant)});
     let mut top = serde_json::Map::new();
     let mut put = |key: &str, value: Value| top.insert(key.to_owned(), value);
-    put("schema", json!(SCHEMA));
-    put("version", json!(VERSION));
     put("seasons_replayed", json!(scores.seasons));
     put("stopped", json!(lived.stopped));
     put("years_left_out", json!(lived.years_left_out));
@@ -155,7 +153,5 @@ fn as_json(lived: &Replay, scores: &ReplayScores) -> String {
     put("p05_ours_over_clairvoyant", json!(scores.p05_ratio));
     put("calibration", lived.calibration.iter().map(|c| json!({"lead_days": c.lead, "up_to": c.up_to, "count": c.count, "told": c.told, "happened": c.happened})).collect());
     put("seasons", lived.seasons.iter().map(|s| json!({"year": s.year, "draw": s.draw, "worth_coins": s.worth, "lost": s.lost, "catch_days": s.catch_days, "believed_coins": s.believed})).collect());
-    let mut text = serde_json::to_string_pretty(&Value::Object(top)).expect("plain values always serialise");
-    text.push('\n');
-    text
+    super::versioned(SCHEMA, VERSION, top)
 }

@@ -3,8 +3,9 @@
 use season::answer::{Note, Outlook};
 use season::plan;
 
+use super::first::reading_far;
 use super::lines::Lines;
-use crate::figures::{day, span};
+use crate::figures::{Manner, day, span};
 
 /// How the page was made, and what a person should know of it.
 pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
@@ -17,6 +18,8 @@ pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
     let mut assumed = 0;
     for note in &outlook.notes {
         match say_note(note) {
+            // Said at the top already.
+            Some(_) if matches!(note, Note::Left { .. } | Note::CannotBeSaved { .. } | Note::ReadingFar { .. }) => {}
             Some(sentence) => out.wrapped(&sentence),
             None => assumed += 1,
         }
@@ -54,9 +57,13 @@ pub(crate) fn say_note(note: &Note) -> Option<String> {
             10.0 * kept,
             10.0 * asked
         ),
-        Note::Yielded { kept: None, .. } => "This plan takes more in a day than the farm's hands, ice and tanks can: otherwise a pond \
+        Note::Yielded { kept: None, .. } => {
+            "This plan takes more in a day than the farm's hands, ice and tanks can: otherwise a pond \
              would be left in the water. Find more of them, let a pond take two days, or work late."
-            .to_owned(),
+                .to_owned()
+        }
+        // The page has it at its top in the reader's own degrees.
+        Note::ReadingFar { pond, off_c } => reading_far(pond, *off_c, Manner::UsCustomary),
         Note::CannotBeSaved { pond } => format!(
             "{pond} cannot be brought out ahead of the cold within the limits named. This is the best that is left; start it as \
              soon as anyone can, and take the shallow end first."
@@ -65,7 +72,7 @@ pub(crate) fn say_note(note: &Note) -> Option<String> {
 }
 
 /// "a, b and c".
-fn listed(words: &[String]) -> String {
+pub(super) fn listed(words: &[String]) -> String {
     match words {
         [] => "not known".to_owned(),
         [one] => one.clone(),

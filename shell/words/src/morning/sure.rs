@@ -11,15 +11,19 @@ pub(crate) fn whole(outlook: &Outlook) -> String {
     let coins = |amount: f64, known: f64| money(amount, known, outlook.currency);
     let known = decision.worth.standard_error;
     let watching = decision.worth.mean - decision.fixed.mean;
-    let watching = if watching > known.max(100.0) {
+    let empty = outlook.ponds.iter().all(|pond| pond.planned.is_none()) || decision.worth.mean <= 0.0;
+    let watching = if empty {
+        String::new()
+    } else if watching > known.max(100.0) {
         format!("Watching the forecast and moving the dates is worth about {} of that.", coins(watching, known))
     } else {
         "Moving the dates later, as the forecast turns, is worth no more today than can be told.".to_owned()
     };
     format!(
-        "The whole is worth about {}; one year in twenty brings less than {}. {watching}",
+        "The whole is worth about {}; one year in twenty brings less than {}.{}{watching}",
         coins(decision.worth.mean, 5.0 * known),
         coins(decision.worth.p05, 5.0 * known),
+        if empty { "" } else { " " },
     )
 }
 

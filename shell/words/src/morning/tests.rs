@@ -1,4 +1,9 @@
-use super::Lines;
+use season::answer::{Band, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind};
+use season::plan::{DayKind, Decision, Flip, GuardReport, Limit, Schedule, Spread};
+use units::{Currency, Day, Instant};
+
+use super::{Lines, answer, page};
+use crate::figures::Manner;
 
 #[test]
 fn sentences_break_before_the_edge() {
@@ -7,4 +12,183 @@ fn sentences_break_before_the_edge() {
     assert!(lines.text.lines().count() > 1);
     assert!(lines.text.lines().all(|line| line.chars().count() <= 78), "{}", lines.text);
     assert_eq!(lines.text.split_whitespace().count(), 40);
+}
+
+const ON: &str = "2011-09-28";
+
+fn on(days: i32) -> Day {
+    Day::parse(ON).expect("a date").plus(days)
+}
+
+/// A pond caught in three days whose worth falls by `per_day` coins a day, and of which cold takes `cold` coins.
+fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
+    let line = |day: i32| PondDay {
+        day: on(day),
+        start: (on(day - 1), 20),
+        worth_mean: worth - per_day * f64::from(day - 3),
+        worth_p05: 0.5 * worth,
+        loss_chance: 0.02,
+        mark_chance: 0.0,
+        cold_cost: cold,
+        mean_weight_g: 35.0,
+        caught_kg: 250.0,
+    };
+    PondOutlook {
+        name: name.to_owned(),
+        index: 0,
+        measured: Some((Instant(0), 0.6, 23.0)),
+        measured_deep: true,
+        measured_clock_s: 6 * 3600 + 35 * 60,
+        modelled_c: 23.0,
+        dawns: Vec::new(),
+        count: Band::default(),
+        mean_weight_g: Band { low: 30.0, middle: 35.0, high: 40.0 },
+        mass_kg: Band::default(),
+        animals_g: (13.0, 59.0),
+        lead_h: 36.0,
+        lead_told: true,
+        planned: Some(Planned { start: (on(2), 20), catch_day: on(3), second_day: None, parts: false }),
+        days: (3..14).map(line).collect(),
+        in_hand_likely_h: None,
+        in_hand_one_in_ten_h: None,
+        free_until: Some((on(2), 18)),
+        still_out_until: None,
+        mark_chance: 0.0,
+    }
+}
+
+fn morning(ponds: Vec<PondOutlook>) -> Outlook {
+    let worth = Spread { mean: 1_000_000.0, standard_error: 5_000.0, p05: 800_000.0 };
+    let decision = Decision {
+        today: Vec::new(),
+        ponds: Vec::new(),
+        worth,
+        optimism: 0.0,
+        fixed: worth,
+        fixed_dates: Schedule::default(),
+        ceiling: worth,
+        candidates: Vec::new(),
+        runner_up: None,
+        guard: GuardReport {
+            binds: false,
+            cost: 0.0,
+            cost_standard_error: 0.0,
+            today_without: Vec::new(),
+            plan_without: Schedule::default(),
+            beyond: Vec::new(),
+        },
+        flips: Vec::new(),
+        changed: None,
+        expected_signals: Vec::new(),
+        stranded: Vec::new(),
+        positions: (1, 6),
+    };
+    Outlook {
+        farm: "Hazel Bend".to_owned(),
+        currency: Currency::parse("USD").expect("a code"),
+        on: on(0),
+        now_hour: 7,
+        forecast: None,
+        seed: 1,
+        members: 16,
+        past_years: (1950, 2010, 61),
+        past_is_invented: false,
+        tasks: Vec::new(),
+        ponds,
+        done: Vec::new(),
+        plan: JointPlan { decision, worth, signals: vec!["dawn_now".to_owned()], binding: Vec::new() },
+        cold_mark_c: 15.5,
+        follow_mark_c: 20.0,
+        guard_chance: Some(0.1),
+        limits: Vec::new(),
+        notes: Vec::new(),
+    }
+}
+
+fn said(outlook: &Outlook) -> Vec<String> {
+    answer(outlook, Manner::UsCustomary)
+}
+
+#[test]
+fn a_pond_left_in_the_water_is_the_first_thing_said() {
+    let mut heron = pond("Heron", 1_200_000.0, 10_000.0, 0.0);
+    heron.planned = None;
+    let mut outlook = morning(vec![pond("Willow", 600_000.0, 10_000.0, 0.0), heron]);
+    outlook.notes.push(Note::Left { pond: "Heron".to_owned(), by: vec![Limit::Day(DayKind::Ice)] });
+    let first = &said(&outlook)[0];
+    assert!(
+        first.starts_with("Heron is left in the water by this plan: it would have brought about $12,000."),
+        "{first}"
+    );
+    assert!(first.contains("What stands in its way is ice.") && first.contains("saved by more ice"), "{first}");
+    // Once is enough.
+    assert_eq!(page(&outlook, Manner::UsCustomary).matches("What stands in its way").count(), 1);
+}
+
+#[test]
+fn cold_that_cannot_be_outrun_is_said_and_waiting_is_not_offered() {
+    let lost = morning(vec![pond("Willow", 100_000.0, 20_000.0, 400_000.0)]);
+    let lines = said(&lost);
+    assert_eq!(
+        lines[0],
+        "Most of the crop in Willow will be lost to cold whatever is done; start now: each day costs about $200."
+    );
+    assert!(!lines.iter().any(|line| line.contains("still wait")), "{lines:?}");
+    let well = said(&morning(vec![pond("Willow", 400_000.0, 20_000.0, 10_000.0)]));
+    assert!(!well[0].contains("lost to cold") && well.iter().any(|line| line.contains("still wait")), "{well:?}");
+}
+
+#[test]
+fn a_reading_far_from_the_reckoning_is_shouted() {
+    let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+    outlook.notes.push(Note::ReadingFar { pond: "Willow".to_owned(), off_c: -5.0 });
+    let first = &said(&outlook)[0];
+    assert!(
+        first.starts_with("The reading in Willow and the reckoning are 9 °F apart, the reading colder: read again."),
+        "{first}"
+    );
+}
+
+#[test]
+fn nothing_is_told_twice() {
+    let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0), pond("Quarry", 400_000.0, 20_000.0, 0.0)]);
+    outlook.ponds[0].planned.as_mut().expect("planned").start = (on(0), 20);
+    outlook.ponds[0].free_until = Some((on(0), 20));
+    outlook.ponds[1].free_until = Some((on(0), 19));
+    let start = TaskKind::StartDown { pond: "Willow".to_owned(), pumps: Vec::new(), catch_day: on(3) };
+    outlook.tasks.push(Task { by: (on(0), 20), what: start });
+    let unread = |pond: &str| Task { by: (on(0), 7), what: TaskKind::ReadWater { pond: pond.to_owned() } };
+    outlook.tasks.extend([unread("Willow"), unread("Quarry")]);
+    let lines = said(&outlook);
+    let all = lines.join("\n");
+    assert!(
+        lines[0].ends_with("Read the water at dawn in Willow and Quarry: the last reading is missing or old."),
+        "{all}"
+    );
+    assert!(!all.contains("Willow's water must start") && all.contains("Quarry's water must start"), "{all}");
+    assert!(!all.contains("still wait"), "waiting ends today: {all}");
+}
+
+#[test]
+fn a_difference_no_thermometer_can_tell_changes_nothing() {
+    let with = |change: f64| {
+        let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+        outlook.plan.decision.flips = vec![Flip { signal: 0, change, to: Vec::new() }];
+        said(&outlook).join("\n")
+    };
+    assert!(with(-0.1).contains("No likely change"), "{}", with(-0.1));
+    assert!(with(-2.0).contains("water this morning 4 °F colder"), "{}", with(-2.0));
+}
+
+#[test]
+fn the_plan_comes_before_the_ponds_and_readings_name_their_end() {
+    let outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+    let text = page(&outlook, Manner::UsCustomary);
+    assert!(text.find("--- The plan") < text.find("--- Willow"), "{text}");
+    assert!(text.contains("measured 73 °F at the drain end, 2.0 ft down, at 6:35 a.m."), "{text}");
+    assert!(text.contains("too cold to follow") && text.contains("too slow to follow the water"), "{text}");
+    assert!(text.contains("Moving the dates later"), "{text}");
+    let mut nothing = outlook;
+    nothing.plan.decision.worth.mean = 0.0;
+    assert!(!page(&nothing, Manner::UsCustomary).contains("Moving the dates later"));
 }

@@ -14,8 +14,6 @@ pub fn outlook(of: &Outlook) -> String {
     let decision = &of.plan.decision;
     let mut top = serde_json::Map::new();
     let mut put = |key: &str, value: Value| top.insert(key.to_owned(), value);
-    put("schema", json!(SCHEMA));
-    put("version", json!(VERSION));
     put("farm", json!(of.farm));
     put("on", json!(of.on.to_string()));
     put("now_hour", json!(of.now_hour));
@@ -79,9 +77,7 @@ pub fn outlook(of: &Outlook) -> String {
     );
     put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
     put("notes", of.notes.iter().map(note).collect());
-    let mut text = serde_json::to_string_pretty(&Value::Object(top)).expect("plain values always serialise");
-    text.push('\n');
-    text
+    crate::commands::versioned(SCHEMA, VERSION, top)
 }
 
 fn at(moment: (Day, i32)) -> Value {
@@ -146,6 +142,8 @@ fn task_value(task: &TaskKind) -> Value {
         TaskKind::OrderIce { kg, for_day } => json!({"order_ice_kg": kg, "for": for_day.to_string()}),
         TaskKind::BookColdRoom { for_day } => json!({"book_cold_room_for": for_day.to_string()}),
         TaskKind::Tell { for_day } => json!({"tell_people_of": for_day.to_string()}),
+        TaskKind::Seine { pond } => json!({"seine": pond}),
+        TaskKind::NewForecast { age_h } => json!({"new_forecast": true, "age_h": age_h}),
         TaskKind::ReadWater { pond } => json!({"read_water": pond}),
     }
 }
@@ -161,6 +159,7 @@ fn note(note: &Note) -> Value {
             json!({"left": pond, "by": by.iter().map(words::morning::limit_words).collect::<Vec<_>>()})
         }
         Note::Yielded { kept, asked } => json!({"limits_kept_in": kept, "asked": asked}),
+        Note::ReadingFar { pond, off_c } => json!({"reading_far": pond, "off_c": off_c}),
         Note::CannotBeSaved { pond } => json!({"cannot_be_saved": pond}),
     }
 }
