@@ -12,7 +12,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 use commands::Told;
-use units::{Day, Zone};
+use units::{Day, Instant, Zone};
 
 /// Brings a crop of freshwater prawns out alive before the cold: when each pond's water must start down, and what waiting costs.
 #[derive(Debug, Parser)]
@@ -25,6 +25,9 @@ struct Line {
     /// Without a command: print the morning's page and end
     #[arg(long)]
     print: bool,
+    /// Without a command: print in metres, kilograms and degrees Celsius
+    #[arg(long)]
+    metric: bool,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -46,12 +49,12 @@ enum Command {
 fn main() -> ExitCode {
     let line = Line::parse();
     let told = match line.command {
-        None => morning(line.print),
+        None => morning(line.print, line.metric),
         Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
         Some(Command::Export(args)) => commands::record::export(&args, now_ms()),
         Some(Command::Import(args)) => commands::record::import(&args, now_ms()),
         Some(Command::Restore(args)) => commands::record::restore(&args, now_ms()),
-        Some(Command::Plan(args)) => commands::plan::run(&args, today()),
+        Some(Command::Plan(args)) => commands::plan::run(&args, now()),
         Some(Command::Grow(args)) => commands::grow::run(&args),
         Some(Command::Replay(args)) => commands::replay::run(&args),
         Some(Command::Serve(args)) => commands::serve::run(&args, today()),
@@ -62,13 +65,13 @@ fn main() -> ExitCode {
 }
 
 /// The morning in print; where somebody sits before the machine, then also as pages in the browser.
-fn morning(print_only: bool) -> Told {
-    let told = commands::plan::run(&commands::plan::PlanArgs::default(), today());
+fn morning(print_only: bool, metric: bool) -> Told {
+    let told = commands::plan::run(&commands::plan::PlanArgs { metric, ..Default::default() }, now());
     if print_only || told.code != 0 || !commands::serve::someone_is_here() {
         return told;
     }
     say(&told);
-    commands::serve::run(&commands::serve::ServeArgs { open: true, ..Default::default() }, today())
+    commands::serve::run(&commands::serve::ServeArgs { open: true, metric, ..Default::default() }, today())
 }
 
 /// Now by this machine's clock, ms since 1970: the one place that reads the time.
@@ -77,9 +80,14 @@ fn now_ms() -> i64 {
     since.map_or(0, |since| since.as_millis() as i64)
 }
 
+/// Now, as a moment.
+fn now() -> Instant {
+    Instant(now_ms().div_euclid(1000))
+}
+
 /// Today, in UTC.
 fn today() -> Day {
-    Zone::utc().day_and_second(units::Instant(now_ms().div_euclid(1000))).0
+    Zone::utc().day_and_second(now()).0
 }
 
 fn say(told: &Told) -> ExitCode {
@@ -95,5 +103,16 @@ fn say(told: &Told) -> ExitCode {
             let _ = writeln!(std::io::stderr(), "The answer could not be written: {error}");
             ExitCode::from(2)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn metres_can_be_asked_for_without_a_command() {
+        let line = Line::try_parse_from(["warmspell", "--print", "--metric"]).expect("understood");
+        assert!(line.print && line.metric && line.command.is_none());
     }
 }

@@ -6,7 +6,7 @@ use clap::Args;
 use farm::{Farm, Morning};
 use season::weather::{DailyRecord, DonorRecord, IssuedForecast};
 use season::{FarmPast, MorningAsk, outlook};
-use units::{Day, Watch};
+use units::{Day, Instant, Watch};
 use words::figures::Manner;
 
 use super::Told;
@@ -25,9 +25,9 @@ pub struct PlanArgs {
     /// The morning, as 2020-09-15; the farm file's own morning, or today, when left out
     #[arg(long, value_name = "DATE")]
     pub on: Option<String>,
-    /// The clock hour taken for now, 0 to 23
-    #[arg(long, value_name = "HOUR", default_value_t = 7)]
-    pub now: i32,
+    /// The clock hour taken for now, 0 to 23; this hour for today, 7 for any other morning, when left out
+    #[arg(long, value_name = "HOUR")]
+    pub now: Option<i32>,
     /// A forecast file: a plain table, or what the public weather service gives
     #[arg(long, value_name = "FILE")]
     pub forecast: Option<PathBuf>,
@@ -47,7 +47,7 @@ pub struct PlanArgs {
 
 impl Default for PlanArgs {
     fn default() -> PlanArgs {
-        PlanArgs { farm: None, on: None, now: 7, forecast: None, members: 300, seed: 1, metric: false, json: false }
+        PlanArgs { farm: None, on: None, now: None, forecast: None, members: 300, seed: 1, metric: false, json: false }
     }
 }
 
@@ -59,19 +59,16 @@ const EXAMPLES: &str = "Examples:
 The farm file is described key by key in docs/farm-file.md.";
 
 /// Answers on the command line.
-pub fn run(args: &PlanArgs, today: Day) -> Told {
-    match answer(args, today) {
+pub fn run(args: &PlanArgs, now: Instant) -> Told {
+    match answer(args, now) {
         Ok(told) => told,
         Err(why) => Told::could_not(why),
     }
 }
 
-fn answer(args: &PlanArgs, today: Day) -> Result<Told, String> {
+fn answer(args: &PlanArgs, now: Instant) -> Result<Told, String> {
     let read = files::farm(args.farm.as_deref())?;
-    let on = morning_of(args, &read.farm, today)?;
-    if !(0..24).contains(&args.now) {
-        return Err(format!("--now is {}: it is a clock hour from 0 to 23.", args.now));
-    }
+    let (on, now_hour) = moment(args, &read.farm, now)?;
     if !(16..=5000).contains(&args.members) {
         return Err(format!("--members is {}: 16 to 5000 futures can be weighed.", args.members));
     }
@@ -79,7 +76,7 @@ fn answer(args: &PlanArgs, today: Day) -> Result<Told, String> {
     let history = read.history(&mut remarks)?;
     let forecast = forecast_of(args, &read, on, &mut remarks)?;
     let Donors { record: donors } = read.donors()?;
-    let outlook = ask(args, &read.farm, on, &history, &donors, forecast.as_ref())?;
+    let outlook = ask(args, &read.farm, (on, now_hour), &history, &donors, forecast.as_ref())?;
     let manner = if args.metric || !read.us_customary() { Manner::Metric } else { Manner::UsCustomary };
     let text = if args.json { as_json::outlook(&outlook) } else { words::morning::page(&outlook, manner) };
     Ok(Told::answer(text, remarks))
@@ -88,17 +85,32 @@ fn answer(args: &PlanArgs, today: Day) -> Result<Told, String> {
 fn ask(
     args: &PlanArgs,
     farm: &Farm,
-    on: Day,
+    (on, now_hour): (Day, i32),
     history: &DailyRecord,
     donors: &DonorRecord,
     forecast: Option<&IssuedForecast>,
 ) -> Result<season::answer::Outlook, String> {
     let past = FarmPast::new(farm, history, donors, args.seed)
         .map_err(|error| words::trouble::outlook(&season::OutlookError::Past(error)))?;
-    let question =
-        MorningAsk { farm, past: &past, on, now_hour: args.now, forecast, members: args.members, yesterday: None };
+    let question = MorningAsk { farm, past: &past, on, now_hour, forecast, members: args.members, yesterday: None };
     with_progress("weighing the coming weeks", |watch: &Watch| outlook(&question, watch))
         .map_err(|error| words::trouble::outlook(&error))
+}
+
+/// Clock hour taken for "now" on a morning that is asked for by name.
+pub(super) const MORNING_HOUR: i32 = 7;
+
+/// The day and clock hour asked about: by the farm's own clock where neither the command nor the farm file names a morning.
+fn moment(args: &PlanArgs, farm: &Farm, now: Instant) -> Result<(Day, i32), String> {
+    let (today, second) = farm.place.zone.day_and_second(now);
+    let on = morning_of(args, farm, today)?;
+    let named = args.on.is_some() || farm.morning.is_some();
+    let hour = args.now.unwrap_or(if named { MORNING_HOUR } else { second / 3600 });
+    if (0..24).contains(&hour) {
+        Ok((on, hour))
+    } else {
+        Err(format!("--now is {hour}: it is a clock hour from 0 to 23."))
+    }
 }
 
 /// The day asked for; the farm's own; today.
@@ -118,13 +130,58 @@ pub(super) fn forecast_of(
     on: Day,
     remarks: &mut Vec<String>,
 ) -> Result<Option<IssuedForecast>, String> {
-    if let Some(path) = &args.forecast {
-        return read.forecast_at(path, remarks).map(Some);
-    }
-    match &read.farm.morning {
-        Some(Morning { on: own, forecast: Some(name) }) if *own == on => {
-            read.own_forecast(Path::new(name), remarks).map(Some)
+    let forecast = match (&args.forecast, &read.farm.morning) {
+        (Some(path), _) => Some(read.forecast_at(path, remarks)?),
+        (None, Some(Morning { on: own, forecast: Some(name) })) if *own == on => {
+            Some(read.own_forecast(Path::new(name), remarks)?)
         }
-        _ => Ok(None),
+        _ => None,
+    };
+    match &forecast {
+        Some(forecast) => not_later(forecast, &read.farm, on)?,
+        None => {}
+    }
+    Ok(forecast)
+}
+
+/// Refuses what could not have been known on the morning asked for.
+fn not_later(forecast: &IssuedForecast, farm: &Farm, on: Day) -> Result<(), String> {
+    let (issued, _) = farm.place.zone.day_and_second(forecast.issued);
+    if issued > on { Err(words::trouble::forecast_too_new(issued, on)) } else { Ok(()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn farm() -> Farm {
+        files::farm(None).expect("the sample reads").farm
+    }
+
+    #[test]
+    fn now_is_the_farms_own_hour_unless_a_morning_is_named() {
+        let mut farm = farm();
+        // 2011-10-01T02:30 in UTC is half past ten in the evening of the day before at the farm.
+        let now = Instant(1_317_436_200);
+        let day = |text| Day::parse(text).expect("a date");
+        let plain = PlanArgs::default();
+        assert_eq!(moment(&plain, &farm, now), Ok((day("2011-09-28"), 7)), "the sample's own morning");
+        farm.morning = None;
+        assert_eq!(moment(&plain, &farm, now), Ok((day("2011-09-30"), 22)));
+        let named = PlanArgs { on: Some("2011-09-20".to_owned()), ..PlanArgs::default() };
+        assert_eq!(moment(&named, &farm, now), Ok((day("2011-09-20"), 7)));
+        let hour = PlanArgs { now: Some(5), ..PlanArgs::default() };
+        assert_eq!(moment(&hour, &farm, now), Ok((day("2011-09-30"), 5)));
+        assert!(moment(&PlanArgs { now: Some(24), ..PlanArgs::default() }, &farm, now).is_err());
+    }
+
+    #[test]
+    fn a_forecast_of_a_later_day_is_refused() {
+        let read = files::farm(None).expect("the sample reads");
+        let own = read.farm.morning.as_ref().expect("its morning").on;
+        let says = read.own_forecast(Path::new("forecast.csv"), &mut Vec::new()).expect("its forecast");
+        assert_eq!(not_later(&says, &read.farm, own), Ok(()));
+        let why = not_later(&says, &read.farm, own.plus(-3)).expect_err("refused");
+        assert!(why.contains("Wednesday 28 September") && why.contains("Sunday 25 September"), "{why}");
     }
 }

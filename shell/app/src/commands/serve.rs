@@ -152,7 +152,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
         past,
         forecast,
         on,
-        now_hour: plan.now,
+        now_hour: super::plan::MORNING_HOUR,
         members: args.members,
         manner,
     })
