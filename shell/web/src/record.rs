@@ -123,8 +123,7 @@ fn with_facts(written: &Served, facts: &[Kept]) -> Served {
     let last = current(facts)
         .iter()
         .filter_map(|entry| entry.settled())
-        .filter(|kept| kept.fact.kind == "forecast")
-        .last()
+        .rfind(|kept| kept.fact.kind == "forecast")
         .cloned();
     if let Some(forecast) = last.and_then(|kept| forecast(&served, kept.fact.text("text")?)) {
         served.forecast = Some(forecast);
