@@ -343,3 +343,69 @@ fn an_old_forecast_is_called_old() {
     assert!(!fresh.notes.iter().any(|note| matches!(note, Note::OldForecast { .. })));
     assert!(fresh.forecast.is_some_and(|used| used.age_h < 36.0));
 }
+
+#[test]
+fn the_last_days_of_the_season_are_still_answered() {
+    let sample = only(0);
+    let last = sample.farm.season.last_catch;
+    for days_left in 0..5 {
+        let answer = sample.ask(last.plus(-days_left), None);
+        assert!(answer.is_ok(), "{days_left} days before the last catch: {:?}", answer.err());
+    }
+}
+
+#[test]
+fn a_reading_far_from_the_reckoning_is_told_whole() {
+    let far = |by_c: f64| {
+        let mut sample = only(0);
+        sample.farm.ponds[0].readings.iter_mut().for_each(|reading| reading.temp_c += by_c);
+        sample.answer().notes.iter().find_map(|note| match note {
+            Note::ReadingFar { off_c, .. } => Some(*off_c),
+            _ => None,
+        })
+    };
+    assert_eq!(far(0.0), None);
+    // Nine degrees more than the water takes over, said as it was read.
+    let (nine, eight) = (far(9.0).expect("said"), far(8.0).expect("said"));
+    assert!((nine - eight - 1.0).abs() < 1e-9 && nine > 6.5, "{eight} {nine}");
+}
+
+#[test]
+fn a_worn_forecast_makes_a_task_and_one_of_today_does_not() {
+    let sample = hazel_bend();
+    let asked = |days: i32| {
+        let answer = sample.ask(sample.own_morning().plus(days), Some(&sample.forecast)).expect("answered");
+        answer.tasks.iter().any(|task| matches!(task.what, TaskKind::NewForecast { .. }))
+    };
+    assert!(!asked(0) && !asked(2) && asked(4));
+}
+
+#[test]
+fn tasks_begin_before_the_next_mornings_page_and_water_is_read_last() {
+    let sample = hazel_bend();
+    let last = sample.farm.season.last_catch;
+    for (on, forecast) in [(sample.own_morning(), Some(&sample.forecast)), (last.plus(-5), None)] {
+        let answer = sample.ask(on, forecast).expect("answered");
+        let at = |task: &season::answer::Task| (task.by.0.0 - on.0) * 24 + task.by.1;
+        assert!(answer.tasks.iter().all(|task| at(task) < 24 + 7), "{:?}", answer.tasks);
+        let read = |task: &season::answer::Task| matches!(task.what, TaskKind::ReadWater { .. });
+        assert!(answer.tasks.is_sorted_by_key(read), "{:?}", answer.tasks);
+        // A pond taken in parts is never told to be opened for the day its large animals are seined.
+        for pond in answer.ponds.iter().filter(|pond| pond.planned.is_some_and(|planned| planned.parts)) {
+            let wrong = |task: &season::answer::Task| {
+                matches!(&task.what, TaskKind::StartDown { pond: name, catch_day, .. }
+                    if *name == pond.name && Some(*catch_day) == pond.planned.map(|planned| planned.catch_day))
+            };
+            assert!(!answer.tasks.iter().any(wrong), "{:?}", answer.tasks);
+        }
+    }
+}
+
+#[test]
+fn of_two_readings_the_drain_ends_is_shown() {
+    let heron = only(3).answer();
+    let pond = &heron.ponds[0];
+    let (_, depth_m, _) = pond.measured.expect("read this morning");
+    assert!(pond.measured_deep && (depth_m - 0.61).abs() < 0.01, "{depth_m} m");
+    assert_eq!(pond.measured_clock_s, 7 * 3600 + 600);
+}
