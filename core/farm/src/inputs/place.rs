@@ -81,7 +81,7 @@ pub(super) static INPUTS: &[Input] = &[
         "weather.history",
         Takes::Path,
         "Where is the record of past lows and highs?",
-        "A daily file of at least 20 years from the nearest station: see the page on weather files.",
+        "A daily file of at least 20 years from the nearest station: see `warmspell weather --help`.",
     ),
     size(
         "weather.history_moved",
@@ -105,7 +105,7 @@ pub(super) static INPUTS: &[Input] = &[
         "morning.forecast",
         Takes::Path,
         "Which forecast stood then?",
-        "A forecast file: see the page on weather files.",
+        "A forecast file: see `warmspell weather --help`.",
     )
     .then("past years alone make the futures"),
     ask(
