@@ -148,7 +148,10 @@ pub fn log_inputs() -> impl Iterator<Item = &'static Input> {
 /// # Panics
 /// When there is none: keys are written in this room only, and a test reads every one.
 pub(crate) fn input(key: &str) -> &'static Input {
-    inputs().chain(log_inputs()).find(|input| input.key == key).unwrap_or_else(|| panic!("{key} is not in the table of inputs"))
+    inputs()
+        .chain(log_inputs())
+        .find(|input| input.key == key)
+        .unwrap_or_else(|| panic!("{key} is not in the table of inputs"))
 }
 
 /// The inputs of one section.

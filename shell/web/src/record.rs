@@ -120,11 +120,8 @@ fn with_facts(written: &Served, facts: &[Kept]) -> Served {
         served.farm = farm;
     }
     served.farm = farm::facts::apply(&served.farm, facts);
-    let last = current(facts)
-        .iter()
-        .filter_map(|entry| entry.settled())
-        .rfind(|kept| kept.fact.kind == "forecast")
-        .cloned();
+    let last =
+        current(facts).iter().filter_map(|entry| entry.settled()).rfind(|kept| kept.fact.kind == "forecast").cloned();
     if let Some(forecast) = last.and_then(|kept| forecast(&served, kept.fact.text("text")?)) {
         served.forecast = Some(forecast);
     }
