@@ -25,7 +25,8 @@ pub struct ServeArgs {
     /// The farm's file; the sample farm when left out. May be given more than once
     #[arg(long, value_name = "FARM.toml")]
     pub farm: Vec<PathBuf>,
-    /// Address and port to listen on; 0.0.0.0:8337 lets phones on the same network in
+    /// Address and port to listen on; 0.0.0.0:8337 lets phones on the same network in, and whoever else is on it: any of them
+    /// may write entries and accept plans, for there is no sign-in yet
     #[arg(long, value_name = "ADDRESS:PORT", default_value = ADDRESS)]
     pub address: String,
     /// The record; warmspell.db in your data folder when left out
