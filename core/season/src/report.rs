@@ -257,7 +257,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         index: pond.index,
         measured: reading.map(|reading| (reading.at, reading.depth_m, reading.temp_c)),
         measured_deep: reading.is_some_and(|reading| reading.place == AlongPond::Deep),
-        measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1 as i32),
+        measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1),
         modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
         dawns: dawns(of, table),
         count: of_stock(&|hidden| stand(hidden).count),
