@@ -137,9 +137,8 @@ pub(super) fn forecast_of(
         }
         _ => None,
     };
-    match &forecast {
-        Some(forecast) => not_later(forecast, &read.farm, on)?,
-        None => {}
+    if let Some(forecast) = &forecast {
+        not_later(forecast, &read.farm, on)?;
     }
     Ok(forecast)
 }
