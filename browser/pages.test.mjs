@@ -59,6 +59,15 @@ for (const path of pages) {
   }
 }
 
+test("every link leads somewhere", async () => {
+  for (const path of ["", "plan", "plan/accept", "log", "log/new?pond=willow"]) {
+    await on(path, {}, async (page) => {
+      const links = await page.$$eval("a[href]", (all) => [...new Set(all.map((one) => one.href.split("#")[0]))]);
+      for (const link of links) assert.ok((await page.request.get(link)).ok(), `${path}: ${link}`);
+    });
+  }
+});
+
 test("targets are big enough for wet hands", async () => {
   for (const path of ["", "plan"]) {
     await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {

@@ -263,14 +263,18 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
         }
         None => "not measured since yesterday".to_owned(),
     };
-    out.line(&format!("Water now    {measured}; modelled {} at the bottom", degrees(pond.modelled_c, manner)));
-    out.line("Dawns        likely (8 of 10 lie between)      too cold to follow     below the cold mark");
+    out.line(&format!("Water now    {measured}"));
+    out.line(&format!("             modelled {} at the bottom", degrees(pond.modelled_c, manner)));
+    out.line(&format!(
+        "{:<12} {:>7} {:<17} {:<18} below the cold mark",
+        "Dawns", "likely", "(8 of 10)", "too cold to follow"
+    ));
     for dawn in &pond.dawns {
         let between = format!("({} to {})", bare(dawn.water_c.low, manner), degrees(dawn.water_c.high, manner));
         let chance = |chance: f64| if chance > 0.0 { odds(chance) } else { "-".to_owned() };
         let (slow, mark) = (chance(dawn.slow_chance), chance(dawn.mark_chance));
         out.line(&format!(
-            "  {}  {:>8}  {between:<18}   {slow:<20}   {mark}",
+            "  {} {:>7} {between:<17} {slow:<18} {mark}",
             day_short(dawn.day),
             degrees(dawn.water_c.middle, manner)
         ));
@@ -289,6 +293,13 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.line(&format!("To empty     {}, {told}", span(pond.lead_h)));
     out.line(&format!("In hand      {}", in_hand(pond)));
     out.blank();
+}
+
+/// The day or days of a catch.
+pub(crate) fn catch_days(planned: &Planned) -> String {
+    let (first, then) = if planned.parts { ("large animals", ", the rest") } else { ("catch", " and") };
+    let second = planned.second_day.map_or(String::new(), |second| format!("{then} {}", day_short(second)));
+    format!("{first} {}{second}", day_short(planned.catch_day))
 }
 
 pub(crate) fn in_hand(pond: &PondOutlook) -> String {
@@ -314,18 +325,12 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     out.line(&format!("--- The plan {}", "-".repeat(60)));
     for pond in by_start(outlook) {
         let planned = pond.planned.expect("only ponds with a plan are listed");
-        let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", day_short(second)));
         let start = format!("{} {}", day_short(planned.start.0), clock(planned.start.1 * 3600, manner));
         let worth = pond.days.iter().find(|line| line.day == planned.catch_day);
         let money = worth.map_or(String::new(), |line| {
             format!("about {}", coins(line.worth_mean, (line.worth_mean - line.worth_p05) / 3.0))
         });
-        let catch = if planned.parts {
-            let rest = planned.second_day.map_or(String::new(), |second| format!(", the rest {}", day_short(second)));
-            format!("large animals {}{rest}", day_short(planned.catch_day))
-        } else {
-            format!("catch {}{second}", day_short(planned.catch_day))
-        };
+        let catch = catch_days(&planned);
         out.line(&format!("  {:<10} start {start:<21} {catch}", pond.name));
         out.line(&format!("  {:<10} {money}", ""));
     }

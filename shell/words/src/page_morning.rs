@@ -5,7 +5,8 @@ use units::Day;
 
 use crate::figures::{Manner, animal, bare, clock, count, day_short, degrees, depth, mass, money, odds, span, weekday};
 use crate::morning::{
-    band, by_day, by_start, forecast_age, in_hand, next_out, say_note, say_task, waiting, what_changes_it, when,
+    band, by_day, by_start, catch_days, forecast_age, in_hand, next_out, say_note, say_task, waiting, what_changes_it,
+    when,
 };
 
 /// Heading above what else there is to do.
@@ -139,11 +140,9 @@ pub fn water_now(pond: &PondOutlook, manner: Manner) -> (String, String) {
 pub fn dates(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
     match pond.planned {
         None => "No day within the limits".to_owned(),
-        Some(planned) => format!(
-            "Water down from {}; caught {}",
-            when(outlook, planned.start, manner),
-            by_day(outlook, planned.catch_day)
-        ),
+        Some(planned) => {
+            format!("Water down from {}; {}", when(outlook, planned.start, manner), catch_days(&planned))
+        }
     }
 }
 

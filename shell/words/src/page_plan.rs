@@ -4,7 +4,7 @@ use season::answer::{Outlook, PondDay, PondOutlook, TaskKind};
 use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
-use crate::morning::{binds, by_start, guard, how_sure, say_task, when, whole};
+use crate::morning::{binds, by_start, catch_days, guard, how_sure, say_task, when, whole};
 
 /// Heading of what waiting brings.
 pub const WAITING: &str = "What waiting brings";
@@ -107,9 +107,9 @@ pub fn best(pond: &PondOutlook) -> Option<&PondDay> {
     pond.days.iter().max_by(|a, b| a.worth_mean.total_cmp(&b.worth_mean))
 }
 
-/// What the chart of worth says.
-pub fn worth_says(outlook: &Outlook, pond: &PondOutlook) -> String {
-    let (Some(best), Some(last)) = (best(pond), pond.days.last()) else {
+/// What the chart of worth says; `last` is the last day that it shows.
+pub fn worth_says(outlook: &Outlook, pond: &PondOutlook, last: Option<&PondDay>) -> String {
+    let (Some(best), Some(last)) = (best(pond), last) else {
         return "No day is left on which it can be caught.".to_owned();
     };
     let known = (best.worth_mean - best.worth_p05).abs() / 20.0;
@@ -169,10 +169,7 @@ pub fn pick(of: Day) -> String {
 pub fn caught(pond: Option<&PondOutlook>) -> String {
     match pond.and_then(|pond| pond.planned) {
         None => "not brought out".to_owned(),
-        Some(planned) => {
-            let second = planned.second_day.map_or(String::new(), |second| format!(" and {}", day_short(second)));
-            format!("{}{second}", day_short(planned.catch_day))
-        }
+        Some(planned) => catch_days(&planned),
     }
 }
 
@@ -220,10 +217,10 @@ pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
             .any(|task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name));
         if !told {
             said.push(format!(
-                "{}'s water starts down at {}; caught {}.",
+                "{}'s water starts down at {}; {}.",
                 pond.name,
                 when(outlook, planned.start, manner),
-                day(planned.catch_day)
+                catch_days(&planned)
             ));
         }
         let line = pond.days.iter().find(|line| line.day == planned.catch_day);

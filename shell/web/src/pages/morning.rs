@@ -114,7 +114,7 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
     ];
     html! {
         article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {
-            h2 id=(format!("h-{}", card.id)) { a href=(format!("/f/{}/ponds/{}", facts.id, card.id)) { (pond.name) } }
+            h2 id=(format!("h-{}", card.id)) { (pond.name) }
             p.dates { (say::dates(outlook, pond, manner)) }
             (section::section(pond, card, now, manner))
             p.now { b { (read) } ", " i { (reckoned) } }

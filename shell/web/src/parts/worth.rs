@@ -14,8 +14,10 @@ const RIGHT: f64 = 336.0;
 const TOP: f64 = 20.0;
 const FOOT: f64 = 152.0;
 const HIGH: f64 = 170.0;
-/// Days shown at most.
+/// Days shown, or more where the best day lies further off.
 const DAYS: usize = 28;
+/// Days shown after the best.
+const AFTER: usize = 8;
 
 struct Bar {
     growth: f64,
@@ -32,12 +34,22 @@ fn bars(days: &[PondDay]) -> Vec<Bar> {
         .collect()
 }
 
+fn best_place(days: &[PondDay]) -> usize {
+    (0..days.len()).max_by(|a, b| days[*a].worth_mean.total_cmp(&days[*b].worth_mean)).unwrap_or(0)
+}
+
+/// The days that the chart shows: its best day is always among them.
+fn shown(days: &[PondDay]) -> &[PondDay] {
+    &days[..days.len().min(DAYS.max(best_place(days) + AFTER))]
+}
+
 /// The chart with its sentence and table.
 pub fn worth(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) -> Markup {
-    let sentence = say::worth_says(outlook, pond);
+    let days = shown(&pond.days);
+    let sentence = say::worth_says(outlook, pond, days.last());
     html! {
         figure.worth {
-            @if pond.days.len() > 1 { (drawing(outlook, pond, id, &sentence)) }
+            @if pond.days.len() > 1 { (drawing(outlook, pond, days, id, &sentence)) }
             figcaption { p { (sentence) } p.legend { (say::WORTH_LEGEND) } }
             details {
                 summary { (FIGURES) }
@@ -58,17 +70,16 @@ pub fn worth(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) ->
     }
 }
 
-fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str) -> Markup {
-    let days = &pond.days[..pond.days.len().min(DAYS)];
+fn drawing(outlook: &Outlook, pond: &PondOutlook, days: &[PondDay], id: &str, sentence: &str) -> Markup {
     let bars = bars(days);
     let up = bars.iter().map(|bar| bar.growth.max(bar.growth - bar.cold)).fold(1.0, f64::max);
-    let low = bars.iter().map(|bar| (-bar.cold).min(bar.growth).min(bar.growth - bar.cold)).fold(-0.1 * up, f64::min);
+    let low = bars.iter().map(|bar| bar.growth.min(bar.growth - bar.cold)).fold(-0.1 * up, f64::min);
     let y = |coins: f64| FOOT - (FOOT - TOP) * (coins - low) / (up - low);
     let step = (RIGHT - LEFT) / days.len() as f64;
     let x = |at: usize| LEFT + step * (at as f64 + 0.5);
     let wide = (0.72 * step).min(20.0);
     let zero = y(0.0);
-    let best = (0..days.len()).max_by(|a, b| days[*a].worth_mean.total_cmp(&days[*b].worth_mean)).unwrap_or(0);
+    let best = best_place(days);
     let net: Vec<String> =
         bars.iter().enumerate().map(|(at, bar)| format!("{:.1} {:.1}", x(at), y(bar.growth - bar.cold))).collect();
     let name = format!("worth-{id}");
@@ -80,8 +91,9 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str) -> M
                 rect.growth x=(format!("{:.1}", x(at) - 0.5 * wide)) y=(format!("{:.1}", y(bar.growth.max(0.0))))
                     width=(format!("{wide:.1}")) height=(format!("{:.1}", (y(bar.growth.min(0.0)) - y(bar.growth.max(0.0))).abs())) {}
                 // Cold takes on from where growth left off, so that the foot of the bar is what is left.
-                @let from = bar.growth.min(0.0);
-                @if bar.cold > 0.0 { path.taken d=(hatched(x(at) - 0.5 * wide, y(from), wide, y(from - bar.cold) - y(from))) {} }
+                @if bar.cold > 0.0 {
+                    path.taken d=(hatched(x(at) - 0.5 * wide, y(bar.growth), wide, y(bar.growth - bar.cold) - y(bar.growth))) {}
+                }
             }
             line.zero x1=(LEFT) y1=(format!("{zero:.1}")) x2=(RIGHT) y2=(format!("{zero:.1}")) {}
             path.net d=(format!("M{}", net.join(" L"))) {}
@@ -129,7 +141,38 @@ fn scale(low: f64, up: f64) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
+    use units::Day;
+
     use super::*;
+
+    fn day(at: i32, worth_mean: f64, cold_cost: f64) -> PondDay {
+        let day = Day::parse("2011-09-01").expect("a date").plus(at);
+        PondDay {
+            day,
+            start: (day, 8),
+            worth_mean,
+            worth_p05: 0.0,
+            loss_chance: 0.0,
+            mark_chance: 0.0,
+            caught_kg: 0.0,
+            cold_cost,
+            mean_weight_g: 0.0,
+        }
+    }
+
+    #[test]
+    fn the_best_day_is_drawn_and_a_week_after_it() {
+        let days: Vec<PondDay> = (0..60).map(|at| day(at, -f64::from((at - 40).pow(2)), 0.0)).collect();
+        assert_eq!(shown(&days).len(), 48);
+        assert_eq!(shown(&days[30..]).len(), DAYS);
+        assert_eq!(shown(&days[38..44]).len(), 6);
+    }
+
+    #[test]
+    fn what_is_left_is_growth_less_cold() {
+        let bars = bars(&[day(0, 900.0, 10.0), day(1, 850.0, 90.0)]);
+        assert_eq!((bars[1].growth, bars[1].cold), (30.0, 80.0));
+    }
 
     #[test]
     fn the_scale_is_round_and_within() {
