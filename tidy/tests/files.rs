@@ -12,7 +12,6 @@ const FUNCTION_LINES: usize = 70;
 const LONG_FILES: &[(&str, &str)] = &[
     ("core/plan/src/dates/fit.rs", "what fits beside what: one idea, and the search's inner loop"),
     ("core/pond/src/shape.rs", "a pond's shape with its faults; the table form is already parted"),
-    ("core/season/tests/morning.rs", "one sample farm set up once, many questions asked of it"),
 ];
 
 /// Longer functions as (file, name, reason).

@@ -5,6 +5,7 @@
 
 pub mod answer;
 mod binding;
+mod drawn;
 mod foresee;
 pub mod grow;
 mod hidden;
@@ -25,7 +26,8 @@ mod weigh;
 mod worth;
 mod yielding;
 
-pub use outlook::{MorningAsk, OutlookError, outlook};
+pub use drawn::Drawn;
+pub use outlook::{MorningAsk, OutlookError, answer as answer_from, draw, outlook};
 pub use past::{FarmPast, PastError, SEASONS_LEAST};
 pub use pond::ShapeError;
 pub use ponds::PondModelError;

@@ -13,6 +13,7 @@ use weather::{
 };
 
 use crate::answer::{ForecastUsed, Note, Outlook};
+use crate::drawn::{Basis, Drawn};
 use crate::hidden::{animals, wind_factor};
 use crate::limits::RainChances;
 use crate::lived::{ground, schedule};
@@ -78,6 +79,15 @@ const DAYS_MOST: i32 = 120;
 
 /// Answers the morning.
 pub fn outlook(ask: &MorningAsk, watch: &Watch) -> Result<Outlook, OutlookError> {
+    answer(ask, &draw(ask, watch)?, watch)
+}
+
+/// All of a morning that hands, ice, prices and choices do not change: the members' weather, every pond's water, the animals'
+/// unknowns.
+///
+/// # Errors
+/// When the morning cannot be answered or somebody asked to stop.
+pub fn draw(ask: &MorningAsk, watch: &Watch) -> Result<Drawn, OutlookError> {
     let (farm, past, on) = (ask.farm, ask.past, ask.on);
     let in_water = ponds_in_water(farm, on)?;
     let last = Day(farm.season.last_catch.0.min(on.0 + DAYS_MOST));
@@ -93,39 +103,39 @@ pub fn outlook(ask: &MorningAsk, watch: &Watch) -> Result<Outlook, OutlookError>
     let days = (last.0 - on.0 + 1) as usize;
     let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
     let hidden = hidden_values(past.seed, ask.members, &ponds);
-    let rain = ponds.iter().map(|pond| rain_chances(pond.card, &members, &library, days)).collect::<Vec<_>>();
-    let answer = weigh(
-        ask,
-        &climate,
-        &ponds,
-        &tables_by_pond,
-        &hidden,
-        &members,
-        &library,
-        &forecast,
-        &skill,
-        &rain,
-        days,
-        watch,
-    )?;
-    let mut notes = notes(ask, left_out, &ponds, &climate);
-    notes.extend(farm.assumed.iter().map(|assumed| Note::Assumed {
+    let rain = ponds.iter().map(|pond| rain_chances(&pond.card, &members, &library, days)).collect();
+    let basis = Basis::of(ask);
+    Ok(Drawn { basis, climate, skill, forecast, library, left_out, members, ponds, tables_by_pond, hidden, rain, days })
+}
+
+/// Answers the morning from what was drawn for it, or for another that differs in nothing drawn (see [`Drawn::fits`]). What does
+/// not fit is drawn anew.
+///
+/// # Errors
+/// As [`outlook`].
+pub fn answer(ask: &MorningAsk, drawn: &Drawn, watch: &Watch) -> Result<Outlook, OutlookError> {
+    if !drawn.fits(ask) {
+        return answer(ask, &draw(ask, watch)?, watch);
+    }
+    let ponds = &drawn.ponds;
+    let weighed = weigh(ask, drawn, watch)?;
+    let mut notes = notes(ask, drawn.left_out, ponds, &drawn.climate);
+    notes.extend(ask.farm.assumed.iter().map(|assumed| Note::Assumed {
         key: assumed.key.to_owned(),
         of: assumed.of.clone(),
         value: assumed.value.clone(),
     }));
+    let now = ask.past.place.day_start(ask.on).plus_hours(i64::from(ask.now_hour));
     Ok(report(&Reporting {
         ask,
-        ponds: &ponds,
-        tables_by_pond: &tables_by_pond,
-        hidden: &hidden,
-        weighed: &answer,
-        library: &library,
-        forecast_used: ask
-            .forecast
-            .map(|issued| used(issued, &forecast, past.place.day_start(on).plus_hours(i64::from(ask.now_hour)))),
+        ponds,
+        tables_by_pond: &drawn.tables_by_pond,
+        hidden: &drawn.hidden,
+        weighed: &weighed,
+        library: &drawn.library,
+        forecast_used: ask.forecast.map(|issued| used(issued, &drawn.forecast, now)),
         notes,
-        days,
+        days: drawn.days,
     }))
 }
 
@@ -196,7 +206,7 @@ fn water(
     let schedules: Vec<_> = ponds
         .iter()
         .zip(&grounds)
-        .map(|(pond, ground)| schedule(pond.card, &pond.model, ground, ask.on, days))
+        .map(|(pond, ground)| schedule(&pond.card, &pond.model, ground, ask.on, days))
         .collect();
     let winds: Vec<Vec<f64>> = ponds
         .iter()

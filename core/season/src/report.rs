@@ -29,7 +29,7 @@ pub struct Reporting<'a> {
     /// The question.
     pub ask: &'a MorningAsk<'a>,
     /// The ponds in the order of the tables.
-    pub ponds: &'a [Standing<'a>],
+    pub ponds: &'a [Standing],
     /// Their water.
     pub tables_by_pond: &'a [DayTable],
     /// Their members' unknowns.
@@ -157,7 +157,7 @@ fn tasks(of: &Reporting) -> Vec<Task> {
     let mut jobs: Vec<&Job> = of.weighed.decision.ponds.iter().filter_map(|plan| plan.planned.as_ref()).collect();
     jobs.sort_by_key(|job| planned(today, job).catch_day);
     for job in jobs {
-        let card = of.ponds[job.pond].card;
+        let card = &of.ponds[job.pond].card;
         let catch = planned(today, job);
         let start = at_hour(today, job.start_hour);
         if catch.parts && catch.catch_day == today {
@@ -251,7 +251,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         ),
         0.0,
     );
-    let reading = latest_reading(pond.card, of.ask.past.place.day_start(today));
+    let reading = latest_reading(&pond.card, of.ask.past.place.day_start(today));
     PondOutlook {
         name: pond.card.name.clone(),
         index: pond.index,

@@ -12,11 +12,12 @@ use crate::ponds::{PondModel, pond_model};
 use crate::worth::PondToday;
 
 /// A pond this morning, with all that was needed to say so.
-pub struct Standing<'a> {
+#[derive(Debug, Clone)]
+pub struct Standing {
     /// Its place among the farm's ponds.
     pub index: usize,
     /// As its grower knows it.
-    pub card: &'a PondCard,
+    pub card: PondCard,
     /// Ready to run.
     pub model: PondModel,
     /// Its season so far.
@@ -31,7 +32,7 @@ pub struct Standing<'a> {
     pub known: Known,
 }
 
-impl Standing<'_> {
+impl Standing {
     /// As the valuer needs it.
     pub fn today(&self, on: Day) -> PondToday {
         PondToday {
@@ -59,11 +60,7 @@ pub fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> 
 }
 
 /// Each pond's season so far, drawn to its readings and samples.
-pub fn stand<'a>(
-    ask: &MorningAsk<'a>,
-    climate: &Climate,
-    in_water: &[usize],
-) -> Result<Vec<Standing<'a>>, OutlookError> {
+pub fn stand(ask: &MorningAsk, climate: &Climate, in_water: &[usize]) -> Result<Vec<Standing>, OutlookError> {
     in_water
         .iter()
         .map(|&index| {
@@ -92,7 +89,7 @@ pub fn stand<'a>(
             let survival_told = ask.farm.season.survival_told.map(|alive| (alive, season_days.min(110.0)));
             Ok(Standing {
                 index,
-                card,
+                card: card.clone(),
                 crop: Crop::new(&stocking, &params),
                 hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
                 known: Known { samples, survival_told },

@@ -3,16 +3,15 @@
 use ensemble::DayTable;
 use farm::Farm;
 use plan::{Decision, Learn, Settings, decide};
-use stock::Hidden;
 use units::{Day, Instant, Watch};
-use weather::{Climate, DailyForecast, ForecastSkill, Library, Members, Place};
+use weather::{Members, Place};
 
 use crate::binding::{Bound, bound};
+use crate::drawn::Drawn;
 use crate::foresee::{Foreseen, SignalPond, signals};
-use crate::limits::{RainChances, Setting, limits, work_starts};
+use crate::limits::{Setting, limits, work_starts};
 use crate::outlook::{MorningAsk, OutlookError};
 use crate::response::{Response, StepInputs, of_year};
-use crate::standing::Standing;
 use crate::tables::{TablePond, cells, tables};
 use crate::worth::Streams;
 use crate::yielding::{Yielded, made_to_yield};
@@ -36,26 +35,15 @@ pub struct Weighed {
 }
 
 /// Weighs the morning: cells, tables, limits and signals, and from them the decision.
-pub fn weigh(
-    ask: &MorningAsk,
-    climate: &Climate,
-    ponds: &[Standing],
-    tables_by_pond: &[DayTable],
-    hidden: &[Vec<Hidden>],
-    members: &Members,
-    library: &Library,
-    forecast: &DailyForecast,
-    skill: &ForecastSkill,
-    rain: &[RainChances],
-    days: usize,
-    watch: &Watch,
-) -> Result<Weighed, OutlookError> {
+pub fn weigh(ask: &MorningAsk, drawn: &Drawn, watch: &Watch) -> Result<Weighed, OutlookError> {
+    let Drawn { ponds, tables_by_pond, hidden, members, library, rain, days, .. } = drawn;
+    let days = *days;
     let farm = ask.farm;
     let table_ponds: Vec<TablePond> = ponds
         .iter()
         .enumerate()
         .map(|(p, pond)| TablePond {
-            card: pond.card,
+            card: &pond.card,
             today: pond.today(ask.on),
             table: &tables_by_pond[p],
             hidden: &hidden[p],
@@ -80,7 +68,7 @@ pub fn weigh(
         },
     );
     let yielded = made_to_yield(&mut limits, &mut tables, &tables_at, watch);
-    let (signals, guard_signals) = foresee(ask, climate, ponds, tables_by_pond, members, forecast, skill, days);
+    let (signals, guard_signals) = foresee(ask, drawn);
     let settings = Settings {
         guard_chance: farm.choices.guard_chance,
         guard_signals,
@@ -100,16 +88,9 @@ pub fn weigh(
 }
 
 /// What could be foreseen on each morning, and the signals the guard watches.
-fn foresee(
-    ask: &MorningAsk,
-    climate: &Climate,
-    ponds: &[Standing],
-    tables_by_pond: &[DayTable],
-    members: &Members,
-    forecast: &DailyForecast,
-    skill: &ForecastSkill,
-    days: usize,
-) -> (plan::Signals, Vec<Option<usize>>) {
+fn foresee(ask: &MorningAsk, drawn: &Drawn) -> (plan::Signals, Vec<Option<usize>>) {
+    let Drawn { ponds, tables_by_pond, members, days, .. } = drawn;
+    let days = *days;
     let responses = responses(tables_by_pond, members, days);
     let signal_ponds: Vec<SignalPond> = ponds
         .iter()
@@ -124,9 +105,9 @@ fn foresee(
     let foreseen = Foreseen {
         ponds: &signal_ponds,
         members,
-        forecast,
-        skill,
-        climate,
+        forecast: &drawn.forecast,
+        skill: &drawn.skill,
+        climate: &drawn.climate,
         cold_mark_c: ask.farm.choices.cold_mark_c,
         follow_mark_c: ask.farm.choices.follow_mark_c,
     };

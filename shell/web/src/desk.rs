@@ -6,8 +6,8 @@
 use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::{Duration, Instant};
 
-use season::OutlookError;
 use season::answer::Outlook;
+use season::{Drawn, OutlookError};
 use units::Watch;
 
 use crate::served::Served;
@@ -28,6 +28,8 @@ pub struct Kept {
     pub took: Option<Duration>,
     /// A newer one is being reckoned.
     pub working: bool,
+    /// What the answer was drawn from: the next question may need no new water.
+    drawn: Option<Arc<Drawn>>,
 }
 
 /// An answer that is being reckoned, or stands.
@@ -46,21 +48,22 @@ fn open<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
     lock.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
-fn reckon(facts: &Served, into: &If, watch: &Watch) {
+fn reckon(facts: &Served, before: Option<Arc<Drawn>>, into: &If, watch: &Watch) {
     let begun = Instant::now();
-    let answer = facts.reckon(watch);
+    let answer = facts.reckon(before, watch);
     if watch.asked_to_stop() {
         return;
     }
     let mut kept = open(into);
     match answer {
-        Ok(outlook) => {
+        Ok((outlook, drawn)) => {
             *kept = Kept {
                 answer: Some(Arc::new(outlook)),
                 trouble: None,
                 made: Some(Instant::now()),
                 took: Some(begun.elapsed()),
                 working: false,
+                drawn: Some(drawn),
             };
         }
         Err(error) => {
@@ -70,9 +73,9 @@ fn reckon(facts: &Served, into: &If, watch: &Watch) {
     }
 }
 
-fn in_background(facts: Arc<Served>, into: If, watch: Arc<Watch>) {
+fn in_background(facts: Arc<Served>, before: Option<Arc<Drawn>>, into: If, watch: Arc<Watch>) {
     open(&into).working = true;
-    std::thread::spawn(move || reckon(&facts, &into, &watch));
+    std::thread::spawn(move || reckon(&facts, before, &into, &watch));
 }
 
 impl Desk {
@@ -84,7 +87,7 @@ impl Desk {
             ifs: Mutex::default(),
             watch: Mutex::new(Arc::new(Watch::new())),
         };
-        in_background(desk.facts(), Arc::clone(&desk.kept), Arc::clone(&open(&desk.watch)));
+        in_background(desk.facts(), None, Arc::clone(&desk.kept), Arc::clone(&open(&desk.watch)));
         desk
     }
 
@@ -99,7 +102,7 @@ impl Desk {
         open(&self.ifs).clear();
         let watch = Arc::new(Watch::new());
         std::mem::replace(&mut *open(&self.watch), Arc::clone(&watch)).ask_to_stop();
-        in_background(self.facts(), Arc::clone(&self.kept), watch);
+        in_background(self.facts(), self.latest().drawn, Arc::clone(&self.kept), watch);
     }
 
     /// The last answer.
@@ -124,7 +127,8 @@ impl Desk {
         let kept = If::default();
         ifs.push((key.to_owned(), Arc::clone(&kept)));
         drop(ifs);
-        in_background(Arc::new(other(&self.facts())), Arc::clone(&kept), Arc::new(Watch::new()));
+        let drawn = self.latest().drawn;
+        in_background(Arc::new(other(&self.facts())), drawn, Arc::clone(&kept), Arc::new(Watch::new()));
         open(&kept).clone()
     }
 }

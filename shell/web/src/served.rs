@@ -1,8 +1,10 @@
 //! A farm as the pages are given it: read, checked, and ready to be asked about.
 
+use std::sync::Arc;
+
 use farm::Farm;
 use season::weather::IssuedForecast;
-use season::{FarmPast, MorningAsk, OutlookError, answer::Outlook, outlook};
+use season::{Drawn, FarmPast, MorningAsk, OutlookError, answer::Outlook, answer_from, draw};
 use units::{Day, Watch};
 use words::figures::Manner;
 
@@ -44,12 +46,8 @@ impl Served {
         if id.is_empty() { "farm".to_owned() } else { id.to_owned() }
     }
 
-    /// Reckons the morning.
-    ///
-    /// # Errors
-    /// Whatever `season` refuses.
-    pub fn reckon(&self, watch: &Watch) -> Result<Outlook, OutlookError> {
-        let ask = MorningAsk {
+    fn ask(&self) -> MorningAsk<'_> {
+        MorningAsk {
             farm: &self.farm,
             past: &self.past,
             on: self.on,
@@ -57,8 +55,20 @@ impl Served {
             forecast: self.forecast.as_ref(),
             members: self.members,
             yesterday: None,
+        }
+    }
+
+    /// Reckons the morning, from what was drawn before if that still fits; gives what was drawn for the next question.
+    ///
+    /// # Errors
+    /// Whatever `season` refuses.
+    pub fn reckon(&self, before: Option<Arc<Drawn>>, watch: &Watch) -> Result<(Outlook, Arc<Drawn>), OutlookError> {
+        let ask = self.ask();
+        let drawn = match before {
+            Some(drawn) if drawn.fits(&ask) => drawn,
+            _ => Arc::new(draw(&ask, watch)?),
         };
-        outlook(&ask, watch)
+        Ok((answer_from(&ask, &drawn, watch)?, drawn))
     }
 }
 

@@ -1,63 +1,15 @@
 //! A morning's question asked of both sample farms, as a person would ask it.
 
-use farm::{Farm, read_farm};
 use season::answer::{Note, Outlook, TaskKind};
 use season::plan::Limit;
-use season::weather::{DailyRecord, DonorRecord, ForecastDay, IssuedForecast, read_daily, read_forecast_table};
+use season::weather::{ForecastDay, IssuedForecast};
 use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
 
-const HAZEL_BEND: &str = include_str!("../../../samples/hazel-bend/farm.toml");
-const RIO_MANSO: &str = include_str!("../../../samples/rio-manso/farm.toml");
-const HISTORY: &[u8] = include_bytes!("../../../samples/hazel-bend/history.csv");
-const HAZEL_BEND_SAYS: &[u8] = include_bytes!("../../../samples/hazel-bend/forecast.csv");
-const RIO_MANSO_SAYS: &[u8] = include_bytes!("../../../samples/rio-manso/forecast.csv");
-const DONORS: [(&str, &[u8]); 2] = [
-    ("greensboro.csv", include_bytes!("../../../samples/donors/greensboro.csv")),
-    ("kennedy.csv", include_bytes!("../../../samples/donors/kennedy.csv")),
-];
+mod kept;
+mod sample;
 
-/// Few members: these tests hold the answer's form and sense, not its figures.
-const MEMBERS: usize = 48;
-
-struct Sample {
-    farm: Farm,
-    history: DailyRecord,
-    donors: DonorRecord,
-    forecast: IssuedForecast,
-}
-
-fn sample(text: &str, says: &[u8]) -> Sample {
-    let farm = read_farm(text).expect("the sample reads");
-    let forecast = read_forecast_table(says, &farm.place.zone).expect("its forecast reads").value;
-    Sample {
-        history: read_daily(HISTORY).expect("the record reads").value,
-        donors: DonorRecord::read(&DONORS).expect("the donors read").0,
-        farm,
-        forecast,
-    }
-}
-
-fn hazel_bend() -> Sample {
-    sample(HAZEL_BEND, HAZEL_BEND_SAYS)
-}
-
-impl Sample {
-    fn own_morning(&self) -> Day {
-        self.farm.morning.as_ref().expect("a sample carries its morning").on
-    }
-
-    fn ask(&self, on: Day, forecast: Option<&IssuedForecast>) -> Result<Outlook, OutlookError> {
-        let past = FarmPast::new(&self.farm, &self.history, &self.donors, 1).map_err(OutlookError::Past)?;
-        let ask =
-            MorningAsk { farm: &self.farm, past: &past, on, now_hour: 7, forecast, members: MEMBERS, yesterday: None };
-        outlook(&ask, &Watch::new())
-    }
-
-    fn answer(&self) -> Outlook {
-        self.ask(self.own_morning(), Some(&self.forecast)).expect("a sample is answered")
-    }
-}
+use sample::{RIO_MANSO, RIO_MANSO_SAYS, Sample, hazel_bend, sample};
 
 #[test]
 fn both_samples_are_answered_in_full() {
