@@ -179,9 +179,7 @@ fn tasks(of: &Reporting) -> Vec<Task> {
         let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
         let ice_due = due(farm.cold.ice_notice_h);
         if ice_due.0 <= today && farm.cold.ice_per_kg > 0.0 {
-            let needed_kg = caught_kg(of, job, day) * farm.cold.ice_per_kg;
-            let kg = (needed_kg - ice_in_hand_kg).max(0.0);
-            ice_in_hand_kg = (ice_in_hand_kg - needed_kg).max(0.0);
+            let kg = to_buy(&mut ice_in_hand_kg, caught_kg(of, job, day) * farm.cold.ice_per_kg);
             let by = (today, if ice_due.0 < today { of.ask.now_hour } else { ice_due.1 });
             if kg > 0.0 {
                 tasks.push(Task { by, what: TaskKind::OrderIce { kg, for_day: catch.catch_day } });
@@ -211,6 +209,13 @@ fn tasks(of: &Reporting) -> Vec<Task> {
     // Reading the water comes last: it is for the next morning.
     tasks.sort_by_key(|task| (matches!(task.what, TaskKind::ReadWater { .. }), task.by));
     tasks
+}
+
+/// What must be bought for a catch; what is taken from the stock in hand is not there for the next one.
+fn to_buy(in_hand_kg: &mut f64, needed_kg: f64) -> f64 {
+    let taken_kg = needed_kg.min(*in_hand_kg);
+    *in_hand_kg -= taken_kg;
+    needed_kg - taken_kg
 }
 
 /// What the first day of a catch brings ashore in nine futures of ten, kg.
@@ -335,4 +340,16 @@ fn days(of: &Reporting, p: usize) -> Vec<PondDay> {
             })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::to_buy;
+
+    #[test]
+    fn ice_in_hand_serves_the_first_catches_once() {
+        let mut in_hand_kg = 250.0;
+        let bought: Vec<f64> = [100.0, 200.0, 80.0].into_iter().map(|needed| to_buy(&mut in_hand_kg, needed)).collect();
+        assert_eq!((bought, in_hand_kg), (vec![0.0, 50.0, 80.0], 0.0));
+    }
 }

@@ -45,6 +45,9 @@ fn ask<'a>(sample: &'a Sample, past: &'a FarmPast, farm: &'a Farm) -> MorningAsk
     MorningAsk { farm, past, on: sample.own_morning(), now_hour: 7, forecast, members: MEMBERS, yesterday: None }
 }
 
+/// A change to the farm.
+type Change = fn(&mut Farm);
+
 #[test]
 fn what_does_not_touch_the_water_is_answered_as_if_all_were_drawn_anew() {
     let sample = hazel_bend();
@@ -52,7 +55,7 @@ fn what_does_not_touch_the_water_is_answered_as_if_all_were_drawn_anew() {
     let watch = Watch::new();
     let drawn = draw(&ask(&sample, &past, &sample.farm), &watch).expect("drawn");
     let plain = answer_from(&ask(&sample, &past, &sample.farm), &drawn, &watch).expect("answered");
-    let changes: [(fn(&mut Farm), bool); 7] = [
+    let changes: [(Change, bool); 7] = [
         (fewer_hands, true),
         (better_price, true),
         (little_ice, true),
