@@ -5,6 +5,7 @@ mod clerk;
 pub mod facts;
 mod farm;
 pub mod inputs;
+pub mod logger;
 mod means;
 pub mod observed;
 mod pond_card;
