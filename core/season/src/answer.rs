@@ -272,6 +272,15 @@ pub enum Note {
         /// Its age, h.
         age_h: f64,
     },
+    /// The forecast names a temperature that the place has hardly ever had on such a day: perhaps its unit or its place is wrong.
+    ForecastFar {
+        /// The day.
+        day: Day,
+        /// What it says, °C.
+        said_c: f64,
+        /// What is usual, °C.
+        usual_c: f64,
+    },
     /// A day's hands, ice and tanks are kept to in fewer futures than the grower asked for, or some day runs over: otherwise a pond
     /// would be left in the water.
     Yielded {

@@ -293,7 +293,23 @@ fn notes(ask: &MorningAsk, left_out: usize, ponds: &[Standing], climate: &Climat
             if age_h > 36.0 {
                 notes.push(Note::OldForecast { age_h });
             }
+            notes.extend(far_off(issued, climate));
         }
     }
     notes
+}
+
+/// Deviations from the usual beyond which a forecast is doubted: a lifetime of days holds hardly one (normal tails).
+const FORECAST_DEVIATIONS: f64 = 4.5;
+
+/// The first value of a forecast that the place hardly knows.
+fn far_off(issued: &IssuedForecast, climate: &Climate) -> Option<Note> {
+    issued.days.iter().find_map(|said| {
+        let (mean, sd) = (climate.mean_c(said.day), climate.sd_c(said.day));
+        let far = |value: Option<f64>, usual_c: f64, sd_c: f64| {
+            let said_c = value.filter(|value| (value - usual_c).abs() > FORECAST_DEVIATIONS * sd_c)?;
+            Some(Note::ForecastFar { day: said.day, said_c, usual_c })
+        };
+        far(said.low_c, mean.low, sd.low).or_else(|| far(said.high_c, mean.high, sd.high))
+    })
 }

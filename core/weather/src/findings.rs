@@ -271,6 +271,17 @@ pub enum Refusal {
         /// The names that would do.
         wanted: &'static str,
     },
+    /// So many values of a column lie outside anything the air has done that its unit must be another than its name says.
+    OtherUnit {
+        /// Line of the header.
+        line: usize,
+        /// The column as written.
+        column: String,
+        /// Values outside.
+        outside: usize,
+        /// All values of the column.
+        of: usize,
+    },
     /// Two columns give the same thing.
     TwoColumns {
         /// Line of the header.

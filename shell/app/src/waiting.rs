@@ -24,10 +24,14 @@ pub fn with_progress<T: Send>(what: &'static str, call: impl FnOnce(&Watch) -> T
             if begun.elapsed() > PATIENCE {
                 let (done, total) = watch.progress();
                 let bar = bar.get_or_insert_with(|| drawn(what));
+                // Until the work is counted there is nothing to draw a share of.
                 if total > 0 {
+                    if bar.length() == Some(0) {
+                        styled(bar, "{msg} {wide_bar} {pos}/{len} (Ctrl-C stops)");
+                    }
                     bar.set_length(total);
+                    bar.set_position(done);
                 }
-                bar.set_position(done);
             }
         }
         if let Some(bar) = bar {
@@ -38,11 +42,15 @@ pub fn with_progress<T: Send>(what: &'static str, call: impl FnOnce(&Watch) -> T
 }
 
 fn drawn(what: &'static str) -> ProgressBar {
-    let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
-    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} (Ctrl-C stops)");
-    if let Ok(style) = style {
+    let bar = ProgressBar::with_draw_target(Some(0), ProgressDrawTarget::stderr());
+    styled(&bar, "{msg}: getting ready (Ctrl-C stops)");
+    bar.set_message(what);
+    bar.tick();
+    bar
+}
+
+fn styled(bar: &ProgressBar, template: &str) {
+    if let Ok(style) = ProgressStyle::with_template(template) {
         bar.set_style(style);
     }
-    bar.set_message(what);
-    bar
 }

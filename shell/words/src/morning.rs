@@ -38,7 +38,7 @@ pub fn page(outlook: &Outlook, manner: Manner) -> String {
     for pond in &outlook.ponds {
         pond_lines(&mut out, pond, manner);
     }
-    notes(&mut out, outlook);
+    notes(&mut out, outlook, manner);
     caution(&mut out);
     out.text
 }
@@ -291,7 +291,7 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.line(&format!("             {} in all", band(&pond.mass_kg, |kg| mass(kg, manner))));
     let told = if pond.lead_told { "as you remember it" } else { "reckoned from its shape and drain" };
     out.line(&format!("To empty     {}, {told}", span(pond.lead_h)));
-    out.line(&format!("In hand      {}", in_hand(pond)));
+    out.hanging("In hand      ", &in_hand(pond));
     out.blank();
 }
 

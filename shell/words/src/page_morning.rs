@@ -243,14 +243,15 @@ pub const DAWNS_LEGEND: &str = "Line: likely. Band: 8 of 10. Ringed dot: your th
     water going down, then the catch.";
 
 /// What a person must know before the answer is acted on: ponds that cannot come out, and a forecast that is old or missing.
-pub fn warnings(outlook: &Outlook) -> Vec<String> {
-    outlook.notes.iter().filter(|note| is_warning(note)).filter_map(say_note).collect()
+pub fn warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
+    outlook.notes.iter().filter(|note| is_warning(note)).filter_map(|note| say_note(note, manner)).collect()
 }
 
 fn is_warning(note: &Note) -> bool {
     matches!(
         note,
         Note::ReadingFar { .. }
+            | Note::ForecastFar { .. }
             | Note::Left { .. }
             | Note::CannotBeSaved { .. }
             | Note::OldForecast { .. }
@@ -259,15 +260,15 @@ fn is_warning(note: &Note) -> bool {
 }
 
 /// How the answer was made, and what a person should know of it.
-pub fn made(outlook: &Outlook) -> Vec<String> {
+pub fn made(outlook: &Outlook, manner: Manner) -> Vec<String> {
     let (first, last, many) = outlook.past_years;
     let invented = if outlook.past_is_invented { " (an invented past: a record moved in time)" } else { "" };
     let mut said = vec![format!(
         "From {} futures out of {many} past seasons, {first} to {last}{invented}; seed {}.",
         outlook.members, outlook.seed
     )];
-    said.extend(outlook.notes.iter().filter(|note| !is_warning(note)).filter_map(say_note));
-    let assumed = outlook.notes.iter().filter(|note| say_note(note).is_none()).count();
+    said.extend(outlook.notes.iter().filter(|note| !is_warning(note)).filter_map(|note| say_note(note, manner)));
+    let assumed = outlook.notes.iter().filter(|note| say_note(note, manner).is_none()).count();
     if assumed > 0 {
         said.push(format!("{assumed} figures not given for this farm were taken from the table of inputs: our guesses until you give yours."));
     }

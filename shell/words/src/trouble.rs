@@ -26,6 +26,18 @@ pub fn read<T>(path: &Path, result: std::io::Result<T>) -> Result<T, String> {
     })
 }
 
+/// A file that could not be written.
+pub fn not_written(path: &Path, error: &std::io::Error) -> String {
+    let name = path.display();
+    match error.kind() {
+        _ if path.is_dir() => format!("{name}: this is a folder. Name a file to write, such as {name}/water.csv"),
+        std::io::ErrorKind::NotFound => format!("{name}: there is no such folder. Make it first, or name another."),
+        std::io::ErrorKind::PermissionDenied => format!("{name}: this machine does not let you write there."),
+        std::io::ErrorKind::StorageFull => format!("{name}: the disk is full; nothing was written."),
+        _ => format!("{name}: it could not be written ({error})."),
+    }
+}
+
 /// A weather file of another kind than is wanted.
 pub fn wrong_form(name: &str, form: WeatherForm, wanted: &str) -> String {
     let found = match form {

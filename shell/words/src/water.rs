@@ -55,6 +55,13 @@ pub fn remarks(answer: &WaterAnswer, basin_file: &str) -> Vec<String> {
     remarks
 }
 
+/// A depth asked for that lies under the floor.
+pub fn under_the_floor(spot: &str, deepest_m: f64) -> String {
+    format!(
+        "{spot} lies under the floor ({deepest_m:.2} m down at the fullest): its column holds the water at the bottom"
+    )
+}
+
 /// The scores as lines of a table for people.
 pub fn table(answer: &WaterAnswer, dawn: Dawn) -> Vec<String> {
     let mut lines = Vec::new();

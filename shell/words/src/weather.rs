@@ -272,6 +272,12 @@ pub fn refusal(refusal: &Refusal, zone: &Zone) -> String {
         Refusal::NoColumn { line, wanted } => {
             format!("line {line}: there is no column {wanted}. Add it, with its unit in its name")
         }
+        Refusal::OtherUnit { line, column, outside, of } => {
+            format!(
+                "line {line}: {outside} of {of} values in column \"{column}\" are none that the air has had. Degrees Fahrenheit belong \
+                 in columns named low_f and high_f, Celsius in low_c and high_c: mend the names or the values"
+            )
+        }
         Refusal::TwoColumns { line, first, second } => {
             format!("line {line}: \"{first}\" and \"{second}\" hold the same thing. Rename or remove one")
         }

@@ -323,6 +323,20 @@ fn a_reading_far_from_the_reckoning_is_told_whole() {
 }
 
 #[test]
+fn a_forecast_that_the_place_has_never_had_is_doubted() {
+    let far = |factor: f64, offset: f64| {
+        let mut sample = hazel_bend();
+        for day in &mut sample.forecast.days {
+            day.low_c = day.low_c.map(|low_c| factor * low_c + offset);
+        }
+        sample.answer().notes.iter().any(|note| matches!(note, Note::ForecastFar { .. }))
+    };
+    assert!(!far(1.0, 0.0));
+    // Fahrenheit in a column of Celsius, and a hard frost in September in the hills.
+    assert!(far(1.8, 32.0) && far(1.0, -30.0));
+}
+
+#[test]
 fn a_worn_forecast_makes_a_task_and_one_of_today_does_not() {
     let sample = hazel_bend();
     let asked = |days: i32| {

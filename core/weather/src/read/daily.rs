@@ -84,6 +84,7 @@ pub fn read_daily(bytes: &[u8]) -> Result<Read<DailyRecord>, Refusal> {
     if let (true, Some((line, text))) = (days.0.is_empty(), first_failed) {
         return Err(Refusal::NoUsableLine { line, text: crate::findings::clipped(&text) });
     }
+    reader.in_unit(&[low, high])?;
     reader.finish(&[low, high], true, &mut findings);
     let mut read = days.finish([&table.header[low.place], &table.header[high.place]], findings)?;
     quote(&table, &mut read.findings);

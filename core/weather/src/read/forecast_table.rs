@@ -68,8 +68,7 @@ fn split_issued(text: &str, zone: &Zone) -> Result<(Instant, String), Refusal> {
 fn days_of_table(table: &Table<'_>, all: &[Column], findings: &mut Vec<Finding>) -> Result<Vec<ForecastDay>, Refusal> {
     let need = |field, wanted| find(all, field).ok_or(Refusal::NoColumn { line: table.header_line, wanted });
     let date = need(Field::Date, "date")?;
-    need(Field::Low, "low_c or low_f")?;
-    need(Field::High, "high_c or high_f")?;
+    let (low, high) = (need(Field::Low, "low_c or low_f")?, need(Field::High, "high_c or high_f")?);
     let values: Vec<Column> = all.iter().copied().filter(|c| c.place != date.place).collect();
     let order = date_order(table.lines.iter().map(|&(_, line)| cell(&table.cells(line), date).to_owned()));
     let name = table.header[date.place].as_ref();
@@ -105,6 +104,7 @@ fn days_of_table(table: &Table<'_>, all: &[Column], findings: &mut Vec<Finding>)
         }
         days.insert(at, (line, said));
     }
+    reader.in_unit(&[low, high])?;
     reader.finish(&values, true, findings);
     findings.sort_by_key(|finding| finding.line);
     if days.is_empty() {
@@ -166,6 +166,10 @@ mod tests {
             (
                 "issued,2024-09-30T05:10Z\ndate,low_c\n2024-09-30,1\n",
                 Refusal::NoColumn { line: 2, wanted: "high_c or high_f" },
+            ),
+            (
+                "issued,2024-09-30T05:10Z\ndate,low_c,high_c\n2024-09-30,50,82\n2024-10-01,48,77\n",
+                Refusal::OtherUnit { line: 2, column: "high_c".to_owned(), outside: 2, of: 2 },
             ),
             (
                 "issued,2024-09-30T05:10Z\ndate,low_c,high_c\nsoon,1,2\n",

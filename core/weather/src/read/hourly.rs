@@ -109,6 +109,19 @@ impl<'t, 'a> Cells<'t, 'a> {
 
     /// What can only be said at the end: empty columns, columns in another unit, sun a little below zero. Single blanks are told
     /// by those readers that do not tell holes.
+    /// Refuses a column of which a quarter or more cannot be what its name says: the rest of it is not to be believed either.
+    pub(super) fn in_unit(&self, columns: &[Column]) -> Result<(), Refusal> {
+        let slip = columns.iter().find(|column| {
+            let (seen, outside) = self.seen[column.place];
+            outside >= 2 && outside * 4 >= seen
+        });
+        slip.map_or(Ok(()), |column| {
+            let (of, outside) = self.seen[column.place];
+            let name = self.table.header[column.place].to_string();
+            Err(Refusal::OtherUnit { line: self.table.header_line, column: name, outside, of })
+        })
+    }
+
     pub(super) fn finish(self, columns: &[Column], tell_blanks: bool, findings: &mut Vec<Finding>) {
         let header_line = self.table.header_line;
         for column in columns.iter().filter(|c| !matches!(c.field, Field::Date | Field::Time | Field::Issued)) {

@@ -105,6 +105,9 @@ fn answer(args: &WaterArgs) -> Result<Told, End> {
         if error == WaterError::Stopped { End::No(why) } else { End::CouldNot(why) }
     })?;
     remarks.extend(say::remarks(&found, &basin_file));
+    let deepest_m = basin.shape.full_level_m();
+    let under = ask.at.iter().filter(|spot| spot.depth_m > deepest_m);
+    remarks.extend(under.map(|spot| say::under_the_floor(&spot.name(), deepest_m)));
     if let Some(out) = &args.out {
         write_out(out, &out_csv(&found, &basin))?;
     }
@@ -265,7 +268,7 @@ fn write_out(path: &Path, text: &str) -> Result<(), End> {
     let mut beside = path.as_os_str().to_owned();
     beside.push(".part");
     let beside = PathBuf::from(beside);
-    let wrong = |error: std::io::Error| End::CouldNot(format!("{}: {error}", shown(path)));
+    let wrong = |error: std::io::Error| End::CouldNot(words::trouble::not_written(path, &error));
     std::fs::write(&beside, text).map_err(wrong)?;
     std::fs::rename(&beside, path).map_err(wrong)
 }

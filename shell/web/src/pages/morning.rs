@@ -81,7 +81,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
             }
             div.why {
                 p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
-                @for sentence in say::warnings(outlook) { p.trouble { (sentence) } }
+                @for sentence in say::warnings(outlook, facts.manner) { p.trouble { (sentence) } }
                 p { (out) " " (wait) }
                 p { (change) }
                 p.age {
@@ -95,7 +95,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
         section.foot {
             p { (say::MARKS) } p { (say::ALIKE) }
             h2.small { (say::MADE) }
-            @for sentence in say::made(outlook) { p { (sentence) } }
+            @for sentence in say::made(outlook, facts.manner) { p { (sentence) } }
             p.care { (say::CARE) }
         }
     }

@@ -4,7 +4,9 @@ use season::answer::{Note, Outlook, PondDay, PondOutlook};
 use season::plan::{DayKind, Limit, NoticeKind, StoreKind};
 
 use super::notes::{limit_words, listed};
-use crate::figures::{Manner, degrees_apart, money};
+use units::Day;
+
+use crate::figures::{Manner, day, degrees, degrees_apart, money};
 
 /// The gravest first; empty on most mornings.
 pub(crate) fn first_of_all(outlook: &Outlook, manner: Manner) -> Vec<String> {
@@ -12,6 +14,7 @@ pub(crate) fn first_of_all(outlook: &Outlook, manner: Manner) -> Vec<String> {
     let cold = outlook.ponds.iter().filter_map(|pond| cold_on(outlook, pond));
     let far = outlook.notes.iter().filter_map(|note| match note {
         Note::ReadingFar { pond, off_c } => Some(reading_far(pond, *off_c, manner)),
+        Note::ForecastFar { day, said_c, usual_c } => Some(forecast_far(*day, *said_c, *usual_c, manner)),
         _ => None,
     });
     left.chain(cold).chain(far).collect()
@@ -24,6 +27,17 @@ pub(super) fn reading_far(pond: &str, off_c: f64, manner: Manner) -> String {
         "The reading in {pond} and the reckoning are {} apart, the reading {side}: read again. If it is true, the dates below may \
          be wrong: take the pond for the colder of the two.",
         degrees_apart(off_c.abs(), manner)
+    )
+}
+
+/// A forecast that can hardly be of this place, or in the unit its file says.
+pub(super) fn forecast_far(when: Day, said_c: f64, usual_c: f64, manner: Manner) -> String {
+    format!(
+        "The forecast says {} for {} where {} is usual: look whether it is for this place and in the unit it says before you act \
+         on this page.",
+        degrees(said_c, manner),
+        day(when),
+        degrees(usual_c, manner)
     )
 }
 

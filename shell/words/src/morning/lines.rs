@@ -1,5 +1,8 @@
 //! Lines of a page for a terminal.
 
+/// Widest line, columns.
+const WIDTH: usize = 78;
+
 /// Text under way.
 #[derive(Default)]
 pub(super) struct Lines {
@@ -19,16 +22,24 @@ impl Lines {
     }
     /// A sentence, broken at 78 columns.
     pub fn wrapped(&mut self, sentence: &str) {
-        let mut line = String::new();
+        self.hanging("", sentence);
+    }
+    /// A label and its sentence, broken at 78 columns, later lines set under the sentence's first.
+    pub fn hanging(&mut self, label: &str, sentence: &str) {
+        let indent = " ".repeat(label.chars().count());
+        let mut line = label.to_owned();
+        let mut empty = true;
         for word in sentence.split_whitespace() {
-            if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 78 {
+            if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
                 self.line(&line);
-                line.clear();
+                line.clone_from(&indent);
+                empty = true;
             }
-            if !line.is_empty() {
+            if !empty {
                 line.push(' ');
             }
             line.push_str(word);
+            empty = false;
         }
         self.line(&line);
     }

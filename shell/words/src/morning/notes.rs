@@ -3,12 +3,12 @@
 use season::answer::{Note, Outlook};
 use season::plan;
 
-use super::first::reading_far;
+use super::first::{forecast_far, reading_far};
 use super::lines::Lines;
 use crate::figures::{Manner, day, span};
 
 /// How the page was made, and what a person should know of it.
-pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
+pub(super) fn notes(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     let (first, last, many) = outlook.past_years;
     let invented = if outlook.past_is_invented { " (an invented past: a record moved in time)" } else { "" };
     out.wrapped(&format!(
@@ -17,9 +17,9 @@ pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
     ));
     let mut assumed = 0;
     for note in &outlook.notes {
-        match say_note(note) {
+        match say_note(note, manner) {
             // Said at the top already.
-            Some(_) if matches!(note, Note::Left { .. } | Note::CannotBeSaved { .. } | Note::ReadingFar { .. }) => {}
+            Some(_) if said_at_the_top(note) => {}
             Some(sentence) => out.wrapped(&sentence),
             None => assumed += 1,
         }
@@ -31,7 +31,12 @@ pub(super) fn notes(out: &mut Lines, outlook: &Outlook) {
     }
 }
 
-pub(crate) fn say_note(note: &Note) -> Option<String> {
+/// Whether the page has it in its first lines.
+fn said_at_the_top(note: &Note) -> bool {
+    matches!(note, Note::Left { .. } | Note::CannotBeSaved { .. } | Note::ReadingFar { .. } | Note::ForecastFar { .. })
+}
+
+pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
     Some(match note {
         Note::Assumed { .. } => return None,
         Note::YearsLeftOut(1) => "One past season was left out for missing days.".to_owned(),
@@ -62,8 +67,8 @@ pub(crate) fn say_note(note: &Note) -> Option<String> {
              would be left in the water. Find more of them, let a pond take two days, or work late."
                 .to_owned()
         }
-        // The page has it at its top in the reader's own degrees.
-        Note::ReadingFar { pond, off_c } => reading_far(pond, *off_c, Manner::UsCustomary),
+        Note::ReadingFar { pond, off_c } => reading_far(pond, *off_c, manner),
+        Note::ForecastFar { day, said_c, usual_c } => forecast_far(*day, *said_c, *usual_c, manner),
         Note::CannotBeSaved { pond } => format!(
             "{pond} cannot be brought out ahead of the cold within the limits named. This is the best that is left; start it as \
              soon as anyone can, and take the shallow end first."

@@ -14,6 +14,15 @@ fn sentences_break_before_the_edge() {
     assert_eq!(lines.text.split_whitespace().count(), 40);
 }
 
+#[test]
+fn a_label_keeps_its_sentence_beside_it() {
+    let mut lines = Lines::default();
+    lines.hanging("In hand      ", &"word ".repeat(30));
+    let (first, rest) = lines.text.split_once('\n').expect("two lines");
+    assert!(first.starts_with("In hand      word") && rest.starts_with("             word"), "{}", lines.text);
+    assert!(lines.text.lines().all(|line| line.chars().count() <= 78), "{}", lines.text);
+}
+
 const ON: &str = "2011-09-28";
 
 fn on(days: i32) -> Day {

@@ -154,6 +154,9 @@ fn note(note: &Note) -> Value {
         Note::YearsLeftOut(many) => json!({"past_seasons_left_out": many}),
         Note::SeasonNotSeen { last } => json!({"record_ends": last.to_string()}),
         Note::NoForecast => json!({"no_forecast": true}),
+        Note::ForecastFar { day, said_c, usual_c } => {
+            json!({"forecast_far": {"date": day.to_string(), "said_c": said_c, "usual_c": usual_c}})
+        }
         Note::OldForecast { age_h } => json!({"forecast_age_h": age_h}),
         Note::Left { pond, by } => {
             json!({"left": pond, "by": by.iter().map(words::morning::limit_words).collect::<Vec<_>>()})
