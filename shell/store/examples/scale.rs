@@ -7,14 +7,16 @@ use std::collections::BTreeMap;
 use std::time::Instant as Clock;
 
 use farm::facts::{Fact, Happened, current};
-use store::{Asked, Exchange, FarmRow, LoggedRow, Quantity, Store};
+use farm::logger::Series;
+use farm::observed::{Place, Spot};
+use store::{Asked, At, Exchange, FarmRow, LoggerFile, Quantity, Store};
 use units::{Instant, Watch};
 
 const PONDS: u64 = 20;
 const SEASONS: u64 = 10;
 const BEGIN_S: i64 = 1_300_000_000;
 const YEAR_S: i64 = 31_536_000;
-const DEEP: (Quantity, &str, f64) = (Quantity::Temperature, "deep", 0.457);
+const DEEP: Spot = Spot { place: Place::Deep, depth_m: 0.457 };
 
 fn main() {
     let mut words = std::env::args().skip(1).filter_map(|word| word.parse::<u64>().ok());
@@ -89,10 +91,12 @@ fn bring_in(store: &Store, rows: u64) {
             let begin_s = BEGIN_S + season as i64 * YEAR_S;
             let file =
                 fact((1 << 40) + season * PONDS + pond, "logger", pond, begin_s, &[("file", "logger.csv".to_owned())]);
-            let rows: Vec<LoggedRow> = (0..each as i64)
-                .map(|n| LoggedRow { at: Instant(begin_s + 300 * n), value: 22.0 + ((n * 7919) % 97) as f64 / 20.0 })
+            let rows = (0..each as i64)
+                .map(|n| (Instant(begin_s + 300 * n), 22.0 + ((n * 7919) % 97) as f64 / 20.0))
                 .collect();
-            store.keep_logged(&file, exchange(), DEEP, &rows, &Watch::new()).expect("kept");
+            let series = Series { quantity: Quantity::Temperature, spot: DEEP, rows };
+            let from = LoggerFile { media: "text/csv", bytes: file.id.as_bytes() };
+            store.keep_series(&file, exchange(), from, &[series], &Watch::new()).expect("kept");
         }
     }
 }
@@ -124,7 +128,9 @@ fn ask(store: &Store) {
         println!("{what:<44} {:>10}  {:>9.2} ms in the middle, {:>7.2} ms at worst", "", times[10], times[20]);
     };
     middle("a pond's season by hours, from the logger", &|| {
-        store.logged("bend", "pond-7", DEEP, season, 3600).expect("rows");
+        let at =
+            At { farm: "bend", pond: "pond-7", quantity: Quantity::Temperature, place: "deep", depth_m: DEEP.depth_m };
+        store.logged(at, season, 3600).expect("rows");
     });
     middle("a pond's last 50 entries", &|| {
         let asked = Asked { pond: Some("pond-7"), last: Some(50), ..Asked::default() };

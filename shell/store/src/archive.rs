@@ -26,13 +26,14 @@ pub const ARCHIVE_SCHEMA: &str = "warmspell.archive";
 pub const ARCHIVE_VERSION: u32 = 1;
 
 /// Tables of an archive and what orders their rows; each after those it points at.
-const TABLES: [(&str, &str); 12] = [
+const TABLES: [(&str, &str); 13] = [
     ("farm", "made_ms, id"),
     ("person", "made_ms, id"),
     ("device", "made_ms, id"),
     ("fact", "seq"),
     ("differing", "n"),
     ("logged", "farm, pond, quantity, place, depth_mm, at_s"),
+    ("series_day", "farm, pond, quantity, place, depth_mm, day, fact_seq"),
     ("season", "farm, starts_day, id"),
     ("batch", "season, pond, starts_day, id"),
     ("blob", "digest"),

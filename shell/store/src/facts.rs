@@ -96,43 +96,7 @@ impl Store {
 
     /// The facts asked for, in order of number.
     pub fn facts_where(&self, farm: &str, asked: Asked<'_>) -> Result<Vec<Kept>, StoreError> {
-        // Only the conditions that are asked for are written, so that the index for them is found.
-        let mut conditions = vec!["farm = :farm"];
-        let from = asked.from.map(|from| from.0);
-        let before = asked.before.map(|before| before.0);
-        let mut named: Vec<(&str, &dyn rusqlite::ToSql)> = vec![(":farm", &farm)];
-        if let Some(pond) = &asked.pond {
-            conditions.push("pond = :pond");
-            named.push((":pond", pond));
-        }
-        if let Some(kind) = &asked.kind {
-            conditions.push("kind = :kind");
-            named.push((":kind", kind));
-        }
-        if let Some(from) = &from {
-            conditions.push("happened_s >= :from");
-            named.push((":from", from));
-        }
-        if let Some(before) = &before {
-            conditions.push("happened_s < :before");
-            named.push((":before", before));
-        }
-        if let Some(after) = &asked.after_seq {
-            conditions.push("seq > :after");
-            named.push((":after", after));
-        }
-        let conditions = conditions.join(" and ");
-        let text = match asked.last {
-            None => format!("select {COLUMNS} from fact where {conditions} order by seq"),
-            Some(last) => format!(
-                "select * from (select {COLUMNS} from fact where {conditions} order by happened_s desc, seq desc limit {last}) order by seq"
-            ),
-        };
-        self.read(|connection| {
-            let mut query = connection.prepare_cached(&text)?;
-            let rows = query.query_map(named.as_slice(), kept)?;
-            Ok(rows.collect::<Result<_, _>>()?)
-        })
+        self.read(|connection| facts_in(connection, farm, asked))
     }
 
     /// One fact by its id.
@@ -197,6 +161,45 @@ impl Store {
             Ok(())
         })
     }
+}
+
+/// The facts asked for, in order of number, as an open connection sees them.
+pub(crate) fn facts_in(connection: &Connection, farm: &str, asked: Asked<'_>) -> Result<Vec<Kept>, StoreError> {
+    // Only the conditions that are asked for are written, so that the index for them is found.
+    let mut conditions = vec!["farm = :farm"];
+    let from = asked.from.map(|from| from.0);
+    let before = asked.before.map(|before| before.0);
+    let mut named: Vec<(&str, &dyn rusqlite::ToSql)> = vec![(":farm", &farm)];
+    if let Some(pond) = &asked.pond {
+        conditions.push("pond = :pond");
+        named.push((":pond", pond));
+    }
+    if let Some(kind) = &asked.kind {
+        conditions.push("kind = :kind");
+        named.push((":kind", kind));
+    }
+    if let Some(from) = &from {
+        conditions.push("happened_s >= :from");
+        named.push((":from", from));
+    }
+    if let Some(before) = &before {
+        conditions.push("happened_s < :before");
+        named.push((":before", before));
+    }
+    if let Some(after) = &asked.after_seq {
+        conditions.push("seq > :after");
+        named.push((":after", after));
+    }
+    let conditions = conditions.join(" and ");
+    let text = match asked.last {
+        None => format!("select {COLUMNS} from fact where {conditions} order by seq"),
+        Some(last) => format!(
+            "select * from (select {COLUMNS} from fact where {conditions} order by happened_s desc, seq desc limit {last}) order by seq"
+        ),
+    };
+    let mut query = connection.prepare_cached(&text)?;
+    let rows = query.query_map(named.as_slice(), kept)?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }
 
 pub(crate) fn insert_in(

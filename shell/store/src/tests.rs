@@ -184,24 +184,50 @@ fn a_logger_file_comes_in_whole_and_once() {
     fact.kind = "logger".to_owned();
     fact.typed =
         [("pond", "willow"), ("file", "august.csv")].map(|(key, text)| (key.to_owned(), text.to_owned())).into();
-    let rows: Vec<LoggedRow> =
-        (0..5000).map(|n| LoggedRow { at: Instant(n * 300), value: 20.0 + (n % 7) as f64 }).collect();
-    let place = (Quantity::Temperature, "deep", 0.5);
+    let rows: Vec<(Instant, f64)> = (0..5000).map(|n| (Instant(n * 300), 20.0 + (n % 7) as f64)).collect();
+    let file = LoggerFile { media: "text/csv", bytes: b"the file" };
+    let at = At { farm: "bend", pond: "willow", quantity: Quantity::Temperature, place: "deep", depth_m: 0.5 };
+    let series = [deep(Quantity::Temperature, rows.clone())];
     let watch = Watch::new();
     watch.ask_to_stop();
-    assert_eq!(store.keep_logged(&fact, exchange(), place, &rows, &watch), Err(StoreError::Stopped));
+    assert_eq!(store.keep_series(&fact, exchange(), file, &series, &watch), Err(StoreError::Stopped));
     assert_eq!(store.last_seq().unwrap(), 0, "not half a file");
+    assert_eq!(store.blob(&sha256_hex(b"the file")).unwrap(), None);
     let watch = Watch::new();
-    let taken = store.keep_logged(&fact, exchange(), place, &rows, &watch).unwrap();
-    assert_eq!((taken.made, taken.already_had, watch.progress()), (5000, 0, (5000, 5000)));
+    let taken = store.keep_series(&fact, exchange(), file, &series, &watch).unwrap();
+    assert_eq!((taken.seq, taken.made, taken.already_had, watch.progress()), (Some(1), 5000, 0, (5000, 5000)));
+    assert_eq!(store.readings(at, ALWAYS).unwrap(), rows);
+    assert!(store.blob(&sha256_hex(b"the file")).unwrap().is_some());
+    // The same again, under another mark: nothing is doubled and nothing kept.
     let mut again = fact.clone();
     again.id = id(2);
-    let other = LoggedRow { at: Instant(300), value: 9.0 };
-    let taken = store.keep_logged(&again, exchange(), place, &[rows[0], other], &Watch::new()).unwrap();
-    assert_eq!((taken.made, taken.already_had, taken.differs), (0, 1, vec![other]));
-    let hours = store.logged("bend", "willow", place, (Instant(0), Instant(7200)), 3600).unwrap();
+    let taken = store.keep_series(&again, exchange(), file, &series, &Watch::new()).unwrap();
+    assert_eq!((taken.seq, taken.made, taken.already_had), (None, 0, 5000));
+    // Some of it, one reading otherwise and one more: what came first counts.
+    let more = [deep(Quantity::Temperature, vec![rows[0], (Instant(300), 9.0), (Instant(400), 9.5)])];
+    let taken = store.keep_series(&again, exchange(), file, &more, &Watch::new()).unwrap();
+    assert_eq!((taken.seq, taken.made, taken.already_had, taken.differs), (Some(2), 1, 1, 1));
+    let first = store.readings(at, (Instant(0), Instant(601))).unwrap();
+    assert_eq!(first, [rows[0], rows[1], (Instant(400), 9.5), rows[2]]);
+    let hours = store.logged(at, (Instant(0), Instant(7200)), 3600).unwrap();
     assert_eq!(hours.len(), 2);
-    assert_eq!(hours[0].1[1..], [20.0, 26.0]);
+    assert_eq!(hours[0].1[1..], [9.5, 26.0]);
+    // The first file is taken back: what the other one says stands alone. Then it comes again.
+    let mut strike = fact.clone();
+    (strike.id, strike.corrects) = (id(3), Some(fact.id.clone()));
+    strike.typed.insert("struck".to_owned(), "yes".to_owned());
+    store.insert(&[strike], exchange()).unwrap();
+    assert_eq!(store.readings(at, ALWAYS).unwrap(), [rows[0], (Instant(300), 9.0), (Instant(400), 9.5)]);
+    again.id = id(4);
+    let taken = store.keep_series(&again, exchange(), file, &series, &Watch::new()).unwrap();
+    assert_eq!((taken.made, taken.already_had, taken.differs), (4998, 1, 1));
+    assert_eq!(store.logged_spots("bend").unwrap().len(), 1);
+}
+
+/// Readings at the deep end, half a metre down.
+fn deep(quantity: Quantity, rows: Vec<(Instant, f64)>) -> farm::logger::Series {
+    let spot = farm::observed::Spot { place: farm::observed::Place::Deep, depth_m: 0.5 };
+    farm::logger::Series { quantity, spot, rows }
 }
 
 #[test]
@@ -279,15 +305,9 @@ fn full(folder: &Folder) -> Store {
     store.insert(&[reading(1, "46F")], exchange()).unwrap();
     let mut logger = reading(20, "");
     logger.kind = "logger".to_owned();
-    store
-        .keep_logged(
-            &logger,
-            exchange(),
-            (Quantity::Oxygen, "deep", 0.5),
-            &[LoggedRow { at: Instant(0), value: 0.1 + 0.2 }],
-            &Watch::new(),
-        )
-        .unwrap();
+    let file = LoggerFile { media: "text/csv", bytes: b"the file" };
+    let rows = vec![(Instant(0), 0.3), (Instant(300), -0.25), (Instant(200_000), 0.1)];
+    store.keep_series(&logger, exchange(), file, &[deep(Quantity::Oxygen, rows)], &Watch::new()).unwrap();
     let season = Season {
         id: "s".to_owned(),
         farm: "bend".to_owned(),

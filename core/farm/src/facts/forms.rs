@@ -107,6 +107,22 @@ pub const FORMS: &[Form] = &[
         "logger",
         &[POND, field("file", "log.file").must(), field("rows", "log.rows").in_unit("count", 1.0), NOTE, STRUCK],
     ),
+    // The file itself lies under its digest; its readings lie with the record, not in the entry.
+    Form {
+        kind: "logger",
+        version: 2,
+        fields: &[
+            POND,
+            field("end", "log.end"),
+            field("depth", "log.depth").in_unit("m", 1.0),
+            field("file", "log.file").must(),
+            field("digest", "log.digest").must(),
+            field("rows", "log.rows").in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &[],
+    },
     one("plan_accepted", &[field("text", "log.text").must(), NOTE, STRUCK]),
     one("forecast", &[field("text", "log.text").must(), NOTE, STRUCK]),
     one("note", &[POND_OR_FARM, field("text", "log.text").must(), STRUCK]),

@@ -4,11 +4,13 @@ use super::*;
 
 /// A store of version 1 with one of everything, as SQL text. Made once by the test below when it was written; never edited.
 const VERSION_1: &str = include_str!("version_1.sql");
+/// The same of version 2.
+const VERSION_2: &str = include_str!("version_2.sql");
 
 #[test]
 fn every_earlier_version_opens_with_all_it_held() {
     let folder = Folder::new("versions");
-    const SAVED: &[(u32, &str)] = &[(1, VERSION_1)];
+    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2)];
     for &(version, text) in SAVED {
         let path = folder.file(&format!("{version}.db"));
         Connection::open(&path).unwrap().execute_batch(text).unwrap();
@@ -17,6 +19,9 @@ fn every_earlier_version_opens_with_all_it_held() {
         assert_eq!(store.facts("bend").unwrap().len(), 10, "version {version}");
         assert_eq!(store.farms().unwrap(), [bend()]);
         assert_eq!(store.forecasts("bend", "willow", Instant(0), Instant(i64::MAX)).unwrap().len(), 2);
+        let oxygen = At { farm: "bend", pond: "willow", quantity: Quantity::Oxygen, place: "deep", depth_m: 0.5 };
+        let first = store.readings(oxygen, ALWAYS).unwrap()[0];
+        assert!(first.0 == Instant(0) && (first.1 - 0.3).abs() < 1e-9, "version {version}: {first:?}");
         store.insert(&[reading(50, "64F")], exchange()).unwrap();
         let now: u32 =
             Connection::open(&path).unwrap().pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
@@ -32,7 +37,7 @@ fn the_newest_version_has_its_saved_file() {
     if let Some(path) = std::env::var_os("WARMSPELL_SAVE") {
         std::fs::write(path, dump(&Connection::open(store.path()).unwrap())).unwrap();
     }
-    let saved = VERSION_1;
+    let saved = VERSION_2;
     assert!(saved.contains(&format!("pragma user_version = {};", newest_version())));
 }
 
