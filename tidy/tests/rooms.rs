@@ -24,15 +24,21 @@ const ROOMS: &[Room] = &[
     Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
     // It also says why the record could not be used.
     Room { name: "words", rooms: &["units", "farm", "season", "store"], others: &[] },
+    // Workbooks come from outside and go out: the crates that pack and unpack them live here alone.
+    Room {
+        name: "sheets",
+        rooms: &["units", "farm", "store", "words"],
+        others: &["calamine", "rust_xlsxwriter", "zip"],
+    },
     // The pages' server and their markup live here alone; facts come by `store`.
     Room {
         name: "web",
-        rooms: &["units", "farm", "season", "store", "words"],
-        others: &["axum", "maud", "tokio", "tower-http", "serde_json"],
+        rooms: &["units", "farm", "season", "store", "sheets", "words"],
+        others: &["axum", "http-body", "maud", "tokio", "tower-http", "serde_json"],
     },
     Room {
         name: "app",
-        rooms: &["units", "farm", "season", "store", "words", "web"],
+        rooms: &["units", "farm", "season", "store", "sheets", "words", "web"],
         others: &["clap", "ctrlc", "indicatif", "serde_json"],
     },
     // Checks may use any room of the core.
