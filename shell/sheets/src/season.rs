@@ -7,7 +7,7 @@ use farm::facts::{Entry, Kept, current, newest_form};
 use farm::logger::Quantity;
 use store::{At, Store, StoreError};
 use units::{Instant, Zone};
-use words::page_file as say;
+use words::page_book as say;
 
 use crate::{Cell, Table};
 

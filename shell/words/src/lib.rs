@@ -9,6 +9,7 @@ pub mod figures;
 pub mod grow;
 pub mod morning;
 pub mod page;
+pub mod page_book;
 pub mod page_file;
 pub mod page_log;
 pub mod page_morning;
