@@ -8,6 +8,7 @@ pub mod inputs;
 pub mod logger;
 mod means;
 pub mod observed;
+pub mod picture;
 mod pond_card;
 mod ready;
 pub mod reasons;

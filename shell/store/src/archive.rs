@@ -26,7 +26,7 @@ pub const ARCHIVE_SCHEMA: &str = "warmspell.archive";
 pub const ARCHIVE_VERSION: u32 = 1;
 
 /// Tables of an archive and what orders their rows; each after those it points at.
-const TABLES: [(&str, &str); 13] = [
+pub(crate) const TABLES: [(&str, &str); 13] = [
     ("farm", "made_ms, id"),
     ("person", "made_ms, id"),
     ("device", "made_ms, id"),
@@ -90,26 +90,6 @@ impl Store {
         finish(written, &part, to)
     }
 
-    /// Writes one CSV file for each table into a folder, which is made; gives the number of rows.
-    pub fn export_csv(&self, folder: &Path, watch: &Watch) -> Result<u64, StoreError> {
-        std::fs::create_dir(folder).map_err(|error| StoreError::of_file(&error, folder))?;
-        self.snapshot(|connection| {
-            let mut rows = 0;
-            for (table, order) in TABLES {
-                let path = folder.join(format!("{table}.csv"));
-                let failed = |error: std::io::Error| StoreError::of_file(&error, &path);
-                let mut out = BufWriter::new(File::create(&path).map_err(failed)?);
-                writeln!(out, "{}", columns(connection, table)?.join(",")).map_err(failed)?;
-                rows += each_row(connection, table, order, watch, |_, cells| {
-                    let line: Vec<String> = cells.iter().map(|cell| to_csv(*cell)).collect();
-                    writeln!(out, "{}", line.join(",")).map_err(failed)
-                })?;
-                out.flush().map_err(failed)?;
-            }
-            Ok(rows)
-        })
-    }
-
     /// Reads an archive into this store, which must hold no farm yet: all of it or, when something is wrong or the watch is asked
     /// to stop, nothing.
     pub fn import_json(&self, from: &Path, watch: &Watch) -> Result<Imported, StoreError> {
@@ -144,7 +124,7 @@ impl Store {
     }
 
     /// A reading of the store as it stands at one moment.
-    fn snapshot<T>(&self, ask: impl FnOnce(&Connection) -> Result<T, StoreError>) -> Result<T, StoreError> {
+    pub(crate) fn snapshot<T>(&self, ask: impl FnOnce(&Connection) -> Result<T, StoreError>) -> Result<T, StoreError> {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
             let answer = ask(&moment);
@@ -161,7 +141,7 @@ impl Store {
     }
 }
 
-fn finish(written: Result<u64, StoreError>, part: &Path, to: &Path) -> Result<u64, StoreError> {
+pub(crate) fn finish(written: Result<u64, StoreError>, part: &Path, to: &Path) -> Result<u64, StoreError> {
     let kept = written.and_then(|rows| {
         on_disk(part)?;
         std::fs::rename(part, to).map_err(|error| StoreError::of_file(&error, to))?;
@@ -173,12 +153,12 @@ fn finish(written: Result<u64, StoreError>, part: &Path, to: &Path) -> Result<u6
     kept
 }
 
-fn columns(connection: &Connection, table: &str) -> Result<Vec<String>, StoreError> {
+pub(crate) fn columns(connection: &Connection, table: &str) -> Result<Vec<String>, StoreError> {
     let query = connection.prepare(&format!("select * from {table} limit 0"))?;
     Ok(query.column_names().map(str::to_owned).collect())
 }
 
-fn each_row(
+pub(crate) fn each_row(
     connection: &Connection,
     table: &str,
     order: &str,
@@ -208,22 +188,6 @@ fn to_json(cell: ValueRef<'_>) -> Value {
         ValueRef::Real(number) => json!(number),
         ValueRef::Text(text) => json!(String::from_utf8_lossy(text)),
         ValueRef::Blob(bytes) => json!({ "hex": crate::digest::hex(bytes) }),
-    }
-}
-
-fn to_csv(cell: ValueRef<'_>) -> String {
-    let text = match cell {
-        ValueRef::Null => return String::new(),
-        ValueRef::Integer(number) => return number.to_string(),
-        ValueRef::Real(number) => return number.to_string(),
-        ValueRef::Text(text) => String::from_utf8_lossy(text).into_owned(),
-        ValueRef::Blob(bytes) => return crate::digest::hex(bytes),
-    };
-    // An empty text is told from nothing by its quotes.
-    if text.is_empty() || text.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text
     }
 }
 

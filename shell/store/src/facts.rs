@@ -111,6 +111,15 @@ impl Store {
         )
     }
 
+    /// When the last fact arrived, ms since 1970; `None` when there is none.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn last_received_ms(&self) -> Result<Option<i64>, StoreError> {
+        let text = "select received_ms from fact order by seq desc limit 1";
+        self.read(|connection| Ok(connection.query_row(text, [], |row| row.get(0)).optional()?))
+    }
+
     /// A digest of all facts of a farm with their order: two stores that give the same hold the same facts. Found at once.
     pub fn facts_digest(&self, farm: &str) -> Result<String, StoreError> {
         self.read(|connection| Ok(digest::hex(&chain_of(connection, farm)?)))

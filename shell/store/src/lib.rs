@@ -7,6 +7,7 @@ mod answers;
 mod archive;
 mod backup;
 mod blobs;
+mod csv_out;
 mod digest;
 mod error;
 mod facts;

@@ -91,6 +91,21 @@ const heard = (said, sent) => write((entries, keys) => {
   keys.put(said.epoch, "epoch");
 });
 
+/** Bytes of photos go first: an entry that names a photo is sent once the farm has it. */
+const putPhotos = async (entries) => {
+  for (const one of entries) {
+    if (!one.blob || one.put) continue;
+    const asked = one.keepPlace ? "?keep_place=yes" : "";
+    const answer = await fetch(`${base}photos${asked}`, { method: "POST", body: one.blob, cache: "no-store" });
+    if (answer.status >= 500) throw new Error(String(answer.status));
+    if (answer.ok) one.fact.typed.photo = (await answer.json()).digest;
+    else one.state = "refused";
+    one.put = answer.ok;
+    await write((kept) => kept.put(one));
+  }
+  return entries.filter((one) => one.state === "waiting");
+};
+
 const exchange = async (entries) => {
   const epoch = (await told("epoch")) ?? null;
   const body = { schema: "warmspell.sync", version: 1, device: await device(), clock_ms: Date.now(), epoch,
@@ -107,12 +122,12 @@ const send = async () => {
     const kept = await all();
     const old = kept.filter((one) => one.state === "had" && Date.now() - one.at > THIRTY_DAYS_MS);
     if (old.length > 0) await write((entries) => old.forEach((one) => entries.delete(one.id)));
-    const batch = kept.filter((one) => one.state === "waiting").slice(0, AT_ONCE);
+    const batch = await putPhotos(kept.filter((one) => one.state === "waiting").slice(0, AT_ONCE));
     const { said, epoch } = await exchange(batch);
     if (epoch !== null && said.epoch !== epoch) {
       // The farm's record was restored: it may lack what it had acknowledged. Offered again before the new epoch is noted.
       const again = kept.filter((one) => one.state === "had" && Date.now() - one.at <= THIRTY_DAYS_MS);
-      await write((entries) => again.forEach((one) => entries.put({ ...one, state: "waiting" })));
+      await write((entries) => again.forEach((one) => entries.put({ ...one, state: "waiting", put: false })));
     }
     await heard(said, batch);
     const left = (await all()).filter((one) => one.state === "waiting");
@@ -131,7 +146,7 @@ const sendAll = async () => {
 };
 
 /** An entry in one line, with the names the form shows. */
-const textOf = (from, typed) => Object.entries(typed).map(([name, text]) => {
+const textOf = (from, typed) => Object.entries(typed).filter(([, text]) => text !== "").map(([name, text]) => {
   const chip = [...from.querySelectorAll(`input[name="${name}"]:checked`)].map((one) => one.nextElementSibling?.textContent)[0];
   return chip ?? text;
 }).join(", ");
@@ -139,7 +154,7 @@ const textOf = (from, typed) => Object.entries(typed).map(([name, text]) => {
 /** @param {HTMLFormElement} from */
 const factOf = async (from) => {
   const fields = new FormData(from);
-  const own = ["id", "kind", "made_ms", "when"];
+  const own = ["id", "kind", "made_ms", "when", "photo", "keep_place"];
   const typed = {};
   for (const [name, raw] of fields) {
     const text = String(raw).trim();
@@ -161,19 +176,38 @@ const clockNow = () => {
   form.elements.when.value = face.slice(0, 16);
 };
 
+const WIDE_MOST = 2000;
+/** A photo of a size that weak signal carries, drawn anew, so that nothing but the picture is in it; as it is where that fails. */
+const drawn = async (file) => {
+  try {
+    const picture = await createImageBitmap(file);
+    const scale = Math.min(1, WIDE_MOST / Math.max(picture.width, picture.height));
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.round(picture.width * scale);
+    canvas.height = Math.round(picture.height * scale);
+    canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+    return (await new Promise((resolve) => { canvas.toBlob(resolve, "image/jpeg", 0.85); })) ?? file;
+  } catch { return file; }
+};
+
 const onKeep = async (event) => {
   event.preventDefault();
   ["kept", "not-kept", "nothing"].forEach((key) => say(key, false));
   const fact = await factOf(form);
+  const file = form.elements.photo?.files?.[0];
+  if (form.dataset.entry === "photo" && !file) return say("nothing", true);
+  const keepPlace = Boolean(form.elements.keep_place?.checked);
+  const photo = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
+  if (file) fact.typed.photo = "";
   const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
   if (!more) return say("nothing", true);
   try {
-    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact }));
+    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...photo }));
   } catch {
     return say("not-kept", true);
   }
   // Cleared only now that the phone has it.
-  form.querySelectorAll("input[type=text]").forEach((one) => { one.value = ""; });
+  form.querySelectorAll("input[type=text], input[type=file]").forEach((one) => { one.value = ""; });
   say("kept", true);
   await show();
   if (await sendAll() && (await all()).every((one) => one.state === "had")) location.assign(`${base}log`);

@@ -6,7 +6,7 @@ const BRIEFLY_MS = 4000;
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
-const keeps = ({ pathname }) => pathname.startsWith("/assets/") || pathname === `${HERE}log` || pathname === `${HERE}log/new`
+const keeps = ({ pathname }) => pathname.startsWith("/assets/") || pathname === `${HERE}log` || pathname === `${HERE}log/new` || pathname === `${HERE}log/photo`
   || (pathname.startsWith(`${HERE}log/`) && pathname.endsWith("/mend"));
 
 // The page says what it is made of; the answer tells it that all of it is kept.

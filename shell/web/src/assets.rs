@@ -17,12 +17,13 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 6] = [
+const STYLES: [&str; 7] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
     include_str!("../assets/plan.css"),
     include_str!("../assets/log.css"),
+    include_str!("../assets/file.css"),
     include_str!("../assets/print.css"),
 ];
 

@@ -8,11 +8,13 @@
 //! `parts::frame::page`.
 
 mod assets;
+mod bench;
 mod desk;
 mod guard;
 pub mod pages;
 pub mod parts;
 mod record;
+mod sending;
 mod served;
 mod site;
 

@@ -13,20 +13,29 @@ use crate::site::Site;
 
 mod accept;
 mod farms;
+mod files;
 mod log;
+mod log_file;
 mod log_new;
 mod morning;
+mod photos;
 mod plan;
 mod sync;
+
+/// Largest body that any page takes, bytes.
+pub const BODY_MOST: usize = files::BACKUP_MOST;
 
 /// All of them.
 pub fn routes() -> Router<Arc<Site>> {
     Router::new()
         .merge(farms::routes())
+        .merge(files::routes())
         .merge(morning::routes())
         .merge(plan::routes())
         .merge(accept::routes())
         .merge(log::routes())
+        .merge(log_file::routes())
+        .merge(photos::routes())
         .merge(log_new::routes())
         .merge(sync::routes())
         // The icon a browser asks for unbidden: there is none, and that is no fault.

@@ -3,17 +3,21 @@
 use std::collections::BTreeMap;
 
 use farm::facts::{Fact, Happened, Kept, current, newest_form};
-use farm::read_farm;
+use farm::logger::hourly;
+use farm::{AlongPond, read_farm};
 use season::weather::{HourlyForm, IssuedForecast, Weather, read_any};
-use store::{Asked, Exchange, FarmRow, Insert, Store, StoreError};
+use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, StoreError};
 use units::Instant;
 
+use crate::bench::{Bench, Candidates};
 use crate::served::Served;
 
 /// The store, and now in ms since 1970.
 pub struct Record {
     store: Store,
     clock: fn() -> i64,
+    bench: Bench,
+    candidates: Candidates,
 }
 
 /// Who writes from the machine that the program runs on.
@@ -24,11 +28,19 @@ const PERSON_HERE: &str = "owner";
 impl Record {
     /// An open store and a clock.
     pub fn new(store: Store, clock: fn() -> i64) -> Record {
-        Record { store, clock }
+        Record { store, clock, bench: Bench::default(), candidates: Candidates::default() }
     }
     /// The store. Its calls wait for the disk: from a page, call it within [`waiting`].
     pub fn store(&self) -> &Store {
         &self.store
+    }
+    /// Files that were brought in and are not taken yet.
+    pub fn bench(&self) -> &Bench {
+        &self.bench
+    }
+    /// Backups that wait for a person's second step.
+    pub fn candidates(&self) -> &Candidates {
+        &self.candidates
     }
     /// Now, ms since 1970.
     pub fn now_ms(&self) -> i64 {
@@ -47,7 +59,35 @@ impl Record {
             is_sample: written.is_sample,
         };
         self.store.keep_farm(&row)?;
-        Ok(with_facts(written, &self.store.facts(&written.id)?))
+        let mut served = with_facts(written, &self.store.facts(&written.id)?);
+        self.lay_loggers(&mut served)?;
+        Ok(served)
+    }
+
+    /// Lays the loggers' temperatures into the ponds, an hour's nearest reading for each hour, from a week before stocking on.
+    fn lay_loggers(&self, served: &mut Served) -> Result<(), StoreError> {
+        let zone = served.farm.place.zone.clone();
+        for spot in self.store.logged_spots(&served.id)? {
+            let pond = served.farm.ponds.iter_mut().find(|pond| pond.id == spot.pond);
+            let (Some(pond), Quantity::Temperature) = (pond, spot.quantity) else { continue };
+            let from = zone.instant(pond.stocking.on.plus(-7), 0);
+            let at = At {
+                farm: &served.id,
+                pond: &spot.pond,
+                quantity: spot.quantity,
+                place: &spot.place,
+                depth_m: spot.depth_m,
+            };
+            let rows = self.store.readings(at, (from, ALWAYS.1))?;
+            let place = match spot.place.as_str() {
+                "shallow" => AlongPond::Shallow,
+                "middle" => AlongPond::Middle,
+                _ => AlongPond::Deep,
+            };
+            pond.readings.extend(hourly(&rows, place, spot.depth_m));
+            pond.readings.sort_by_key(|reading| reading.at);
+        }
+        Ok(())
     }
 
     /// Records something done on this machine: kind, fields as typed, and the id under which sending it again is safe.
@@ -85,15 +125,19 @@ impl Record {
         }
     }
 
+    /// An exchange with this machine itself.
+    pub fn exchange(&self) -> Exchange<'static> {
+        let now_ms = self.now_ms();
+        Exchange { device: DEVICE_HERE, now_ms, device_ms: Some(now_ms) }
+    }
+
     /// Keeps a fact begun here.
     ///
     /// # Errors
     /// When it could not be put on the disk.
     pub fn keep(&self, mut fact: Fact) -> Result<Insert, StoreError> {
         fact.read();
-        let now_ms = self.now_ms();
-        let exchange = Exchange { device: DEVICE_HERE, now_ms, device_ms: Some(now_ms) };
-        let mut answers = self.store.insert(std::slice::from_ref(&fact), exchange)?;
+        let mut answers = self.store.insert(std::slice::from_ref(&fact), self.exchange())?;
         Ok(answers.remove(0))
     }
 

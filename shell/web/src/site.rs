@@ -15,8 +15,8 @@ use crate::record::Record;
 use crate::served::Served;
 use crate::{assets, guard, pages};
 
-/// Largest body taken, bytes: a photo or a logger's file; forms are far smaller.
-const BODY_MOST: usize = 16 << 20;
+/// Largest body taken at all, bytes: a logger's file. Forms are held to far less where they are read.
+const BODY_MOST: usize = pages::BODY_MOST;
 
 /// What every page may look at.
 pub struct Site {

@@ -16,6 +16,8 @@ pub const MORNING: &str = "Morning";
 pub const PLAN: &str = "Harvest plan";
 /// The log.
 pub const LOG: &str = "Log";
+/// Files out and in.
+pub const FILES: &str = "Files";
 /// First link of a page, seen only by those who go by keys.
 pub const SKIP: &str = "To the answer";
 /// Back to the start.

@@ -146,7 +146,8 @@ pub fn field(name: &str) -> &str {
         "mean_weight" => "Weight of one",
         "counted" => "How many were weighed",
         "file" => "File",
-        "rows" => "Rows",
+        "rows" => "Readings",
+        "digest" => "Mark of the file",
         "photo" => "Photo",
         other => other,
     }
@@ -198,7 +199,7 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
     }
     for (name, text) in fact.typed.iter().filter(|(_, text)| !text.trim().is_empty()) {
         match name.as_str() {
-            "pond" | "end" | "struck" | "winner" => {}
+            "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
             "text" | "note" => said.push(text.trim().to_owned()),
             "depth" => said.push(format!("{} down", text.trim())),
             _ => said.push(format!("{} {}", field(name).to_lowercase().replace("ph", "pH"), text.trim())),

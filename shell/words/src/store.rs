@@ -72,6 +72,14 @@ pub fn exported(to: &Path, rows: u64, is_archive: bool) -> String {
     format!("Exported to {}: {rows} rows, {what}.\n", to.display())
 }
 
+/// After a workbook was written.
+pub fn book_exported(to: &Path, rows: u64) -> String {
+    format!(
+        "Exported to {}: {rows} rows, a sheet for each kind of entry. To move a farm, export to a name that ends in .json.\n",
+        to.display()
+    )
+}
+
 /// After an import.
 pub fn imported(store: &Path, imported: &Imported) -> String {
     let rows: Vec<String> = imported.rows.iter().map(|(table, rows)| format!("  {table} {rows}")).collect();

@@ -33,13 +33,16 @@ pub struct RestoreArgs {
     common: Common,
 }
 
-/// Takes everything out in open forms: a folder of CSV tables, or one JSON archive.
+/// Takes everything out in open forms: a folder of CSV tables, one JSON archive, or a workbook of the season.
 #[derive(Debug, Args)]
 #[command(after_help = EXPORT)]
 pub struct ExportArgs {
-    /// A folder to make, or a file whose name ends in .json
-    #[arg(value_name = "DIR|FILE.json")]
+    /// A folder to make, or a file whose name ends in .json or .xlsx
+    #[arg(value_name = "DIR|FILE.json|FILE.xlsx")]
     to: PathBuf,
+    /// For a workbook: the farm's file, when the record holds several farms or none that describes itself
+    #[arg(long, value_name = "FARM.toml")]
+    farm: Option<PathBuf>,
     #[command(flatten)]
     common: Common,
 }
@@ -78,6 +81,7 @@ A program that has the record open goes on with what was restored.";
 const EXPORT: &str = "Examples:
   warmspell export tables
   warmspell export farm.json
+  warmspell export season.xlsx
 
 CSV tables open in any spreadsheet; the JSON archive can be brought in again. Neither lets anybody in: pairing codes and sessions stay behind.";
 const IMPORT: &str = "Examples:
@@ -122,6 +126,11 @@ pub fn export(args: &ExportArgs, now_ms: i64) -> Told {
     told(&args.common, |path| {
         let store = existing(path, now_ms)?;
         let to = &args.to;
+        if to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
+            let rows = super::logger::book(&store, to, args.farm.as_deref(), now_ms)?;
+            let fields = json!({ "to": shown(to), "rows": rows, "archive": false });
+            return Ok((say::book_exported(to, rows), "warmspell.export", fields));
+        }
         let archive = to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json"));
         let rows = with_progress("exporting", |watch| {
             if archive { store.export_json(to, watch) } else { store.export_csv(to, watch) }

@@ -10,6 +10,7 @@ use farm::facts::{Entry, Fact, Kept, current};
 use maud::{Markup, html};
 use store::{Asked, Differing, StoreError};
 use units::Instant;
+use words::page_file as file;
 use words::page_log as say;
 use words::page_morning::mast;
 
@@ -113,6 +114,12 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
                             aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }
                     }
                 }
+                @for (kind, to) in [("photo", "photo"), ("logger", "file")] {
+                    li {
+                        a href=(format!("/f/{}/log/{to}?pond={pond}", facts.id))
+                            aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }
+                    }
+                }
             }
         }
     }
@@ -126,7 +133,10 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
     let older = (all.len() >= PAGE as usize).then(|| all.iter().map(|kept| kept.fact.happened.at.0).min()).flatten();
     Ok(html! {
-        p.onward { a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } }
+        p.onward {
+            a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
+            a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) }
+        }
         @if !differing.is_empty() {
             section.trouble {
                 h2.small { (say::DIFFERS) }
@@ -165,6 +175,10 @@ fn one(facts: &Served, entry: &Entry) -> Markup {
         @for head in &entry.heads {
             div.head {
                 @if head.fact.strikes() { p { (say::STRUCK) } } @else { p.said { (line(facts, &head.fact)) } }
+                @if let (Some(digest), false) = (head.fact.text("photo"), head.fact.strikes()) {
+                    img.photo src=(format!("/f/{}/photos/{digest}", facts.id)) loading="lazy"
+                        alt=(words::page_photo::alt(head.fact.text("note"), head.fact.pond()));
+                }
                 p.by { (say::by(&head.fact, zone, facts.manner)) }
                 @if !head.fact.strikes() { @for remark in say::remarks(&head.fact) { p.wrong { (remark) } } }
                 @if entry.is_fork() {
@@ -172,6 +186,8 @@ fn one(facts: &Served, entry: &Entry) -> Markup {
                         input type="hidden" name="winner" value=(head.fact.id);
                         button type="submit" { (say::HOLDS) }
                     }
+                } @else if entry.first.fact.kind == "logger" && !head.fact.strikes() {
+                    (taken_back(facts, &head.fact.id))
                 } @else if mendable {
                     p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) { (say::MEND) } }
                 }
@@ -181,6 +197,19 @@ fn one(facts: &Served, entry: &Entry) -> Markup {
             div.before {
                 p.small { (say::BEFORE) }
                 @for kept in past { p { s { (line(facts, &kept.fact)) } } p.by { (say::by(&kept.fact, zone, facts.manner)) } }
+            }
+        }
+    }
+}
+
+/// The way to take a whole logger's file back: two steps, for it may be a season.
+fn taken_back(facts: &Served, id: &str) -> Markup {
+    html! {
+        details {
+            summary { (file::TAKE_BACK) }
+            form method="post" action=(format!("/f/{}/log/{id}/taken-back", facts.id)) {
+                p.hint { (file::TAKE_BACK_HINT) }
+                button type="submit" { (file::TAKE_BACK_NOW) }
             }
         }
     }

@@ -14,6 +14,8 @@ pub enum Here {
     Plan,
     /// The log.
     Log,
+    /// Files out and in.
+    Files,
     /// Any other.
     Elsewhere,
 }
@@ -43,6 +45,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Morning, base.clone(), say::MORNING),
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
+        (Here::Files, format!("{base}files"), say::FILES),
     ];
     let inner = html! {
         header.mast {
