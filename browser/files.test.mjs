@@ -241,10 +241,16 @@ test("everything goes out and comes in again as the same farm; what would be rep
     await page.getByRole("button", { name: "Look through it" }).click();
     await page.getByRole("heading", { name: "Put this in the record's place?" }).waitFor();
     if (name === "farm.db") await page.getByText("1 entry of the record does not stand in this file").waitFor();
-    await axe(page).catch((error) => { if (!/evaluate|script/i.test(String(error))) throw error; });
+    if (name === "farm.db") {
+      const scripted = await browser.newContext(small);
+      const seen = await scripted.newPage();
+      await seen.goto(page.url());
+      await axe(seen);
+      await scripted.close();
+    }
     await page.getByRole("button", { name: "Replace the record" }).click();
     await page.getByText("Tick the line above the button first.").waitFor();
-    await page.getByText("I have read what is replaced").click();
+    await page.locator("input[name=understood]").check();
     await page.getByRole("button", { name: "Replace the record" }).click();
     await page.getByRole("heading", { name: "The record was replaced" }).waitFor();
     const back = await everything();
