@@ -1,6 +1,6 @@
 //! Answers that were given and forecasts that were made, kept so that they can be shown with their age and scored later.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use units::Instant;
 
 use crate::error::StoreError;
@@ -94,32 +94,29 @@ impl Store {
 
     /// Keeps the rows of a forecast, all of them or none. A row that is there already stays as it was.
     pub fn keep_forecast(&self, farm: &str, rows: &[ForecastRow]) -> Result<(), StoreError> {
+        self.write(|work| put_rows(work, farm, rows))
+    }
+
+    /// Keeps the rows of a morning's forecast unless this program's version has kept one from `from_ms` to before `before_ms`: the
+    /// first of a morning stands. True when they were kept now. One transaction, so that two askers do not both keep theirs.
+    pub fn keep_forecast_once(
+        &self,
+        farm: &str,
+        program: &str,
+        from_ms: i64,
+        before_ms: i64,
+        rows: &[ForecastRow],
+    ) -> Result<bool, StoreError> {
         self.write(|work| {
-            let mut insert = work.prepare_cached(
-                "insert into forecast (farm, made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed)
-                 values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11) on conflict do nothing",
-            )?;
-            for row in rows {
-                let (what, level) = match row.says {
-                    Spoken::Quantile(level) => ("quantile", level),
-                    Spoken::Chance(mark_c) => ("chance", mark_c),
-                };
-                let depth_mm = millimetres(row.depth_m).ok_or(StoreError::BadRow("depth"))?;
-                insert.execute(params![
-                    farm,
-                    row.made_ms,
-                    row.pond,
-                    row.place,
-                    depth_mm,
-                    row.at.0,
-                    what,
-                    level,
-                    row.value,
-                    row.program,
-                    row.seed.to_string()
-                ])?;
+            let there: bool = work
+                .prepare_cached(
+                    "select exists (select 1 from forecast where farm = ?1 and program = ?2 and made_ms >= ?3 and made_ms < ?4)",
+                )?
+                .query_row(params![farm, program, from_ms, before_ms], |row| row.get(0))?;
+            if !there {
+                put_rows(work, farm, rows)?;
             }
-            Ok(())
+            Ok(!there)
         })
     }
 
@@ -154,6 +151,34 @@ impl Store {
             Ok(rows.collect::<Result<_, _>>()?)
         })
     }
+}
+
+fn put_rows(work: &Connection, farm: &str, rows: &[ForecastRow]) -> Result<(), StoreError> {
+    let mut insert = work.prepare_cached(
+        "insert into forecast (farm, made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed)
+         values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11) on conflict do nothing",
+    )?;
+    for row in rows {
+        let (what, level) = match row.says {
+            Spoken::Quantile(level) => ("quantile", level),
+            Spoken::Chance(mark_c) => ("chance", mark_c),
+        };
+        let depth_mm = millimetres(row.depth_m).ok_or(StoreError::BadRow("depth"))?;
+        insert.execute(params![
+            farm,
+            row.made_ms,
+            row.pond,
+            row.place,
+            depth_mm,
+            row.at.0,
+            what,
+            level,
+            row.value,
+            row.program,
+            row.seed.to_string()
+        ])?;
+    }
+    Ok(())
 }
 
 /// Whole millimetres; `None` outside 0 to 100 m.

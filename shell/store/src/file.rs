@@ -137,6 +137,10 @@ impl Store {
         act: impl FnOnce(&Transaction<'_>) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
         let mut writer = locked(&self.writer);
+        // A file that was moved or deleted is still open to us: writing would go on into a file that nobody finds again.
+        if !self.path.exists() {
+            return Err(StoreError::Missing);
+        }
         let work = writer.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let done = act(&work)?;
         work.commit()?;

@@ -6,11 +6,13 @@ use super::*;
 const VERSION_1: &str = include_str!("version_1.sql");
 /// The same of version 2.
 const VERSION_2: &str = include_str!("version_2.sql");
+/// The same of version 3.
+const VERSION_3: &str = include_str!("version_3.sql");
 
 #[test]
 fn every_earlier_version_opens_with_all_it_held() {
     let folder = Folder::new("versions");
-    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2)];
+    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2), (3, VERSION_3)];
     for &(version, text) in SAVED {
         let path = folder.file(&format!("{version}.db"));
         Connection::open(&path).unwrap().execute_batch(text).unwrap();
@@ -37,7 +39,7 @@ fn the_newest_version_has_its_saved_file() {
     if let Some(path) = std::env::var_os("WARMSPELL_SAVE") {
         std::fs::write(path, dump(&Connection::open(store.path()).unwrap())).unwrap();
     }
-    let saved = VERSION_2;
+    let saved = VERSION_3;
     assert!(saved.contains(&format!("pragma user_version = {};", newest_version())));
 }
 
@@ -136,6 +138,80 @@ fn a_full_disk_is_said_plainly_and_nothing_is_lost() {
     store.writer().pragma_update(None, "max_page_count", 1_000_000).unwrap();
     store.insert(&many, exchange()).unwrap();
     store.full_check().unwrap();
+}
+
+#[test]
+fn a_year_asked_for_by_time_is_found_by_its_index() {
+    let folder = Folder::new("plan");
+    let store = folder.store();
+    let plan = |text: &str| -> String {
+        store
+            .read(|raw| Ok(raw.query_row(&format!("explain query plan {text}"), [], |row| row.get::<_, String>(3))?))
+            .unwrap()
+    };
+    let asked = "select * from fact where farm = 'bend' and happened_s >= 1 and happened_s < 2 order by +seq";
+    assert!(plan(asked).contains("fact_when"), "{}", plan(asked));
+    let morning = "select 1 from forecast where farm = 'bend' and program = '1' and made_ms >= 1 and made_ms < 2";
+    assert!(plan(morning).contains("forecast_morning"), "{}", plan(morning));
+}
+
+#[test]
+fn a_morning_keeps_one_forecast_of_each_version() {
+    let folder = Folder::new("morning");
+    let store = folder.store();
+    let row = |made_ms: i64, value: f64, program: &str| ForecastRow {
+        made_ms,
+        pond: "willow".to_owned(),
+        place: "deep".to_owned(),
+        depth_m: 1.0,
+        at: Instant(1000),
+        says: Spoken::Quantile(0.5),
+        value,
+        program: program.to_owned(),
+        seed: 1,
+    };
+    let keep = |made_ms: i64, value: f64, program: &str| {
+        store.keep_forecast_once("bend", program, 0, 86_400_000, &[row(made_ms, value, program)]).unwrap()
+    };
+    assert!(keep(5, 1.0, "1.0"));
+    assert!(!keep(9, 2.0, "1.0"), "the first of a morning stands");
+    assert!(keep(7, 3.0, "1.1"), "another version speaks for itself");
+    let kept = store.forecasts("bend", "willow", Instant(0), Instant(2000)).unwrap();
+    assert_eq!(kept.iter().map(|row| row.value).collect::<Vec<_>>(), [1.0, 3.0]);
+}
+
+#[test]
+fn a_vanished_file_is_said_plainly() {
+    let folder = Folder::new("vanished");
+    let store = folder.store();
+    store.insert(&[reading(1, "64F")], exchange()).unwrap();
+    let (path, away) = (store.path().to_owned(), folder.file("away.db"));
+    std::fs::rename(&path, &away).unwrap();
+    assert_eq!(store.insert(&[reading(2, "64F")], exchange()), Err(StoreError::Missing));
+    assert!(store.last_seq().is_err() || store.last_seq() == Ok(1));
+    std::fs::rename(&away, &path).unwrap();
+    assert_eq!(store.insert(&[reading(2, "64F")], exchange()).unwrap(), [Insert::Made { seq: 2 }]);
+    drop(store);
+    let again = Store::open(&path, NOW_MS).unwrap();
+    assert_eq!(again.last_seq().unwrap(), 2, "both are in the file of that name");
+}
+
+#[test]
+fn a_page_spoilt_under_a_running_program_is_found_by_the_full_check_and_before_a_backup() {
+    let folder = Folder::new("spoilt");
+    let store = folder.store();
+    let facts: Vec<Fact> = (1..300).map(|n| reading(n, "64F")).collect();
+    store.insert(&facts, exchange()).unwrap();
+    // One letter of what somebody typed, changed behind the program's back: the file is whole for SQLite, and not for us.
+    let raw = Connection::open(store.path()).unwrap();
+    raw.execute_batch("drop trigger fact_kept; update fact set typed = replace(typed, '64F', '65F') where seq = 150;")
+        .unwrap();
+    drop(raw);
+    let found = store.full_check();
+    assert!(matches!(&found, Err(StoreError::Damaged(why)) if why.contains("150")), "{found:?}");
+    let to = folder.file("backup.db");
+    assert!(matches!(store.back_up(&to, &Watch::new()), Err(StoreError::Damaged(_))));
+    assert!(!to.exists(), "no backup of a damaged file");
 }
 
 #[test]
