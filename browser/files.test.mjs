@@ -112,6 +112,24 @@ test("without script: a logger's file is looked at, corrected, taken, known agai
   await context.close();
 });
 
+test("without script: an odd value is told, and kept as written by one who has seen it", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=lower`);
+  await page.fill("#e-temperature", "60 °C");
+  await page.getByRole("button", { name: "Keep" }).click();
+  assert.match(await page.locator("[role=alert]").textContent(), /cannot be.*counts as no number.*Did you mean 60 °F\?/s);
+  // Changed once more, it is looked at once more.
+  await page.fill("#e-temperature", "61 °C");
+  await page.getByRole("button", { name: "Keep it as written" }).click();
+  await page.getByText("Did you mean 61 °F?").waitFor();
+  await page.getByRole("button", { name: "Keep it as written" }).click();
+  await page.waitForURL(`${farm}log`);
+  const entry = page.locator("ol.log > li", { hasText: "61 °C" });
+  assert.match(await entry.textContent(), /Did you mean 61 °F\?/);
+  await context.close();
+});
+
 test("a file that does not say is asked about, and cannot be taken before", async () => {
   const page = await browser.newPage(small);
   await look(page, text("twofold.csv", twofold));

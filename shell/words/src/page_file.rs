@@ -53,7 +53,7 @@ pub const AS_WRITTEN: &str = "First and last lines, as written";
 /// Above the readings.
 pub const AS_READ: &str = "The same, as they are read";
 /// Heads of that table.
-pub const READ_HEADS: [&str; 4] = ["When", "What", "Where", "Value"];
+pub const READ_HEADS: [&str; 3] = ["When", "Value", "What"];
 /// Above doubts.
 pub const DOUBTS: &str = "Looked at twice";
 /// Which lines.
@@ -161,63 +161,14 @@ pub fn order(order: DateOrder) -> &'static str {
     }
 }
 
-/// The file's clock, in a sentence.
-pub fn clock_says(of: FileClock) -> String {
-    format!("Times are read by this clock: {}.", clock(of))
-}
-
-/// One series, in a line.
-pub fn series(of: Quantity, end: &str, count: usize) -> String {
-    format!("{}, {} end: {}", quantity(of), end.to_lowercase(), many(count, "reading", "readings"))
-}
-
-/// How to keep what was looked at.
-pub const ADD_TAKE: &str = "Nothing is kept yet. Add --take to keep it.";
-/// The record knows no farm to make a workbook of.
-pub const NO_FARM: &str = "The record does not say which farm this is. Name its file with --farm FARM.toml.";
-
-/// A pond that is not the farm's.
-pub fn no_such_pond(typed: &str, ponds: &[&str]) -> String {
-    format!("{typed} is no pond of this farm. Its ponds: {}.", ponds.join(", "))
-}
-
-/// An end that is none.
-pub fn no_such_end(typed: &str) -> String {
-    no_such_choice("--end", typed, "deep, middle, shallow")
-}
-
-/// A word that is none of those that can be chosen.
-pub fn no_such_choice(flag: &str, typed: &str, choices: &str) -> String {
-    format!("{flag} {typed} is not understood. Write it as one of: {choices}.")
-}
-
-/// A sheet that is not there.
-pub fn no_such_sheet(asked: usize, there: usize) -> String {
-    let there = if there == 1 { "one sheet".to_owned() } else { format!("{there} sheets") };
-    format!("There is no sheet {asked}: the file has {there}.")
-}
-
-/// The question that stands open, with the flag that answers it.
-pub fn question_by_command(asked: Question, at: usize, column: &str) -> String {
-    match asked {
-        Question::WhichTime => "No column was known as the time. Say which, as --column 1=stamp.".to_owned(),
-        Question::WhichValue => "No column was known as the water's. Say which, as --column 2=temp_f.".to_owned(),
-        Question::DateOrder => "The dates can be read in two ways. Add --first day or --first month.".to_owned(),
-        Question::TempUnit(_) => {
-            let n = at + 1;
-            format!("{column} could be Fahrenheit or Celsius. Add --column {n}=temp_f or --column {n}=temp_c.")
-        }
-    }
-}
-
 /// No choice yet.
 pub const CHOOSE: &str = "Choose ...";
 
 /// The file's clock, to choose from.
 pub fn clock(clock: FileClock) -> String {
     match clock {
-        FileClock::Farm => "The farm's, summer time too".to_owned(),
-        FileClock::Winter => "The farm's winter clock all year".to_owned(),
+        FileClock::Farm => "The farm's own clock".to_owned(),
+        FileClock::Winter => "Its winter clock, all year".to_owned(),
         FileClock::Utc => "UTC".to_owned(),
         FileClock::Fixed(s) => {
             format!(
@@ -264,6 +215,16 @@ pub fn counted(name: &str, taken: &Taken, zone: &Zone, manner: Manner) -> String
     let when = |at: Instant| moment(at, zone, manner);
     let readings = many(taken.count(), "reading", "readings");
     format!("{name}: {readings}, from {} to {}{step}.", when(first), when(last))
+}
+
+/// The first sentence while something must still be said.
+pub fn counted_open(name: &str, count: usize) -> String {
+    format!("{name}: {}.", many(count, "reading", "readings"))
+}
+
+/// Where the logger hung.
+pub fn hung(pond: &str, end: &str, depth: &str) -> String {
+    format!("{pond}, {} end, {depth} down.", end.to_lowercase())
 }
 
 /// What of it the record has.
@@ -365,7 +326,7 @@ pub fn scale(of: Quantity, v: f64, manner: Manner) -> String {
     if of == Quantity::Temperature { degrees(v, manner) } else { value(of, v, manner) }
 }
 
-fn many(count: usize, one: &str, several: &str) -> String {
+pub(crate) fn many(count: usize, one: &str, several: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{} {several}", grouped(count as f64)) }
 }
 

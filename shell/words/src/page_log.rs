@@ -228,7 +228,8 @@ pub fn by(fact: &Fact, zone: &Zone, manner: Manner) -> String {
 /// What is wrong with an entry that was kept as typed; empty when all was read.
 pub fn remarks(fact: &Fact) -> Vec<String> {
     let FactRead { slips, .. } = read_typed(&fact.kind, fact.form, &fact.typed);
-    slips.iter().map(|slip| format!("{}: {}", field(&slip.field), crate::store::slip(slip))).collect()
+    let hard = slips.iter().filter(|slip| !crate::page_odd::may_be_kept(slip));
+    hard.map(|slip| format!("{}: {}", field(&slip.field), crate::store::slip(slip))).collect()
 }
 
 #[cfg(test)]

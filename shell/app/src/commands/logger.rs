@@ -14,7 +14,7 @@ use units::measure::{Kind, read};
 use units::{Instant, Watch};
 use web::Served;
 use words::figures::Manner;
-use words::{page_file as say, page_log};
+use words::{log_command as command, page_file as say, page_log};
 
 use super::{Told, versioned};
 use crate::files;
@@ -94,7 +94,7 @@ fn looked(args: &LogArgs, now_ms: i64) -> Result<Looked, String> {
     let farm = read_farm.farm;
     let wanted = farm.ponds.iter().find(|pond| pond.id == args.pond || pond.name.eq_ignore_ascii_case(&args.pond));
     let names: Vec<&str> = farm.ponds.iter().map(|pond| pond.id.as_str()).collect();
-    let pond = wanted.ok_or_else(|| say::no_such_pond(&args.pond, &names))?.id.clone();
+    let pond = wanted.ok_or_else(|| command::no_such_pond(&args.pond, &names))?.id.clone();
     let spot = spot(args)?;
     let choices = choices(args)?;
     let bytes = files::bytes(&args.file)?;
@@ -103,7 +103,7 @@ fn looked(args: &LogArgs, now_ms: i64) -> Result<Looked, String> {
         .sheet
         .checked_sub(1)
         .and_then(|at| sheets.get(at))
-        .ok_or_else(|| say::no_such_sheet(args.sheet, sheets.len()))?;
+        .ok_or_else(|| command::no_such_sheet(args.sheet, sheets.len()))?;
     let layout = layout(&sheet.text, &choices).map_err(|why| say::not_a_logger(why).to_owned())?;
     let zone = farm.place.zone.clone();
     let now = Instant(now_ms.div_euclid(1000));
@@ -139,7 +139,7 @@ fn spot(args: &LogArgs) -> Result<Spot, String> {
     let place = Place::ALL.into_iter().find(|place| place.name() == args.end);
     let depth_m = read(&args.depth, Kind::Length, None).ok().filter(|depth_m| (0.0..=30.0).contains(depth_m));
     Ok(Spot {
-        place: place.ok_or_else(|| say::no_such_end(&args.end))?,
+        place: place.ok_or_else(|| command::no_such_end(&args.end))?,
         depth_m: depth_m.ok_or_else(|| say::NO_DEPTH.to_owned())?,
     })
 }
@@ -150,18 +150,18 @@ fn choices(args: &LogArgs) -> Result<Choices, String> {
         None => None,
         Some("month") => Some(DateOrder::MonthFirst),
         Some("day") => Some(DateOrder::DayFirst),
-        Some(other) => return Err(say::no_such_choice("--first", other, "day, month")),
+        Some(other) => return Err(command::no_such_choice("--first", other, "day, month")),
     };
     if let Some(clock) = &args.clock {
         let known =
-            FileClock::parse(clock).ok_or_else(|| say::no_such_choice("--clock", clock, "farm, winter, utc"))?;
+            FileClock::parse(clock).ok_or_else(|| command::no_such_choice("--clock", clock, "farm, winter, utc"))?;
         choices.clock = Some(known);
     }
     for one in &args.column {
         let parsed = one
             .split_once('=')
             .and_then(|(at, holds)| Some((at.parse::<usize>().ok()?.checked_sub(1)?, Holds::parse(holds)?)));
-        let (at, holds) = parsed.ok_or_else(|| say::no_such_choice("--column", one, "2=temp_f"))?;
+        let (at, holds) = parsed.ok_or_else(|| command::no_such_choice("--column", one, "2=temp_f"))?;
         choices.columns.insert(at, holds);
     }
     Ok(choices)
@@ -203,7 +203,7 @@ fn answer(args: &LogArgs, looked: &Looked, now_ms: i64) -> Result<Told, String> 
     let mut lines = preview(looked, &compared);
     match kept {
         Some(kept) => lines.push(say::kept(name, &kept)),
-        None if open.is_empty() => lines.push(say::ADD_TAKE.to_owned()),
+        None if open.is_empty() => lines.push(command::ADD_TAKE.to_owned()),
         None => {}
     }
     Ok(Told { answer: format!("{}\n", lines.join("\n")), notes: Vec::new(), code })
@@ -235,11 +235,11 @@ fn preview(looked: &Looked, compared: &LoggedTaken) -> Vec<String> {
         let how = if how.is_empty() { String::new() } else { format!(" ({how})") };
         lines.push(format!("  {}. {}: {}{how}", at + 1, say::column(at, &column.name), say::holds(column.holds)));
     }
-    lines.push(say::clock_says(looked.layout.clock.0));
+    lines.push(command::clock_says(looked.layout.clock.0));
     for series in &looked.taken.series {
         let end = page_log::end(series.spot.place.name());
         let count = series.rows.len();
-        lines.push(say::series(series.quantity, end, count));
+        lines.push(command::series(series.quantity, end, count));
         for (_, (at, value)) in series.rows.iter().enumerate().filter(|(n, _)| *n < 2 || n + 2 >= count) {
             lines.push(format!(
                 "  {}  {}",
@@ -254,7 +254,7 @@ fn preview(looked: &Looked, compared: &LoggedTaken) -> Vec<String> {
     let column = |at: usize| looked.layout.columns.get(at).map_or(String::new(), |one| say::column(at, &one.name));
     for question in looked.layout.open() {
         let at = if let farm::logger::Question::TempUnit(at) = question { at } else { 0 };
-        lines.push(say::question_by_command(question, at, &column(at)));
+        lines.push(command::question_by_command(question, at, &column(at)));
     }
     lines.retain(|line| !line.is_empty());
     lines
@@ -291,13 +291,13 @@ pub fn book(store: &Store, to: &Path, farm_file: Option<&Path>, now_ms: i64) -> 
     let row = rows
         .iter()
         .find(|row| wanted.as_ref().is_none_or(|id| *id == row.id))
-        .ok_or_else(|| say::NO_FARM.to_owned())?;
+        .ok_or_else(|| command::NO_FARM.to_owned())?;
     let facts = store.facts(&row.id).map_err(failed)?;
     let recorded = farm::facts::farm_text(&facts).and_then(|text| farm::read_farm(text).ok());
     let farm = match named.or(recorded) {
         Some(farm) => farm,
         None if row.is_sample => files::farm(None)?.farm,
-        None => return Err(say::NO_FARM.to_owned()),
+        None => return Err(command::NO_FARM.to_owned()),
     };
     if to.exists() {
         return Err(words::store::error(to, &StoreError::InTheWay));

@@ -13,6 +13,7 @@ use units::Instant;
 use words::page_file as file;
 use words::page_log as say;
 use words::page_morning::mast;
+use words::page_odd::odd;
 
 use super::{missing, onward, sent};
 use crate::assets;
@@ -180,7 +181,10 @@ fn one(facts: &Served, entry: &Entry) -> Markup {
                         alt=(words::page_photo::alt(head.fact.text("note"), head.fact.pond()));
                 }
                 p.by { (say::by(&head.fact, zone, facts.manner)) }
-                @if !head.fact.strikes() { @for remark in say::remarks(&head.fact) { p.wrong { (remark) } } }
+                @if !head.fact.strikes() {
+                    @for remark in say::remarks(&head.fact) { p.wrong { (remark) } }
+                    @for remark in odd(&head.fact, Instant(head.fact.typed_ms.div_euclid(1000))) { p.hint { (remark) } }
+                }
                 @if entry.is_fork() {
                     form method="post" action=(format!("/f/{}/log/{}/settlement", facts.id, entry.first.fact.id)) {
                         input type="hidden" name="winner" value=(head.fact.id);

@@ -12,9 +12,11 @@ use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
 use maud::{Markup, html};
 use store::Insert;
 use words::page_log as say;
+use words::page_odd::{may_be_kept, odd};
 
 use super::log::{in_frame, kinds, line};
 use super::{missing, onward, sent};
+use crate::assets::digest;
 use crate::parts::entry::{self, KINDS, Shown};
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -122,7 +124,10 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
         None => shown.wrong.push(("when".to_owned(), say::WHEN_WRONG.to_owned())),
     }
     for slip in fact.read().slips {
-        shown.wrong.push((slip.field.clone(), words::store::slip(&slip)));
+        // A value out of bounds may be kept as written by one who has seen that it is.
+        if !may_be_kept(&slip) {
+            shown.wrong.push((slip.field.clone(), words::store::slip(&slip)));
+        }
     }
     if fact.pond().is_some_and(|id| !facts.farm.ponds.iter().any(|pond| pond.id == id)) {
         shown.wrong.push(("pond".to_owned(), say::NO_POND.to_owned()));
@@ -143,10 +148,16 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
         made_ms: field(&fields, "made_ms").parse().unwrap_or(record.now_ms()),
         corrects: mends.map(|kept| kept.fact.id.clone()),
         typed: fields.into_iter().collect::<BTreeMap<_, _>>(),
-        wrong: Vec::new(),
+        ..Shown::default()
     };
     let fact = read(record, &facts, &mut shown);
-    if !shown.wrong.is_empty() {
+    let seen = shown.typed.get("sure").cloned().unwrap_or_default();
+    shown.odd = odd(&fact, entry::now(&facts, record.now_ms()).0);
+    let mark = format!("{:016x}", digest(format!("{:?} {:?}", fact.typed, fact.happened).as_bytes()));
+    if shown.wrong.is_empty() && !shown.odd.is_empty() {
+        shown.sure.clone_from(&mark);
+    }
+    if !shown.wrong.is_empty() || (!shown.odd.is_empty() && seen != mark) {
         return (StatusCode::UNPROCESSABLE_ENTITY, page(&facts, &shown, mends)).into_response();
     }
     let kept = waiting(|| {

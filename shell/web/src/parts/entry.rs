@@ -6,6 +6,7 @@ use farm::facts::{Field, Form, newest_form};
 use maud::{Markup, html};
 use units::{Day, Instant, Zone};
 use words::page_log as say;
+use words::page_odd as odd;
 
 use crate::served::Served;
 
@@ -44,6 +45,10 @@ pub struct Shown {
     pub corrects: Option<String>,
     /// What is wrong, by field.
     pub wrong: Vec<(String, String)>,
+    /// What looks odd, and may be kept all the same.
+    pub odd: Vec<String>,
+    /// Mark of what was shown to be odd: sent back, it says that a person has seen it.
+    pub sure: String,
 }
 
 impl Shown {
@@ -120,16 +125,24 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
                 ul { @for (field, said) in &shown.wrong { li { a href=(format!("#e-{field}")) { (said) } } } }
             }
         }
+        @if !shown.odd.is_empty() {
+            div.trouble role="alert" {
+                p { (odd::LOOK_ODD) }
+                ul { @for said in &shown.odd { li { (said) } } }
+                @if !shown.sure.is_empty() { p.hint { (odd::SURE_HINT) } }
+            }
+        }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
             data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
+            @if !shown.sure.is_empty() { input type="hidden" name="sure" value=(shown.sure); }
             @for field in first(asked) { (one(facts, shown, field)) }
             @if shown.corrects.is_some() {
                 label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
             }
-            button.main type="submit" { (say::KEEP) }
+            button.main type="submit" { @if shown.sure.is_empty() { (say::KEEP) } @else { (odd::KEEP_ALL_THE_SAME) } }
             details open[later] {
                 summary { (say::MORE) }
                 @for field in asked.fields.iter().filter(|field| !FIRST.contains(&field.name) && field.name != "struck") {
@@ -140,6 +153,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
                         aria-describedby=[shown.wrong("when").map(|_| "w-when")];
                 }))
             }
+            p.hint { (odd::reckoned(&shown.kind)) }
         }
     }
 }
@@ -230,5 +244,5 @@ pub fn fresh(facts: &Served, kind: &str, pond: &str, id: String, now_ms: i64) ->
     let mut typed = BTreeMap::from([("when".to_owned(), written(at, &facts.farm.place.zone))]);
     typed.insert("pond".to_owned(), pond.to_owned());
     typed.insert("end".to_owned(), "deep".to_owned());
-    Shown { kind: kind.to_owned(), id, made_ms: now_ms, typed, corrects: None, wrong: Vec::new() }
+    Shown { kind: kind.to_owned(), id, made_ms: now_ms, typed, corrects: None, ..Shown::default() }
 }

@@ -90,20 +90,24 @@ fn body(facts: &Served, held: &Held, asked: &Asked, looked: &Looked, id: &str) -
     let pond = facts.farm.ponds.iter().find(|pond| pond.id == asked.pond).map_or("", |pond| &pond.name);
     let open = looked.layout.open();
     html! {
-        p.said { (say::counted(&held.name, &looked.taken, zone, manner)) }
-        p { (pond) ", " (page_log::end(&asked.end)) ", " (asked.depth) ". " (say::compared(&looked.compared)) }
+        p.said {
+            @if open.is_empty() { (say::counted(&held.name, &looked.taken, zone, manner)) }
+            @else { (say::counted_open(&held.name, looked.taken.count())) }
+        }
+        p { (say::hung(pond, page_log::end(&asked.end), &asked.depth)) " " @if open.is_empty() { (say::compared(&looked.compared)) } }
         @if !open.is_empty() {
             div.trouble role="alert" {
                 p { (say::NOT_YET) }
                 ul { @for one in &open { li { a href=(place_of(*one, &looked.layout)) { (question(*one, &looked.layout)) } } } }
             }
         }
-        @for series in &looked.taken.series { (chart(series, zone, manner)) }
+        // What is not yet known to be Fahrenheit or Celsius, July or August, is not drawn.
+        @if open.is_empty() { @for series in &looked.taken.series { (chart(series, zone, manner)) } }
         (doubts(looked))
         (gaps(facts, looked))
         (columns(facts, held, asked, &looked.layout))
         (lines(held, asked, looked))
-        (read(facts, &looked.taken.series))
+        @if open.is_empty() { (read(facts, &looked.taken.series)) }
         @if open.is_empty() && looked.compared.made + looked.compared.differs > 0 {
             form method="post" action=(format!("/f/{}/log/file/{}/taking", facts.id, held.token)) {
                 input type="hidden" name="id" value=(id);
@@ -295,9 +299,8 @@ fn read(facts: &Served, series: &[Series]) -> Markup {
                         @for (_, (at, value)) in one.rows.iter().enumerate().filter(|(n, _)| *n < 3 || n + 2 >= count) {
                             tr {
                                 th scope="row" { (page_log::moment(*at, zone, manner)) }
-                                td { (say::quantity(one.quantity)) }
-                                td { (page_log::end(one.spot.place.name())) }
                                 td { (say::value(one.quantity, *value, manner)) }
+                                td { (say::quantity(one.quantity)) ", " (page_log::end(one.spot.place.name()).to_lowercase()) }
                             }
                         }
                     }

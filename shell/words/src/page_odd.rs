@@ -1,0 +1,106 @@
+//! What looks odd in an entry, and what the outlook makes of it: warnings, never refusals.
+
+use farm::facts::{Fact, Slip, Unusual, read_typed};
+use farm::reasons::Wrong;
+use units::Instant;
+
+use crate::page_log::field;
+
+/// Above what looks odd.
+pub const LOOK_ODD: &str = "Look again, please. This looks odd:";
+/// What a second press does.
+pub const SURE_HINT: &str = "If it is right, press the button once more: it is then kept as written.";
+/// The button then.
+pub const KEEP_ALL_THE_SAME: &str = "Keep it as written";
+
+/// Whether a slip is only a value out of bounds: it may be kept as written, and then counts as no number.
+pub fn may_be_kept(slip: &Slip) -> bool {
+    matches!(slip.what, Wrong::Outside { .. })
+}
+
+/// What looks odd in an entry written at `now`.
+pub fn odd(fact: &Fact, now: Instant) -> Vec<String> {
+    let read = read_typed(&fact.kind, fact.form, &fact.typed);
+    let mut said: Vec<String> = read.unusual.iter().map(unusual).collect();
+    for slip in read.slips.iter().filter(|slip| may_be_kept(slip)) {
+        said.push(format!("{}: {} As written it counts as no number.", field(&slip.field), crate::store::slip(slip)));
+    }
+    said.extend(other_degrees(fact));
+    let ahead_s = fact.happened.at.0 - now.0;
+    if ahead_s > 600 {
+        let hours = crate::figures::span(ahead_s as f64 / 3600.0);
+        said.push(format!("It is dated {hours} from now. Is the day right?"));
+    }
+    said
+}
+
+fn unusual(one: &Unusual) -> String {
+    format!("{}: {} is unusual; most lie from {} to {}.", field(&one.field), one.typed, one.from, one.to)
+}
+
+/// Degrees of one kind that make sense as the other: `64 C`, `18 F`.
+fn other_degrees(fact: &Fact) -> Option<String> {
+    let text = fact.text("temperature")?;
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-'))).unwrap_or(text.len());
+    let number: f64 = text[..end].parse().ok()?;
+    let unit = text[end..].trim().trim_start_matches('°').trim().to_ascii_lowercase();
+    match unit.as_str() {
+        "c" if (45.0..=100.0).contains(&number) => Some(format!("Did you mean {number} °F?")),
+        "f" if (2.0..=31.0).contains(&number) => Some(format!("Did you mean {number} °C?")),
+        _ => None,
+    }
+}
+
+/// What the outlook makes of a kind of entry, in a sentence.
+pub fn reckoned(kind: &str) -> &'static str {
+    match kind {
+        "reading" => {
+            "The outlook reckons with temperature, Secchi depth and stage. The other figures are kept and shown."
+        }
+        "sample" => "The outlook reckons with it: it draws the weights to what was weighed.",
+        _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use farm::facts::Happened;
+
+    use super::*;
+
+    #[test]
+    fn odd_values_are_told_and_plain_ones_are_not() {
+        let now = Instant(1_600_000_000);
+        for (temperature, ahead_s, wanted) in [
+            ("64 F", 0, None),
+            ("18 C", -86_400, None),
+            ("60 C", 0, Some("Did you mean 60 °F?")),
+            ("18 F", 0, Some("Did you mean 18 °C?")),
+            ("100 F", 0, Some("100 F is unusual; most lie from 50 F to 97 F")),
+            ("64 F", 86_400, Some("Is the day right?")),
+        ] {
+            let typed =
+                [("pond", "willow"), ("temperature", temperature)].map(|(key, text)| (key.to_owned(), text.to_owned()));
+            let fact = Fact {
+                id: String::new(),
+                farm: String::new(),
+                device: String::new(),
+                person: String::new(),
+                kind: "reading".to_owned(),
+                form: 1,
+                happened: Happened { at: Instant(now.0 + ahead_s), offset_s: 0 },
+                typed_ms: 0,
+                corrects: None,
+                typed: typed.into(),
+                values: BTreeMap::new(),
+            };
+            let said = odd(&fact, now).join(" ");
+            match wanted {
+                None => assert_eq!(said, "", "{temperature}"),
+                Some(wanted) => assert!(said.contains(wanted), "{temperature}: {said}"),
+            }
+        }
+    }
+}
