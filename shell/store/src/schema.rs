@@ -8,7 +8,12 @@ use crate::error::StoreError;
 pub const APPLICATION_ID: i32 = 0x7773_706c;
 
 /// Each step once used stays as it is.
-const STEPS: &[&str] = &[include_str!("schema_1.sql"), include_str!("schema_2.sql"), include_str!("schema_3.sql")];
+const STEPS: &[&str] = &[
+    include_str!("schema_1.sql"),
+    include_str!("schema_2.sql"),
+    include_str!("schema_3.sql"),
+    include_str!("schema_4.sql"),
+];
 
 /// The newest version this program knows.
 pub fn newest_version() -> u32 {

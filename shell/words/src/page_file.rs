@@ -261,7 +261,10 @@ pub fn done(odd: Odd) -> String {
         Odd::NotBelieved(of) => format!("no pond has such a value ({}), left out", quantity(of)),
         Odd::Spike(of) => format!("far from the readings before and after ({}), taken", quantity(of)),
         Odd::ShownTwice => "the clock shows this hour twice in autumn, taken by the order of the lines".to_owned(),
-        Odd::Skipped => "the clock skips this hour in spring, read as the clock before the change".to_owned(),
+        Odd::Skipped => {
+            "the clock skips this hour in spring: does the logger's clock never change? Then choose the winter clock"
+                .to_owned()
+        }
         Odd::Later => "later than now, taken: look at the logger's clock".to_owned(),
         Odd::NeverSet => "from before 1990: the logger's clock was never set, left out".to_owned(),
         Odd::Repeated => "the same moment once more, taken once".to_owned(),

@@ -8,11 +8,13 @@ const VERSION_1: &str = include_str!("version_1.sql");
 const VERSION_2: &str = include_str!("version_2.sql");
 /// The same of version 3.
 const VERSION_3: &str = include_str!("version_3.sql");
+/// The same of version 4.
+const VERSION_4: &str = include_str!("version_4.sql");
 
 #[test]
 fn every_earlier_version_opens_with_all_it_held() {
     let folder = Folder::new("versions");
-    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2), (3, VERSION_3)];
+    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2), (3, VERSION_3), (4, VERSION_4)];
     for &(version, text) in SAVED {
         let path = folder.file(&format!("{version}.db"));
         Connection::open(&path).unwrap().execute_batch(text).unwrap();
@@ -39,7 +41,7 @@ fn the_newest_version_has_its_saved_file() {
     if let Some(path) = std::env::var_os("WARMSPELL_SAVE") {
         std::fs::write(path, dump(&Connection::open(store.path()).unwrap())).unwrap();
     }
-    let saved = VERSION_3;
+    let saved = VERSION_4;
     assert!(saved.contains(&format!("pragma user_version = {};", newest_version())));
 }
 

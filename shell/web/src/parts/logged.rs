@@ -8,7 +8,7 @@ use words::{page_file as say, page_log};
 
 const WIDE: f64 = 340.0;
 const HIGH: f64 = 130.0;
-const LEFT: f64 = 40.0;
+const LEFT: f64 = 50.0;
 const RIGHT: f64 = 334.0;
 const TOP: f64 = 10.0;
 const FOOT: f64 = 108.0;
