@@ -225,7 +225,7 @@ const putBy = async () => {
     const ready = await navigator.serviceWorker.ready;
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
-    const keep = [location.href, `${base}log`, `${base}log/new`, box.dataset.style, import.meta.url];
+    const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }
