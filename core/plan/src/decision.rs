@@ -77,6 +77,10 @@ pub struct PondHours {
     pub in_hand_likely_h: Option<f64>,
     /// The same one year in ten: a tenth of members have less.
     pub in_hand_one_in_ten_h: Option<f64>,
+    /// Hours of lead and of catching that were taken off the time to the mark.
+    pub lead_h: f64,
+    /// See `lead_h`.
+    pub catch_h: f64,
 }
 
 /// What the guard does to the plan.

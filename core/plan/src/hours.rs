@@ -24,17 +24,20 @@ pub(crate) fn pond_hours(
 ) -> PondHours {
     let going = limits.ponds[pond].started.is_some();
     let still_out = choices.jobs(pond).filter(|job| mark_chance[job.take.first_low_day()] <= chance);
-    let in_hand = hours_in_hand(tables, limits, pond, planned);
+    let (lead_h, catch_h) = needs(limits, pond, planned);
+    let in_hand = hours_in_hand(tables, limits, pond, lead_h + catch_h);
     PondHours {
         free_until_hour: planned.filter(|_| !going).map(|job| decide_by_hour(limits, job)),
         still_out_hour: if going { None } else { still_out.map(|job| decide_by_hour(limits, &job)).max() },
         in_hand_likely_h: quantile_or_never(&in_hand, 0.5),
         in_hand_one_in_ten_h: quantile_or_never(&in_hand, 0.1),
+        lead_h,
+        catch_h,
     }
 }
 
-/// Hours to the cold mark less lead time less catch time in every member, shortest first; infinite where no dawn is that cold.
-fn hours_in_hand(tables: &Tables, limits: &Limits, pond: usize, planned: Option<&Job>) -> Vec<f64> {
+/// Hours of lead and of catching that a pond still needs.
+fn needs(limits: &Limits, pond: usize, planned: Option<&Job>) -> (f64, f64) {
     let its = &limits.ponds[pond];
     let way = planned.and_then(|job| job.way_in(limits)).or(its.ways.first());
     let lead_h = match its.started {
@@ -42,7 +45,11 @@ fn hours_in_hand(tables: &Tables, limits: &Limits, pond: usize, planned: Option<
         Some(started) => way.map_or(0, |way| (started.start_hour + way.lead_hours - limits.now_hour).max(0)),
         None => way.map_or(0, |way| way.lead_hours),
     };
-    let needs = f64::from(lead_h) + its.catch_hours;
+    (f64::from(lead_h), its.catch_hours)
+}
+
+/// Hours to the cold mark less the hours needed in every member, shortest first; infinite where no dawn is that cold.
+fn hours_in_hand(tables: &Tables, limits: &Limits, pond: usize, needs: f64) -> Vec<f64> {
     let mut hours: Vec<f64> = (0..tables.members())
         .map(|member| {
             let first = (0..tables.days()).find(|&day| tables.crossing.at(pond, day, member));

@@ -3,6 +3,8 @@
 use plan::Spread;
 use units::{Currency, Day, Instant};
 
+use crate::course::Course;
+
 /// The whole morning.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
@@ -180,6 +182,8 @@ pub struct PondOutlook {
     pub still_out_until: Option<(Day, i32)>,
     /// Chance that the cold mark is crossed while the pond is full, under the plan.
     pub mark_chance: f64,
+    /// Its own picture: cut water, season so far, readings, size classes.
+    pub course: Course,
 }
 
 /// One coming dawn of a pond's bottom water, °C.

@@ -7,6 +7,7 @@ use stock::Hidden;
 use units::Day;
 use weather::{Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, Members};
 
+use crate::course::CutCell;
 use crate::limits::RainChances;
 use crate::outlook::MorningAsk;
 use crate::standing::Standing;
@@ -27,6 +28,8 @@ pub struct Drawn {
     /// farm that is asked about, never here.
     pub(crate) ponds: Vec<Standing>,
     pub(crate) tables_by_pond: Vec<DayTable>,
+    /// Each pond's water this morning, cut open.
+    pub(crate) cuts: Vec<Vec<CutCell>>,
     pub(crate) hidden: Vec<Vec<Hidden>>,
     pub(crate) rain: Vec<RainChances>,
     pub(crate) days: usize,

@@ -5,6 +5,7 @@
 
 pub mod answer;
 mod binding;
+pub mod course;
 mod drawn;
 mod foresee;
 pub mod grow;

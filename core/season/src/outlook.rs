@@ -13,6 +13,7 @@ use weather::{
 };
 
 use crate::answer::{ForecastUsed, Note, Outlook};
+use crate::course::cuts;
 use crate::drawn::{Basis, Drawn};
 use crate::hidden::{animals, wind_factor};
 use crate::limits::RainChances;
@@ -102,10 +103,25 @@ pub fn draw(ask: &MorningAsk, watch: &Watch) -> Result<Drawn, OutlookError> {
     let ponds = stand(ask, &climate, &in_water)?;
     let days = (last.0 - on.0 + 1) as usize;
     let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
+    let cuts = cuts(ask, &climate, &ponds, &members, &library, watch).ok_or(OutlookError::Stopped)?;
     let hidden = hidden_values(past.seed, ask.members, &ponds);
     let rain = ponds.iter().map(|pond| rain_chances(&pond.card, &members, &library, days)).collect();
     let basis = Basis::of(ask);
-    Ok(Drawn { basis, climate, skill, forecast, library, left_out, members, ponds, tables_by_pond, hidden, rain, days })
+    Ok(Drawn {
+        basis,
+        climate,
+        skill,
+        forecast,
+        library,
+        left_out,
+        members,
+        ponds,
+        tables_by_pond,
+        cuts,
+        hidden,
+        rain,
+        days,
+    })
 }
 
 /// Answers the morning from what was drawn for it, or for another that differs in nothing drawn (see [`Drawn::fits`]). What does
@@ -130,6 +146,7 @@ pub fn answer(ask: &MorningAsk, drawn: &Drawn, watch: &Watch) -> Result<Outlook,
         ask,
         ponds,
         tables_by_pond: &drawn.tables_by_pond,
+        cuts: &drawn.cuts,
         hidden: &drawn.hidden,
         weighed: &weighed,
         library: &drawn.library,
@@ -208,13 +225,7 @@ fn water(
         .zip(&grounds)
         .map(|(pond, ground)| schedule(&pond.card, &pond.model, ground, ask.on, days))
         .collect();
-    let winds: Vec<Vec<f64>> = ponds
-        .iter()
-        .map(|pond| {
-            let of = |member| wind_factor(ask.past.seed, member, pond.index, &pond.card.wind_factor);
-            (0..ask.members as u32).map(of).collect()
-        })
-        .collect();
+    let winds: Vec<Vec<f64>> = ponds.iter().map(|pond| winds(ask, pond)).collect();
     let runs: Vec<PondRun> = ponds
         .iter()
         .enumerate()
@@ -234,6 +245,12 @@ fn water(
             .map(|(hours, pond)| DayTable::from_hours(hours, dawn_hour, &pond.lived.tally))
             .collect(),
     )
+}
+
+/// A pond's wind factor in each member.
+pub(crate) fn winds(ask: &MorningAsk, pond: &Standing) -> Vec<f64> {
+    let of = |member| wind_factor(ask.past.seed, member, pond.index, &pond.card.wind_factor);
+    (0..ask.members as u32).map(of).collect()
 }
 
 fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidden>> {

@@ -10,6 +10,7 @@ use weather::Library;
 use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
+use crate::course::{Course, CutCell, misses, sizes};
 use crate::outlook::MorningAsk;
 use crate::standing::Standing;
 use crate::weigh::Weighed;
@@ -32,6 +33,8 @@ pub struct Reporting<'a> {
     pub ponds: &'a [Standing],
     /// Their water.
     pub tables_by_pond: &'a [DayTable],
+    /// Their water this morning, cut open.
+    pub cuts: &'a [Vec<CutCell>],
     /// Their members' unknowns.
     pub hidden: &'a [Vec<Hidden>],
     /// Tables and decision.
@@ -264,7 +267,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         measured_deep: reading.is_some_and(|reading| reading.place == AlongPond::Deep),
         measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1),
         modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
-        dawns: dawns(of, table),
+        dawns: dawns(of, table, DAWNS),
         count: of_stock(&|hidden| stand(hidden).count),
         mean_weight_g: weight,
         mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
@@ -278,6 +281,16 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         free_until: plan.hours.free_until_hour.map(|hour| at_hour(today, hour)),
         still_out_until: plan.hours.still_out_hour.map(|hour| at_hour(today, hour)),
         mark_chance: plan.mark_chance,
+        course: Course {
+            cut: of.cuts[p].clone(),
+            stocked: pond.card.stocking.on,
+            dawns_c: pond.lived.dawns_c.clone(),
+            ahead: dawns(of, table, of.days),
+            misses: misses(&pond.lived, &pond.card, of.ask.past),
+            lead_h: plan.hours.lead_h,
+            catch_h: plan.hours.catch_h,
+            sizes: sizes(of.ask.farm, &mixture, weight.middle),
+        },
     }
 }
 
@@ -289,9 +302,9 @@ fn latest_reading(card: &PondCard, midnight: Instant) -> Option<&Reading> {
     together.max_by_key(|reading| (reading.place == AlongPond::Deep, reading.at))
 }
 
-fn dawns(of: &Reporting, table: &DayTable) -> Vec<Dawn> {
+fn dawns(of: &Reporting, table: &DayTable, most: usize) -> Vec<Dawn> {
     let choices = &of.ask.farm.choices;
-    (1..table.days().min(DAWNS + 1))
+    (1..table.days().min(most + 1))
         .map(|day| {
             let water: Vec<f64> = table.dawns_c(day).iter().map(|&c| f64::from(c)).collect();
             let coldest: Vec<f64> = table.coldest_dawns_c(day).iter().map(|&c| f64::from(c)).collect();

@@ -20,6 +20,7 @@ mod log_new;
 mod morning;
 mod photos;
 mod plan;
+mod pond;
 mod sync;
 
 /// Largest body that any page takes, bytes.
@@ -32,6 +33,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(files::routes())
         .merge(morning::routes())
         .merge(plan::routes())
+        .merge(pond::routes())
         .merge(accept::routes())
         .merge(log::routes())
         .merge(log_file::routes())

@@ -1,9 +1,12 @@
 //! What several pages draw.
 
+pub mod course;
 pub mod dawns;
 pub mod entry;
+pub mod explain;
 pub mod frame;
 pub mod logged;
 pub mod ramp;
 pub mod section;
+pub mod start;
 pub mod worth;

@@ -75,19 +75,42 @@ fn leading(outlook: &Outlook) -> Option<usize> {
 }
 
 /// What else there is to do, in order of the hour.
-pub fn also(outlook: &Outlook, manner: Manner) -> Vec<String> {
+pub fn also(outlook: &Outlook, manner: Manner) -> Vec<(&Task, String)> {
     let lead = leading(outlook);
     let others = outlook.tasks.iter().enumerate().filter(|(at, _)| Some(*at) != lead);
-    others.map(|(_, task)| say_task(outlook, task, manner)).collect()
+    others.map(|(_, task)| (task, say_task(outlook, task, manner))).collect()
 }
 
 /// The reason in one breath: what the pond that leads brings on its day, and what a week of waiting would do.
 pub fn reason(outlook: &Outlook) -> Vec<String> {
-    let lead = match leading(outlook).map(|at| &outlook.tasks[at].what) {
+    leading_pond(outlook).map_or_else(Vec::new, |pond| waiting_costs(outlook, pond))
+}
+
+/// The pond that the reason speaks of.
+pub fn leading_pond(outlook: &Outlook) -> Option<&PondOutlook> {
+    match leading(outlook).map(|at| &outlook.tasks[at].what) {
         Some(TaskKind::StartDown { pond, .. }) => outlook.ponds.iter().find(|one| one.name == *pond),
         _ => by_start(outlook).first().copied(),
-    };
-    lead.map_or_else(Vec::new, |pond| waiting_costs(outlook, pond))
+    }
+}
+
+/// What changed since yesterday's answer, when there was one.
+pub fn since_yesterday(outlook: &Outlook) -> Option<String> {
+    let changed = outlook.plan.decision.changed.as_ref()?;
+    let day = |day: Option<i32>| day.map_or("no day".to_owned(), |day| day_short(outlook.on.plus(day)));
+    let moved: Vec<String> = changed
+        .moved
+        .iter()
+        .filter_map(|(pond, then, now)| Some((outlook.ponds.get(*pond)?, then, now)))
+        .map(|(pond, then, now)| format!("{} from {} to {}", pond.name, day(*then), day(*now)))
+        .collect();
+    Some(match (moved.is_empty(), changed.kept) {
+        (true, true) => {
+            "Since yesterday: the dates stand; what would be gained by moving them is less than can be told.".to_owned()
+        }
+        (true, false) => "Since yesterday: the dates stand.".to_owned(),
+        (false, _) => format!("Since yesterday the plan moved {}.", moved.join("; ")),
+    })
 }
 
 /// One odds to a sentence: the pond's worth on its day, and the week after.
@@ -245,6 +268,20 @@ pub const DAWNS_LEGEND: &str = "Line: likely. Band: 8 of 10. Ringed dot: your th
 /// What a person must know before the answer is acted on: ponds that cannot come out, and a forecast that is old or missing.
 pub fn warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
     outlook.notes.iter().filter(|note| is_warning(note)).filter_map(|note| say_note(note, manner)).collect()
+}
+
+/// Those of them that speak of one pond.
+pub fn pond_warnings(outlook: &Outlook, name: &str, manner: Manner) -> Vec<String> {
+    let of = |note: &&Note| match note {
+        Note::ReadingFar { pond, .. } | Note::Left { pond, .. } | Note::CannotBeSaved { pond } => pond == name,
+        _ => false,
+    };
+    outlook.notes.iter().filter(of).filter_map(|note| say_note(note, manner)).collect()
+}
+
+/// How old the forecast is.
+pub fn age(outlook: &Outlook) -> String {
+    forecast_age(outlook)
 }
 
 fn is_warning(note: &Note) -> bool {

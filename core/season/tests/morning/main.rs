@@ -375,3 +375,18 @@ fn of_two_readings_the_drain_ends_is_shown() {
     assert!(pond.measured_deep && (depth_m - 0.61).abs() < 0.01, "{depth_m} m");
     assert_eq!(pond.measured_clock_s, 7 * 3600 + 600);
 }
+
+#[test]
+fn the_cut_pond_is_whole_and_agrees_with_its_dawn() {
+    let answer = hazel_bend().answer();
+    for pond in &answer.ponds {
+        let cut = &pond.course.cut;
+        let last = cut.last().expect("cells");
+        assert_eq!((cut[0].along.0, last.along.1, cut[0].depth_m.0), (0.0, 1.0, 0.0));
+        for pair in cut.windows(2).filter(|pair| pair[0].along == pair[1].along) {
+            assert_eq!(pair[0].depth_m.1, pair[1].depth_m.0, "{}: a hole in the water", pond.name);
+        }
+        // An hour after dawn the lowest water has hardly moved.
+        assert!((last.temp_c - pond.modelled_c).abs() < 1.0, "{}: {last:?} against {}", pond.name, pond.modelled_c);
+    }
+}

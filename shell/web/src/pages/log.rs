@@ -159,7 +159,8 @@ pub fn line(facts: &Served, fact: &Fact) -> String {
     say::typed(fact, &name)
 }
 
-fn one(facts: &Served, entry: &Entry) -> Markup {
+/// An entry with what stood there before.
+pub fn one(facts: &Served, entry: &Entry) -> Markup {
     let zone = &facts.farm.place.zone;
     let mendable = KINDS.contains(&entry.first.fact.kind.as_str());
     let past = entry

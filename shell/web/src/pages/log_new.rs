@@ -42,7 +42,14 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let pond = facts.farm.ponds.iter().find(|pond| pond.id == field(&asked, "pond")).or(facts.farm.ponds.first());
     let pond = pond.map_or("", |pond| pond.id.as_str());
     match waiting(|| record.store().new_id()) {
-        Ok(id) => sent(page(&facts, &entry::fresh(&facts, kind, pond, id, record.now_ms()), None)),
+        Ok(id) => {
+            let mut shown = entry::fresh(&facts, kind, pond, id, record.now_ms());
+            // The place tapped on the pond's page; the form offers the others still.
+            if let end @ ("shallow" | "middle" | "deep") = field(&asked, "end") {
+                shown.typed.insert("end".to_owned(), end.to_owned());
+            }
+            sent(page(&facts, &shown, None))
+        }
         Err(error) => refused(record, &error),
     }
 }

@@ -9,10 +9,12 @@ use axum::routing::get;
 use maud::{Markup, html};
 use season::answer::{Outlook, PondOutlook};
 use words::page;
+use words::page_explain::Behind;
 use words::page_morning as say;
 
 use super::{missing, onward, sent};
 use crate::desk::Kept;
+use crate::parts::explain::{explain, told};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::{dawns, section};
 use crate::served::Served;
@@ -68,7 +70,9 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
 
 fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
     let manner = facts.manner;
+    let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
+    let reason = say::reason(outlook).join(" ");
     let [out, wait, change, age] = say::below(outlook, manner);
     html! {
         section.answer {
@@ -76,13 +80,18 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
             div.aside {
                 @if !also.is_empty() {
                     h2.small { (say::ALSO) }
-                    ul.tasks { @for task in &also { li { (task) } } }
+                    ul.tasks { @for (task, said) in &also { li { (told(said, &behind.task(task))) } } }
                 }
             }
             div.why {
-                p.reason { @for sentence in say::reason(outlook) { (sentence) " " } }
+                @match say::leading_pond(outlook) {
+                    Some(pond) if !reason.is_empty() => div.reason { (told(&reason, &behind.worth(pond))) },
+                    _ => p.reason { (reason) },
+                }
                 @for sentence in say::warnings(outlook, facts.manner) { p.trouble { (sentence) } }
-                p { (out) " " (wait) }
+                @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
+                @if !when.is_empty() { (told(&when, &behind.dates())) }
+                @if let Some(since) = say::since_yesterday(outlook) { p.since { (since) } }
                 p { (change) }
                 p.age {
                     (age) " "
@@ -106,19 +115,21 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
     let card = &facts.farm.ponds[pond.index];
     let (read, reckoned) = say::water_now(pond, manner);
     let now = facts.past.place.day_start(outlook.on).plus_hours(i64::from(outlook.now_hour));
+    let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let rows = [
-        (say::HAND, say::hand(pond)),
-        (say::LOSS, say::loss(outlook, pond)),
-        (say::CROP, say::crop(pond, manner)),
-        (say::EMPTY, say::empties(pond)),
+        (say::HAND, say::hand(pond), behind.hand(pond)),
+        (say::LOSS, say::loss(outlook, pond), behind.loss(pond)),
+        (say::CROP, say::crop(pond, manner), behind.crop(pond)),
+        (say::EMPTY, say::empties(pond), behind.empties(pond)),
     ];
+    let own = format!("/f/{}/ponds/{}", facts.id, card.id);
     html! {
         article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {
-            h2 id=(format!("h-{}", card.id)) { (pond.name) }
+            h2 id=(format!("h-{}", card.id)) { a href=(own) { (pond.name) } }
             p.dates { (say::dates(outlook, pond, manner)) }
             (section::section(pond, card, now, manner))
-            p.now { b { (read) } ", " i { (reckoned) } }
-            dl.rows { @for (key, value) in rows { div { dt { (key) } dd { (value) } } } }
+            (explain(&html! { b { (read) } ", " i { (reckoned) } }, &behind.water(pond)))
+            dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }
             (dawns::dawns(outlook, pond, &card.id, manner))
             p.log { a.button href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (say::LOG_READING) } }
         }

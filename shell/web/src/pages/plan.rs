@@ -108,7 +108,7 @@ fn body(
             @for pond in ponds {
                 @let card = &facts.farm.ponds[pond.index];
                 article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {
-                    h2 id=(format!("h-{}", card.id)) { (pond.name) }
+                    h2 id=(format!("h-{}", card.id)) { a href=(format!("/f/{}/ponds/{}", facts.id, card.id)) { (pond.name) } }
                     p.dates { (words::page_morning::dates(outlook, pond, facts.manner)) }
                     @for sentence in words::page_morning::waiting_costs(outlook, pond) { p { (sentence) } }
                     h3.small { (say::WAITING) }

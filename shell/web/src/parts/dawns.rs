@@ -53,16 +53,23 @@ pub fn dawns(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) ->
                 p { (sentence) }
                 p.legend { (say::DAWNS_LEGEND) }
             }
-            details {
-                summary { (say::FIGURES) }
-                table {
-                    caption { (say::DAWN_TABLE) }
-                    thead { tr { @for head in say::DAWN_HEADS { th scope="col" { (head) } } } }
-                    tbody {
-                        @for dawn in &pond.dawns {
-                            @let [day, likely, between, below] = say::dawn_row(dawn, manner);
-                            tr { th scope="row" { (day) } td { (likely) } td { (between) } td { (below) } }
-                        }
+            (table(pond, manner))
+        }
+    }
+}
+
+/// The same figures as a table, one tap away.
+pub fn table(pond: &PondOutlook, manner: Manner) -> Markup {
+    html! {
+        details {
+            summary { (say::FIGURES) }
+            table {
+                caption { (say::DAWN_TABLE) }
+                thead { tr { @for head in say::DAWN_HEADS { th scope="col" { (head) } } } }
+                tbody {
+                    @for dawn in &pond.dawns {
+                        @let [day, likely, between, below] = say::dawn_row(dawn, manner);
+                        tr { th scope="row" { (day) } td { (likely) } td { (between) } td { (below) } }
                     }
                 }
             }
@@ -85,7 +92,7 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str, mann
         svg.chart viewBox=(format!("0 0 {WIDE} {HIGH}")) role="img" aria-labelledby=(format!("{name} {name}-d")) {
             title id=(name) { (say::dawns_title(&pond.name)) }
             desc id=(format!("{name}-d")) { (sentence) }
-            path.hatch d=(hatching(cold)) {}
+            path.hatch d=(hatched_below(cold, LEFT, RIGHT, FOOT)) {}
             line.follow x1=(LEFT) y1=(format!("{follow:.1}")) x2=(RIGHT) y2=(format!("{follow:.1}")) {}
             path.band d=(format!("M{} Z", band.join(" L"))) {}
             path.likely d=(format!("M{}", likely.join(" L"))) {}
@@ -104,19 +111,19 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str, mann
     }
 }
 
-/// Slanting lines below the cold mark: readable without colour.
-fn hatching(cold: f64) -> String {
-    let deep = FOOT - cold;
+/// Slanting lines from a chart's foot up to the cold mark, between two sides: readable without colour.
+pub fn hatched_below(cold: f64, left: f64, right: f64, foot_y: f64) -> String {
+    let deep = foot_y - cold;
     if deep < 1.0 {
-        return format!("M{LEFT} {FOOT}");
+        return format!("M{left} {foot_y}");
     }
     let mut lines = String::new();
-    let mut foot = LEFT - deep;
-    while foot < RIGHT {
+    let mut foot = left - deep;
+    while foot < right {
         // Each runs up to the right from the foot to the mark, cut off at both sides.
-        let (from, to) = (foot.max(LEFT), (foot + deep).min(RIGHT));
+        let (from, to) = (foot.max(left), (foot + deep).min(right));
         if to > from {
-            lines.push_str(&format!("M{from:.1} {:.1}L{to:.1} {:.1}", FOOT - (from - foot), FOOT - (to - foot)));
+            lines.push_str(&format!("M{from:.1} {:.1}L{to:.1} {:.1}", foot_y - (from - foot), foot_y - (to - foot)));
         }
         foot += 7.0;
     }

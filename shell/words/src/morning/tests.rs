@@ -63,6 +63,7 @@ fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
         free_until: Some((on(2), 18)),
         still_out_until: None,
         mark_chance: 0.0,
+        course: season::course::Course::default(),
     }
 }
 

@@ -1,0 +1,214 @@
+//! `/f/{farm}/ponds/{pond}`: one pond: where it stands, what comes, when its water must start down, what swims in it, what was written.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use farm::PondCard;
+use farm::facts::current;
+use maud::{Markup, html};
+use season::answer::{Outlook, PondOutlook};
+use store::{Asked, StoreError};
+use words::figures::Manner;
+use words::page_explain::Behind;
+use words::page_log::{KINDS, kind as kind_name};
+use words::page_morning as morning_say;
+use words::page_pond as say;
+
+use super::morning::waiting;
+use super::{log, missing, sent};
+use crate::desk::Kept;
+use crate::parts::entry::KINDS as ENTRY_KINDS;
+use crate::parts::explain::{explain, told};
+use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::{course, dawns, section, start};
+use crate::record::{Record, waiting as on_disk};
+use crate::served::Served;
+use crate::site::Site;
+
+/// Entries of the log shown here.
+const ENTRIES: u32 = 12;
+
+/// Its address.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new().route("/f/{farm}/ponds/{pond}", get(show))
+}
+
+async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, String)>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let (facts, kept) = (desk.facts(), desk.latest());
+    let Some(card) = facts.farm.ponds.iter().find(|card| card.id == id) else { return missing() };
+    let Some(outlook) = &kept.answer else { return sent(waiting(&facts, &kept, Here::Elsewhere)) };
+    let written = match site.record() {
+        Some(record) => on_disk(|| entries(record, &facts, &id)),
+        None => Ok(html! {}),
+    };
+    let written = written.unwrap_or_else(|error| {
+        let path = site.record().map_or(std::path::Path::new(""), |record| record.store().path());
+        html! { p.trouble { (words::store::error(path, &error)) } }
+    });
+    // The answer may still be of a farm whose ponds stood in another order: the name decides.
+    let pond = outlook.ponds.iter().find(|pond| pond.name == card.name);
+    let body = match pond {
+        Some(pond) => body(&facts, outlook, pond, &kept),
+        None => html! { section.answer { h1 { (say::out(outlook, &card.name)) } } },
+    };
+    let day = morning_say::mast_day(outlook, facts.manner);
+    let frame = Frame {
+        farm_id: &facts.id,
+        farm: &facts.farm.name,
+        day: &day,
+        title: &card.name,
+        here: Here::Elsewhere,
+        again_s: kept.working.then_some(4),
+        again_at: None,
+    };
+    sent(framed(
+        &frame,
+        html! {
+            article.one-pond {
+                (body)
+                (places(&facts, card, &written))
+                (others(&facts, &id))
+            }
+        },
+    ))
+}
+
+fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> Markup {
+    let manner = facts.manner;
+    let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
+    let card = &facts.farm.ponds[pond.index];
+    let zone = &facts.farm.place.zone;
+    html! {
+        section.answer {
+            h1 { (say::headline(outlook, pond, manner)) }
+            div.why {
+                (explain(&html! { b { (morning_say::HAND) } ": " (say::in_hand(pond)) }, &behind.hand(pond)))
+                @let costs = morning_say::waiting_costs(outlook, pond);
+                @if !costs.is_empty() { (told(&costs.join(" "), &behind.worth(pond))) }
+                @for sentence in morning_say::pond_warnings(outlook, &pond.name, manner) { p.trouble { (sentence) } }
+                p.age {
+                    (morning_say::age(outlook)) " "
+                    @if let Some(made) = kept.made { (words::page::reckoned(made.elapsed(), kept.working)) }
+                }
+            }
+            p.log { a.button.main href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (morning_say::LOG_READING) } }
+            p.onward { a href=(format!("/f/{}/plan#{}", facts.id, card.id)) { (say::TO_PLAN) } }
+        }
+        section.part aria-labelledby="h-water" {
+            h2 id="h-water" { (say::WATER) }
+            (section::section(pond, card, now(facts, outlook), manner))
+            (water(&behind, pond, manner))
+        }
+        section.part aria-labelledby="h-start" {
+            h2 id="h-start" { (say::START) }
+            (start::start(outlook, pond, &card.id, manner))
+            (told(&morning_say::dawns_say(pond, outlook.cold_mark_c, manner), &behind.dawns(pond)))
+            (dawns::table(pond, manner))
+        }
+        section.part aria-labelledby="h-season" {
+            h2 id="h-season" { (say::SEASON) }
+            (course::season(outlook, pond, card, zone, manner))
+        }
+        section.part aria-labelledby="h-stock" {
+            h2 id="h-stock" { (say::STOCK) }
+            (stock(&behind, pond, manner))
+        }
+    }
+}
+
+fn now(facts: &Served, outlook: &Outlook) -> units::Instant {
+    facts.past.place.day_start(outlook.on).plus_hours(i64::from(outlook.now_hour))
+}
+
+/// The water now: measured, then reckoned, which says so.
+fn water(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
+    let (read, reckoned) = morning_say::water_now(pond, manner);
+    html! {
+        (explain(&html! { b { (read) } ", " i { (reckoned) } }, &behind.water(pond)))
+        @if let Some(said) = say::ends(&pond.course, manner) { p { i { (said) } } }
+        p.legend { (morning_say::MARKS) " " (morning_say::ALIKE) }
+    }
+}
+
+fn stock(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
+    let rows = [
+        (say::ALIVE, say::alive(pond), behind.crop(pond)),
+        (say::WEIGHT, say::weight(pond, manner), behind.crop(pond)),
+        (say::MOST, say::in_the_net(pond), behind.sizes(pond)),
+        (say::MASS, say::whole_mass(pond, manner), behind.crop(pond)),
+        (morning_say::LOSS, morning_say::loss(behind.outlook, pond), behind.loss(pond)),
+        (morning_say::EMPTY, morning_say::empties(pond), behind.empties(pond)),
+    ];
+    let heads = if manner == Manner::Metric { say::SIZE_HEADS_METRIC } else { say::SIZE_HEADS };
+    html! {
+        dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }
+        @if pond.course.sizes.len() > 1 {
+            table.sizes {
+                caption { (say::SIZES) }
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody {
+                    @for class in &pond.course.sizes {
+                        @let [class, animals, weight] = say::size_row(class);
+                        tr { th scope="row" { (class) } td { (animals) } td { (weight) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// One tap to the entry form, at the place where one stands.
+fn places(facts: &Served, card: &PondCard, written: &Markup) -> Markup {
+    let to = format!("/f/{}/log/new?pond={}", facts.id, card.id);
+    html! {
+        section.part.log-here aria-labelledby="h-log" {
+            h2 id="h-log" { (say::LOG) }
+            p { (say::READ_WHERE) }
+            ul.places {
+                @for (end, name) in say::PLACES { li { a.button href=(format!("{to}&end={end}")) { (name) } } }
+            }
+            nav.kinds aria-label=(KINDS) {
+                ul {
+                    @for kind in ENTRY_KINDS.into_iter().filter(|kind| *kind != "reading") {
+                        li { a href=(format!("{to}&kind={kind}")) { (kind_name(kind)) } }
+                    }
+                }
+            }
+            (written)
+        }
+    }
+}
+
+/// What was last written about the pond, each to be mended.
+fn entries(record: &Record, facts: &Served, pond: &str) -> Result<Markup, StoreError> {
+    let asked = Asked { pond: Some(pond), last: Some(ENTRIES), ..Asked::default() };
+    let all = record.store().facts_where(&facts.id, asked)?;
+    let mut entries = current(&all);
+    entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
+    Ok(html! {
+        div.logbook {
+            @if entries.is_empty() { p { (say::NOTHING_LOGGED) } }
+            ol.log { @for entry in &entries { li { (log::one(facts, entry)) } } }
+            p.onward { a href=(format!("/f/{}/log", facts.id)) { (say::ALL_LOG) } }
+        }
+    })
+}
+
+/// Ways to the other ponds.
+fn others(facts: &Served, here: &str) -> Markup {
+    html! {
+        nav.kinds.others aria-label=(say::PONDS) {
+            ul {
+                @for card in &facts.farm.ponds {
+                    li {
+                        a href=(format!("/f/{}/ponds/{}", facts.id, card.id)) aria-current=[(card.id == here).then_some("page")] { (card.name) }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,360 @@
+//! How each computed figure is come by, in words: what is done, from which inputs of what date, where the method stands, and how far
+//! off it has been here before.
+
+use season::FarmPast;
+use season::answer::{Outlook, PondOutlook, Task, TaskKind};
+use season::course::Miss;
+use season::farm::{Farm, PondCard};
+use units::Instant;
+
+use crate::figures::{Manner, animal, count, day, day_short, degrees, degrees_apart, depth, mass, odds, span};
+use crate::page_log::moment;
+
+/// What stands behind a figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explained {
+    /// The sum in words.
+    pub how: String,
+    /// Its inputs: what, and the value with its date.
+    pub from: Vec<(&'static str, String)>,
+    /// The page of the method.
+    pub method: &'static str,
+    /// How far off it has been here before.
+    pub off: String,
+}
+
+/// Before the inputs.
+pub const FROM: &str = "From";
+/// Before the method.
+pub const METHOD: &str = "Method";
+/// Before the misses.
+pub const OFF: &str = "How far off here";
+/// Said to a screen reader after a figure that opens.
+pub const OPENS: &str = "how this is reckoned";
+/// Money and plans: nothing to hold them against yet.
+const NO_HARVEST: &str =
+    "No pond of this farm has been caught and weighed in this record yet: nothing to hold it against.";
+
+/// What every explanation may look at.
+#[derive(Clone, Copy)]
+pub struct Behind<'a> {
+    /// The farm.
+    pub farm: &'a Farm,
+    /// Its past.
+    pub past: &'a FarmPast,
+    /// The answer.
+    pub outlook: &'a Outlook,
+    /// Units.
+    pub manner: Manner,
+}
+
+impl Behind<'_> {
+    fn card(&self, pond: &PondOutlook) -> &PondCard {
+        &self.farm.ponds[pond.index]
+    }
+    fn at(&self, at: Instant) -> String {
+        moment(at, &self.farm.place.zone, self.manner)
+    }
+
+    /// The days that the weather came from.
+    fn weather(&self) -> (&'static str, String) {
+        let (first, last, many) = self.outlook.past_years;
+        let record = &self.past.record;
+        let ends = record.first.plus(record.low_c.len() as i32 - 1);
+        let lived = ends.min(self.outlook.on.plus(-1));
+        ("past weather", format!("this season's days to {}; {many} seasons, {first} to {last}", day_short(lived)))
+    }
+    fn forecast(&self) -> (&'static str, String) {
+        let said = self.outlook.forecast.map_or("none: past years alone speak".to_owned(), |used| {
+            format!("issued {}, to {}", self.at(used.issued), day_short(used.last_day))
+        });
+        ("forecast", said)
+    }
+    fn futures(&self) -> (&'static str, String) {
+        ("futures", format!("{}, seed {}", self.outlook.members, self.outlook.seed))
+    }
+    fn mark(&self) -> (&'static str, String) {
+        ("cold mark", degrees(self.outlook.cold_mark_c, self.manner))
+    }
+    /// A value, with the words "our guess" when nobody gave it.
+    fn given(&self, key: &str, pond: &PondOutlook, value: String) -> String {
+        let of = |assumed: &&season::farm::Assumed| assumed.key == key && assumed.of.as_ref() == Some(&pond.name);
+        if self.farm.assumed.iter().any(|assumed| of(&assumed)) {
+            format!("{value} (our guess until you give yours)")
+        } else {
+            value
+        }
+    }
+    fn wind(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let factor = self.card(pond).wind_factor.median;
+        ("wind on this water", self.given("pond.wind_factor", pond, format!("{factor:.2} of the station's")))
+    }
+    fn light(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let seen = self.card(pond).seen.iter().rfind(|seen| seen.on.is_none_or(|on| on <= self.outlook.on));
+        let said = seen.or(self.card(pond).seen.first()).map_or(String::new(), |seen| {
+            let on = seen.on.map_or("all season".to_owned(), day_short);
+            format!("disk out of sight at {}, {on}", depth(seen.secchi_m, self.manner))
+        });
+        ("light", self.given("pond.secchi", pond, said))
+    }
+    fn shape(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let shape = &self.card(pond).shape;
+        let area = match self.manner {
+            Manner::UsCustomary => format!("{:.2} acres", shape.area_m2 / 4046.856),
+            Manner::Metric => format!("{:.2} ha", shape.area_m2 / 10_000.0),
+        };
+        let (shallow, deep) = (depth(shape.shallow_depth_m, self.manner), depth(shape.deep_depth_m, self.manner));
+        ("shape", format!("{area}, {shallow} to {deep} deep when full"))
+    }
+    fn reading(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let said = pond.measured.map_or("none since yesterday".to_owned(), |(at, at_m, temp_c)| {
+            format!("{} at {}, {}", degrees(temp_c, self.manner), depth(at_m, self.manner), self.at(at))
+        });
+        ("last reading", said)
+    }
+    fn emptying(&self, pond: &PondOutlook) -> (&'static str, String) {
+        ("to empty", crate::page_morning::empties(pond))
+    }
+    fn stocked(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let stocking = &self.card(pond).stocking;
+        ("stocked", format!("{} of {:.2} g, {}", count(stocking.count), stocking.mean_weight_g, day_short(stocking.on)))
+    }
+    fn samples(&self, pond: &PondOutlook) -> (&'static str, String) {
+        let last = self.card(pond).samples.iter().rfind(|sample| sample.on <= self.outlook.on);
+        let said = last.map_or("none".to_owned(), |sample| {
+            format!(
+                "{} weighed, mean {}, {}",
+                sample.counted,
+                animal(sample.mean_weight_g, self.manner),
+                day_short(sample.on)
+            )
+        });
+        ("last sample", said)
+    }
+
+    /// Water at this morning's dawn.
+    pub fn water(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: "From stocking to this morning each hour's sun, air, wind and ground are added to the water, column by column and layer \
+                by layer; the latest reading near dawn then draws it 7 parts in 10 towards itself. The figure is the middle of all futures."
+                .to_owned(),
+            from: vec![
+                self.stocked(pond),
+                self.weather(),
+                self.reading(pond),
+                self.light(pond),
+                self.wind(pond),
+                self.shape(pond),
+                self.futures(),
+            ],
+            method: "docs/model/water.md and readings.md",
+            off: missed(&pond.course.misses, self.manner),
+        }
+    }
+
+    /// The coming dawns.
+    pub fn dawns(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: "Each future begins as the forecast, as wrong as forecasts of that lead have been, and goes on as a past season; the pond \
+                is run through every one. The line is the middle, the band leaves out one in ten on either side; a chance is the share \
+                of futures below the mark."
+                .to_owned(),
+            from: vec![self.forecast(), self.weather(), self.reading(pond), self.wind(pond), self.mark(), self.futures()],
+            method: "docs/model/members.md and water.md",
+            off: missed(&pond.course.misses, self.manner),
+        }
+    }
+
+    /// Hours in hand.
+    pub fn hand(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: format!(
+                "Hours from now to the first dawn below the cold mark, less {} to empty, less {} to catch. Half of the futures have more \
+                 than the likely figure; one in ten has less than the other.",
+                span(pond.course.lead_h),
+                span(pond.course.catch_h)
+            ),
+            from: vec![self.mark(), self.emptying(pond), self.forecast(), self.reading(pond), self.futures()],
+            method: "docs/model/dates.md, docs/model/members.md",
+            off: missed(&pond.course.misses, self.manner),
+        }
+    }
+
+    /// Chance of loss.
+    pub fn loss(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: format!(
+                "The share of futures in which cold has taken a fifth of the animals by the catch: dead of the cold they met, or below {} \
+                 at dawn, too slow to follow the water down, and not found.",
+                degrees(self.outlook.follow_mark_c, self.manner)
+            ),
+            from: vec![self.mark(), self.forecast(), self.reading(pond), self.futures()],
+            method: "docs/model/cold.md",
+            off: NO_HARVEST.to_owned(),
+        }
+    }
+
+    /// The crop.
+    pub fn crop(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: "Alive: those stocked, less the deaths that such ponds have shown by this day. Weight: growth by the warmth of every day \
+                since, drawn towards the samples from the net. In all: one times the other. In brackets: 8 futures of 10."
+                .to_owned(),
+            from: vec![self.stocked(pond), self.samples(pond), self.weather(), self.futures()],
+            method: "docs/model/survival.md and growth.md",
+            off: self.sampled(pond),
+        }
+    }
+
+    /// The size classes.
+    pub fn sizes(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: "A crop is a mixture of females and three forms of males, each with its own share and spread about the pond's mean; \
+                counted out by the weights at which a buyer's price changes."
+                .to_owned(),
+            from: vec![self.stocked(pond), self.samples(pond), ("mean weight", animal(pond.mean_weight_g.middle, self.manner))],
+            method: "docs/model/sizes.md",
+            off: self.sampled(pond),
+        }
+    }
+
+    fn sampled(&self, pond: &PondOutlook) -> String {
+        match self.card(pond).samples.len() {
+            0 => "No sample has been weighed in this pond yet: nothing to hold it against.".to_owned(),
+            1 => "One sample has been weighed; the figure is drawn towards it, so it cannot judge it. The catch will."
+                .to_owned(),
+            n => format!(
+                "{n} samples have been weighed; the figure is drawn towards them, so they cannot judge it. The catch will."
+            ),
+        }
+    }
+
+    /// Time to empty.
+    pub fn empties(&self, pond: &PondOutlook) -> Explained {
+        let how = if pond.lead_told {
+            "Your own figure. With fewer pumps it is stretched as the water above catch depth and the pumps' rates say."
+                .to_owned()
+        } else {
+            "The water above catch depth, slice by slice, over what drain and pumps carry at that depth.".to_owned()
+        };
+        let catch = depth(self.card(pond).emptying.catch_depth_m, self.manner);
+        Explained {
+            how,
+            from: vec![self.shape(pond), ("catch depth", catch)],
+            method: "docs/model/worth.md",
+            off: "No emptying of this pond has been timed in this record yet.".to_owned(),
+        }
+    }
+
+    /// What a day brings, and what waiting does.
+    pub fn worth(&self, pond: &PondOutlook) -> Explained {
+        Explained {
+            how: "In each future: the animals found on that day, by size class and price, less hands, ice, fuel and what cold took. The \
+                figure is the mean of all futures, rounded to what is known; a chance is a share of them."
+                .to_owned(),
+            from: vec![self.stocked(pond), self.samples(pond), self.forecast(), self.futures()],
+            method: "docs/model/worth.md and cold.md",
+            off: NO_HARVEST.to_owned(),
+        }
+    }
+
+    /// The hours of waiting and the dates: how they are chosen.
+    pub fn dates(&self) -> Explained {
+        let known = self.outlook.plan.decision.candidates.len();
+        Explained {
+            how: format!(
+                "{known} first moves were weighed under the same futures, each followed by the best rule for what is learned later, within \
+                 hands, ice, pumps, hours and days. The move that is worth most is said; in a toss-up yesterday's dates stand. A start is \
+                 the latest that empties the pond by first light of its catch; waiting is free until that start and its notices are due."
+            ),
+            from: vec![
+                self.forecast(),
+                self.weather(),
+                ("guard", self.outlook.guard_chance.map_or("off".to_owned(), odds)),
+                self.mark(),
+                self.futures(),
+            ],
+            method: "docs/model/dates.md, recourse.md and signals.md",
+            off: "How the rule did against others over past seasons: docs/model/replay.md. On this farm: no season has ended yet.".to_owned(),
+        }
+    }
+
+    /// A task's hour and amount.
+    pub fn task(&self, task: &Task) -> Explained {
+        let by_name = |name: &str| self.outlook.ponds.iter().find(|pond| pond.name == name);
+        match &task.what {
+            TaskKind::OrderIce { kg, for_day } => Explained {
+                how: "The pounds caught that day in nine futures of ten, times the ice each pound needs to be chilled and kept, less ice in \
+                    hand. The hour is the order's own notice before the catch."
+                    .to_owned(),
+                from: vec![
+                    ("ice", mass(*kg, self.manner)),
+                    ("for", day(*for_day)),
+                    self.forecast(),
+                    self.futures(),
+                ],
+                method: "docs/model/worth.md",
+                off: NO_HARVEST.to_owned(),
+            },
+            TaskKind::ReadWater { pond } | TaskKind::Seine { pond } | TaskKind::StartDown { pond, .. } => {
+                let mut said = self.dates();
+                if let Some(pond) = by_name(pond) {
+                    said.from.insert(0, self.emptying(pond));
+                    said.from.insert(1, self.reading(pond));
+                }
+                said
+            }
+            TaskKind::BookColdRoom { .. } | TaskKind::Tell { .. } | TaskKind::NewForecast { .. } => self.dates(),
+        }
+    }
+}
+
+/// How far the reckoned dawn water was from the readings taken near dawn.
+pub fn missed(misses: &[Miss], manner: Manner) -> String {
+    let mut off: Vec<f64> = misses.iter().map(|miss| miss.off_c.abs()).collect();
+    if off.is_empty() {
+        return "No reading near a dawn of the past days yet, so none can be said.".to_owned();
+    }
+    off.sort_by(f64::total_cmp);
+    let exact = |kelvin: f64| match manner {
+        Manner::UsCustomary => format!("{:.1} °F", kelvin * 1.8),
+        Manner::Metric => degrees_apart(kelvin, manner),
+    };
+    let mean = misses.iter().map(|miss| miss.off_c).sum::<f64>() / misses.len() as f64;
+    let side = if mean > 0.0 { "warmer" } else { "colder" };
+    match off.len() {
+        1 => format!(
+            "One reading near dawn: it was {} {side} than the water reckoned from the weather alone.",
+            exact(off[0])
+        ),
+        n => format!(
+            "{n} readings near dawn since stocking: half were within {} of the water reckoned from the weather alone, the worst was {} off; on \
+             average they were {} {side}.",
+            exact(off[n / 2]),
+            exact(off[n - 1]),
+            exact(mean.abs())
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn misses_are_said_as_they_were() {
+        let misses = |off: &[f64]| -> Vec<Miss> { off.iter().map(|&off_c| Miss { at: Instant(0), off_c }).collect() };
+        for (off, said) in [
+            (&[][..], "No reading near a dawn"),
+            (&[-1.0], "One reading near dawn: it was 1.0 °C colder"),
+            (&[0.2, -0.4, 1.6], "3 readings near dawn since stocking: half were within 0.4 °C"),
+        ] {
+            let got = missed(&misses(off), Manner::Metric);
+            assert!(got.starts_with(said), "{got}");
+        }
+        assert!(
+            missed(&misses(&[0.2, -0.4, 1.6]), Manner::UsCustomary)
+                .contains("the worst was 2.9 °F off; on average they were 0.8 °F warmer")
+        );
+    }
+}
