@@ -7,7 +7,7 @@ import { start } from "./browser.mjs";
 
 const address = process.env.ADDRESS;
 const farm = `${address}/f/hazel-bend/`;
-const pages = ["", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept"];
+const pages = ["", "ponds/willow", "ponds/lower", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept"];
 const sizes = [[360, 740], [1280, 800]];
 let browser;
 
@@ -60,7 +60,7 @@ for (const path of pages) {
 }
 
 test("every link leads somewhere", async () => {
-  for (const path of ["", "plan", "plan/accept", "log", "log/new?pond=willow"]) {
+  for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow"]) {
     await on(path, {}, async (page) => {
       const links = await page.$$eval("a[href]", (all) => [...new Set(all.map((one) => one.href.split("#")[0]))]);
       for (const link of links) assert.ok((await page.request.get(link)).ok(), `${path}: ${link}`);
@@ -69,7 +69,7 @@ test("every link leads somewhere", async () => {
 });
 
 test("targets are big enough for wet hands", async () => {
-  for (const path of ["", "plan"]) {
+  for (const path of ["", "plan", "ponds/heron"]) {
     await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {
       const small = await page.evaluate(() => [...document.querySelectorAll("a:not(.skip), button, summary, select, input")]
         .map((one) => [one.textContent.trim() || one.id, one.getBoundingClientRect().height]).filter(([, high]) => high < 48));
@@ -79,7 +79,7 @@ test("targets are big enough for wet hands", async () => {
 });
 
 test("drawn words do not overlap", async () => {
-  for (const path of ["", "plan"]) {
+  for (const path of ["", "plan", "ponds/willow", "ponds/quarry", "ponds/lower", "ponds/heron"]) {
     await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {
       const over = await page.evaluate(() => {
         const found = [];
@@ -105,8 +105,8 @@ test("drawn words do not overlap", async () => {
 test("without script every figure can be read", async () => {
   await on("", { javaScriptEnabled: false, viewport: { width: 360, height: 740 } }, async (page) => {
     assert.equal(await page.locator("article.pond").count(), 4);
-    await page.locator("summary").first().click();
-    assert.ok(await page.locator("details table").first().isVisible());
+    await page.locator("figure.dawns summary").first().click();
+    assert.ok(await page.locator("figure.dawns details table").first().isVisible());
     await page.locator("nav.ways a", { hasText: "Harvest plan" }).click();
     await page.fill("#q-price", "80");
     await page.locator(".what-if button").click();
