@@ -207,6 +207,14 @@ impl Store {
 
 /// Numbers of the logger files that stand: not struck out.
 fn live(connection: &Connection, farm: &str) -> Result<BTreeSet<i64>, StoreError> {
+    let mut mended = connection.prepare_cached(
+        "select exists (select 1 from fact where farm = ?1 and kind = 'logger' and corrects is not null)",
+    )?;
+    if !mended.query_row([farm], |row| row.get::<_, bool>(0))? {
+        // The usual case: nothing was taken back, and no fact need be read.
+        let mut all = connection.prepare_cached("select seq from fact where farm = ?1 and kind = 'logger'")?;
+        return Ok(all.query_map([farm], |row| row.get(0))?.collect::<Result<_, _>>()?);
+    }
     let facts = facts_in(connection, farm, Asked { kind: Some("logger"), ..Asked::default() })?;
     Ok(current(&facts).iter().filter(|entry| !entry.is_struck()).map(|entry| entry.first.seq).collect())
 }
