@@ -10,9 +10,9 @@ use units::measure::{self, Kind};
 use units::{Currency, Zone, letters_apart};
 
 use crate::farm::{Assumed, Doubt, DoubtKind};
-use crate::inputs::{Input, LeftOut, input, inputs, inputs_of};
+use crate::inputs::{Input, LeftOut, NOT_KNOWN, Takes, input, inputs, inputs_of};
 use crate::reasons::{Reason, Shape, Wrong};
-use crate::typed::{SectionTyped, ValueTyped};
+use crate::typed::{EntryTyped, SectionTyped, ValueTyped};
 
 /// What was found while reading.
 #[derive(Default)]
@@ -57,9 +57,18 @@ impl<'a> Desk<'a> {
         Desk { name, typed: Some(typed), of: Some(of), line: typed.line, silent: false }
     }
 
-    /// Whether this key was typed.
+    /// Whether a value was typed for this key.
     pub fn has(&self, key: &str) -> bool {
-        self.typed.is_some_and(|typed| typed.get(key).is_some())
+        self.entry(key).is_some_and(|entry| !is_not_known(&entry.value))
+    }
+
+    /// Whether this key was typed as not known.
+    pub fn not_known(&self, key: &str) -> bool {
+        self.entry(key).is_some_and(|entry| is_not_known(&entry.value))
+    }
+
+    fn entry(&self, key: &str) -> Option<&'a EntryTyped> {
+        self.typed.and_then(|typed| typed.get(key))
     }
 
     /// The line of a key, or of the section when it was not typed.
@@ -110,11 +119,33 @@ impl Clerk {
         self.assumed.push(Assumed { key, of: desk.of.clone(), value: value.to_owned() });
     }
 
+    /// Takes back a default that was noted for this key, since something better stands in; whether there was one.
+    pub fn take_back(&mut self, key: &str) -> bool {
+        let before = self.assumed.len();
+        self.assumed.retain(|assumed| assumed.key != key);
+        self.assumed.len() < before
+    }
+
+    /// Whether a value in its kind's unit is within the table's range of an input.
+    pub fn within_table(&self, key: &str, value: f64) -> Result<(), Wrong> {
+        let input = input(key);
+        let (Some(range), Takes::Quantity(kind, _)) = (input.range, input.takes) else { return Ok(()) };
+        let (least, greatest) = ends(range, kind);
+        if least <= value && value <= greatest {
+            Ok(())
+        } else {
+            Err(Wrong::Outside { least: range.0, greatest: range.1 })
+        }
+    }
+
     /// The value of a key: what was typed, or nothing after noting why. Defaults are read by [`Clerk::default_of`].
     pub fn field<'a>(&mut self, desk: &Desk<'a>, key: &str) -> Option<Field<'a>> {
         let input = input(&desk.key(key));
-        if let Some(entry) = desk.typed.and_then(|typed| typed.get(key)) {
+        if let Some(entry) = desk.entry(key).filter(|_| desk.has(key)) {
             return Some(Field { input, value: &entry.value, line: entry.line, of: desk.of.clone() });
+        }
+        if desk.not_known(key) && input.guess.is_some() {
+            return None;
         }
         let needed = match input.left_out {
             LeftOut::Needed => true,
@@ -135,6 +166,7 @@ impl Clerk {
         let typed = match input(&desk.key(key)).left_out {
             LeftOut::Assume(typed, _) => typed,
             LeftOut::AssumeDollars(typed, _) if self.currency.is_some_and(|c| c.code() == "USD") => typed,
+            LeftOut::Needed | LeftOut::Then(_) if desk.not_known(key) => input(&desk.key(key)).guess?.0,
             _ => return None,
         };
         self.assume(desk, key, typed);
@@ -199,6 +231,10 @@ impl Clerk {
             });
         }
     }
+}
+
+fn is_not_known(value: &ValueTyped) -> bool {
+    matches!(value, ValueTyped::Text(text) if text.trim().eq_ignore_ascii_case(NOT_KNOWN))
 }
 
 /// The key of a section most like what was typed, when it is like it at all.

@@ -42,6 +42,8 @@ pub struct Farm {
     pub costs: Costs,
     /// The cold marks and what chances the grower will take.
     pub choices: Choices,
+    /// Starting figures that come from what the grower remembers.
+    pub told: Vec<Told>,
     /// Each default that was used because the file does not say.
     pub assumed: Vec<Assumed>,
     /// Values that were taken but look unusual.
@@ -120,6 +122,17 @@ pub struct Assumed {
     pub value: String,
 }
 
+/// A figure that comes from what the grower remembers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// Key in the table of inputs of the figure it sets.
+    pub key: &'static str,
+    /// The pond, where there is one.
+    pub of: Option<String>,
+    /// The figure, in the unit of its kind; `None` for what is kept as a note and sets nothing.
+    pub value: Option<f64>,
+}
+
 /// A value that was taken and looks unusual.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Doubt {
@@ -161,6 +174,13 @@ pub enum DoubtKind {
     TimeToEmpty {
         /// Hours by the pumps' rates alone.
         by_pumps_h: f64,
+    },
+    /// The farm's clock does not go with its longitude.
+    ClockAndLongitude {
+        /// Degrees east that the clock's hour would be right for.
+        clock_deg: f64,
+        /// East and west exchanged would fit.
+        exchanged: bool,
     },
     /// Some sizes have no price in a form that is sold: they bring nothing.
     NoPriceForSizes {

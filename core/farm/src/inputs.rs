@@ -29,9 +29,14 @@ pub struct Input {
     pub usual: Option<(&'static str, &'static str)>,
     /// What happens when it is left out.
     pub left_out: LeftOut,
+    /// What stands in when a person writes `"not known"` where it is needed: the value, and how it was come by.
+    pub guess: Option<(&'static str, &'static str)>,
     /// One paragraph for the manual.
     pub about: &'static str,
 }
+
+/// What a person writes for "I don't know": the value that the table holds for the input then stands in.
+pub const NOT_KNOWN: &str = "not known";
 
 /// How an input is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,6 +107,9 @@ impl Input {
     const fn usual(self, least: &'static str, greatest: &'static str) -> Input {
         Input { usual: Some((least, greatest)), ..self }
     }
+    const fn guess(self, typed: &'static str, source: &'static str) -> Input {
+        Input { guess: Some((typed, source)), ..self }
+    }
     const fn then(self, follows: &'static str) -> Input {
         Input { left_out: LeftOut::Then(follows), ..self }
     }
@@ -110,6 +118,13 @@ impl Input {
     }
     const fn assume_dollars(self, typed: &'static str, source: &'static str) -> Input {
         Input { left_out: LeftOut::AssumeDollars(typed, source), ..self }
+    }
+    /// What stands in for it, and the source: the default, or the guess for what is not known.
+    pub fn stand_in(&self) -> Option<(&'static str, &'static str)> {
+        match self.left_out {
+            LeftOut::Assume(typed, source) | LeftOut::AssumeDollars(typed, source) => Some((typed, source)),
+            LeftOut::Needed | LeftOut::Then(_) => self.guess,
+        }
     }
     /// The section it stands in.
     pub fn section(&self) -> &'static str {
@@ -122,7 +137,7 @@ impl Input {
 }
 
 const fn ask(key: &'static str, takes: Takes, question: &'static str, about: &'static str) -> Input {
-    Input { key, question, takes, range: None, usual: None, left_out: LeftOut::Needed, about }
+    Input { key, question, takes, range: None, usual: None, left_out: LeftOut::Needed, guess: None, about }
 }
 
 const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {

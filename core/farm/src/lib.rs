@@ -12,16 +12,17 @@ pub mod picture;
 mod pond_card;
 mod ready;
 pub mod reasons;
+pub mod setup;
 mod trade;
 pub mod typed;
 mod world;
 
-pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, WeatherFiles};
+pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork};
 pub use pond_card::{
     Aeration, AfterRain, AlongPond, Belief, Emptying, Outlet, Parts, PondCard, Reading, Sample, Seen, Shape, Stocking,
 };
-pub use ready::read_farm;
+pub use ready::{Examined, read_farm};
 pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices};
 pub use typed::FarmTyped;
 pub use world::{World, WorldError, read_world};

@@ -1,6 +1,7 @@
 //! From a farm as typed to a farm ready to use, or every reason why not.
 
 mod pond;
+mod told;
 mod trade;
 mod work;
 
@@ -10,10 +11,13 @@ mod tests;
 use units::{Day, Zone};
 
 use crate::clerk::{Clerk, Desk};
-use crate::farm::{Choices, Farm, Morning, Place, Season, WeatherFiles};
+use crate::farm::{Choices, Doubt, DoubtKind, Farm, Morning, Place, Season, WeatherFiles};
 use crate::pond_card::PondCard;
 use crate::reasons::{Reason, Wrong};
 use crate::typed::FarmTyped;
+
+/// Farthest a clock's own longitude lies from the farm's without a remark, degrees: three hours.
+const CLOCK_APART_DEG: f64 = 45.0;
 
 /// Reads a farm file.
 ///
@@ -23,12 +27,29 @@ pub fn read_farm(text: &str) -> Result<Farm, Vec<Reason>> {
     FarmTyped::read(text)?.ready()
 }
 
+/// A farm file looked through from end to end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Examined {
+    /// The farm, when nothing is wrong.
+    pub farm: Option<Farm>,
+    /// What is wrong, in order of line.
+    pub reasons: Vec<Reason>,
+    /// What is odd, in order of line.
+    pub doubts: Vec<Doubt>,
+}
+
 impl FarmTyped {
     /// The farm ready to use.
     ///
     /// # Errors
     /// Every reason found, in order of line.
     pub fn ready(&self) -> Result<Farm, Vec<Reason>> {
+        let examined = self.examined();
+        examined.farm.ok_or(examined.reasons)
+    }
+
+    /// All that can be said of it: the farm, when nothing is wrong; what is wrong; what is odd, whether or not it can be used.
+    pub fn examined(&self) -> Examined {
         let mut clerk = Clerk::default();
         let top = Desk::top(&self.top);
         // Money and clock come first: other values lean on them.
@@ -40,21 +61,24 @@ impl FarmTyped {
         let season = season(&mut clerk, &top);
         let last_catch = season.as_ref().map(|season| season.last_catch);
         let gear = work::gear(&mut clerk, &top);
-        let ponds = pond::ponds(&mut clerk, &top, &gear, last_catch);
-        let crew = work::crew(&mut clerk, &top);
+        let pace_m = clerk.number(&top, "pace");
+        let ponds = pond::ponds(&mut clerk, &top, &gear, pace_m, last_catch);
+        let told = told::told(&mut clerk, &top);
+        let mut crew = work::crew(&mut clerk, &top);
         let cold = work::cold(&mut clerk, &top);
         let selling = clerk.section(&top, "selling");
         let calendar = work::calendar(&mut clerk, &top, &selling);
         let (orders, prices) = trade::selling(&mut clerk, &top, &selling);
         let costs = trade::costs(&mut clerk, &top);
-        let choices = choices(&mut clerk, &top);
+        let mut choices = choices(&mut clerk, &top);
         let morning = morning(&mut clerk, &top, last_catch, &ponds);
+        let told = told.lean(&mut clerk, &top, &ponds, &mut crew, &mut choices);
         clerk.no_other_keys(&top);
         clerk.reasons.sort_by_key(|reason| reason.line);
         clerk.doubts.sort_by_key(|doubt| doubt.line);
-        let (assumed, doubts) = (clerk.assumed, clerk.doubts);
-        match (place, season, clerk.currency) {
-            (Some(place), Some(season), Some(currency)) if clerk.reasons.is_empty() => Ok(Farm {
+        let (assumed, doubts) = (clerk.assumed, clerk.doubts.clone());
+        let farm = match (place, season, clerk.currency) {
+            (Some(place), Some(season), Some(currency)) if clerk.reasons.is_empty() => Some(Farm {
                 name,
                 currency,
                 place,
@@ -70,11 +94,13 @@ impl FarmTyped {
                 prices,
                 costs,
                 choices,
+                told,
                 assumed,
                 doubts,
             }),
-            _ => Err(clerk.reasons),
-        }
+            _ => None,
+        };
+        Examined { farm, reasons: clerk.reasons, doubts: clerk.doubts }
     }
 }
 
@@ -87,11 +113,28 @@ fn place(clerk: &mut Clerk, top: &Desk<'_>) -> Option<Place> {
     clerk.no_other_keys(&desk);
     let zone_name = zone_name?;
     match Zone::parse(&zone_name) {
-        Ok(zone) => Some(Place { latitude_deg, longitude_deg, elevation_m, zone, zone_name }),
+        Ok(zone) => {
+            clock_and_longitude(clerk, &desk, &zone, longitude_deg);
+            Some(Place { latitude_deg, longitude_deg, elevation_m, zone, zone_name })
+        }
         Err(_) => {
             clerk.refuse(&desk, "time_zone", Wrong::UnknownZone);
             None
         }
+    }
+}
+
+/// Clocks keep within three hours of the sun nearly everywhere: beyond that a sign was slipped, or the wrong zone named.
+fn clock_and_longitude(clerk: &mut Clerk, desk: &Desk<'_>, zone: &Zone, longitude_deg: f64) {
+    // The turn of 2024: no summer time in the north; an hour of it in the south is within the three.
+    let clock_deg = f64::from(zone.offset_s(units::Instant(1_704_067_200))) / 240.0;
+    let apart = |longitude_deg: f64| {
+        let apart = (clock_deg - longitude_deg).rem_euclid(360.0);
+        apart.min(360.0 - apart)
+    };
+    if apart(longitude_deg) > CLOCK_APART_DEG {
+        let exchanged = apart(-longitude_deg) <= CLOCK_APART_DEG;
+        clerk.doubt(desk, "longitude", DoubtKind::ClockAndLongitude { clock_deg, exchanged });
     }
 }
 

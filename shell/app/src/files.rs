@@ -14,6 +14,22 @@ const DONORS: [(&str, &[u8]); 2] = [
     ("kennedy.csv", include_bytes!("../../../samples/donors/kennedy.csv")),
 ];
 
+/// Towns for the set-up's first page.
+pub const PLACES: &str = include_str!("../../../samples/places/places.csv");
+
+/// The name under which a farm file asks for the record that comes with the program.
+const PIEDMONT: &str = "piedmont";
+
+/// The daily record that comes with the program; a farm file asks for it as `shipped:piedmont`.
+pub fn shipped_past() -> web::ShippedPast {
+    web::ShippedPast { name: PIEDMONT, bytes: HAZEL_BEND_HISTORY, latitude_deg: 34.68, longitude_deg: -82.84 }
+}
+
+/// The hourly records that come with the program.
+pub fn shipped_donors() -> Result<DonorRecord, String> {
+    DonorRecord::read(&DONORS).map(|(record, _)| record).map_err(|error| words::trouble::donors(&error))
+}
+
 /// Donors ready to lend.
 pub struct Donors {
     /// The records.
@@ -49,12 +65,17 @@ pub fn farm(path: Option<&Path>) -> Result<FarmFiles, String> {
 }
 
 impl FarmFiles {
+    /// The text of its file.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
     /// The daily record of past years.
     pub fn history(&self, remarks: &mut Vec<String>) -> Result<DailyRecord, String> {
         let name = &self.farm.weather.history;
         let bytes = match &self.folder {
-            None => HAZEL_BEND_HISTORY.to_vec(),
-            Some(folder) => bytes(&folder.join(name))?,
+            Some(folder) if name != "shipped:piedmont" => bytes(&folder.join(name))?,
+            _ => HAZEL_BEND_HISTORY.to_vec(),
         };
         self.daily(&bytes, name, remarks)
     }

@@ -17,13 +17,14 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 7] = [
+const STYLES: [&str; 8] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
     include_str!("../assets/plan.css"),
     include_str!("../assets/log.css"),
     include_str!("../assets/file.css"),
+    include_str!("../assets/setup.css"),
     include_str!("../assets/print.css"),
 ];
 
@@ -37,6 +38,17 @@ static SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
     let body = include_str!("../assets/outbox.js").to_owned();
     Asset { name: format!("outbox-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
+
+/// The script of the set-up: the pond drawn while one types.
+static SKETCH: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("../assets/sketch.js").to_owned();
+    Asset { name: format!("sketch-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of the set-up's script.
+pub fn sketch() -> String {
+    format!("/assets/{}", SKETCH.name)
+}
 
 /// Address of the log's script.
 pub fn script() -> String {
@@ -66,7 +78,7 @@ async fn worker() -> Response {
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
-    let Some(asset) = [&*STYLE, &*SCRIPT].into_iter().find(|asset| asset.name == name) else {
+    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH].into_iter().find(|asset| asset.name == name) else {
         return StatusCode::NOT_FOUND.into_response();
     };
     let kept = "public, max-age=31536000, immutable";

@@ -16,9 +16,11 @@ pub mod parts;
 mod record;
 mod sending;
 mod served;
+mod shipped;
 mod site;
 
 pub use desk::{Desk, Kept};
 pub use record::Record;
-pub use served::Served;
+pub use served::{Described, Served};
+pub use shipped::{NotOpened, Shipped, ShippedPast};
 pub use site::{Server, Site};

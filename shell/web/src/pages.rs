@@ -21,6 +21,7 @@ mod morning;
 mod photos;
 mod plan;
 mod pond;
+mod setup;
 mod sync;
 
 /// Largest body that any page takes, bytes.
@@ -40,6 +41,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(photos::routes())
         .merge(log_new::routes())
         .merge(sync::routes())
+        .merge(setup::routes())
         // The icon a browser asks for unbidden: there is none, and that is no fault.
         .route("/favicon.ico", get(|| async { StatusCode::NO_CONTENT }))
         .fallback(|| async { missing() })

@@ -8,5 +8,6 @@ pub mod frame;
 pub mod logged;
 pub mod ramp;
 pub mod section;
+pub mod sketch;
 pub mod start;
 pub mod worth;

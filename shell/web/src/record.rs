@@ -10,7 +10,8 @@ use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, Store
 use units::Instant;
 
 use crate::bench::{Bench, Candidates};
-use crate::served::Served;
+use crate::served::{Described, Served};
+use crate::shipped::{Shipped, file_of};
 
 /// The store, and now in ms since 1970.
 pub struct Record {
@@ -21,9 +22,9 @@ pub struct Record {
 }
 
 /// Who writes from the machine that the program runs on.
-const DEVICE_HERE: &str = "this-machine";
+pub(crate) const DEVICE_HERE: &str = "this-machine";
 /// The person who sits before it.
-const PERSON_HERE: &str = "owner";
+pub(crate) const PERSON_HERE: &str = "owner";
 
 impl Record {
     /// An open store and a clock.
@@ -51,7 +52,7 @@ impl Record {
     ///
     /// # Errors
     /// When the store cannot be used.
-    pub fn laid_into(&self, written: &Served) -> Result<Served, StoreError> {
+    pub fn laid_into(&self, written: &Served, shipped: Option<&Shipped>) -> Result<Served, StoreError> {
         let row = FarmRow {
             id: written.id.clone(),
             name: written.farm.name.clone(),
@@ -59,7 +60,8 @@ impl Record {
             is_sample: written.is_sample,
         };
         self.store.keep_farm(&row)?;
-        let mut served = with_facts(written, &self.store.facts(&written.id)?);
+        let facts = self.store.facts(&written.id)?;
+        let mut served = with_facts(&self.own_file(written, &facts, shipped), &facts);
         self.lay_loggers(&mut served)?;
         Ok(served)
     }
@@ -88,6 +90,22 @@ impl Record {
             pond.readings.sort_by_key(|reading| reading.at);
         }
         Ok(())
+    }
+
+    /// The farm as its own recorded file says, if there is one that can be used; else as it was written.
+    fn own_file(&self, written: &Served, facts: &[Kept], shipped: Option<&Shipped>) -> Served {
+        let Some(text) = farm::facts::farm_text(facts) else { return written.clone() };
+        let past = |name: &str| file_of(facts, name).unwrap_or(name).to_owned();
+        let is_same = |at: &Described| at.text == text && at.past == past(&written.farm.weather.history);
+        if written.text.as_ref().is_some_and(is_same) {
+            return written.clone();
+        }
+        let Ok(farm) = read_farm(text) else { return written.clone() };
+        match shipped.map(|shipped| self.tried(&written.id, text, farm.clone(), facts, shipped)) {
+            Some(Ok(opened)) => Served { is_sample: written.is_sample, forecast: written.forecast.clone(), ..opened },
+            // Its past stands in a file beside the farm's own: the one it was started with goes on.
+            _ => Served { farm, ..written.clone() },
+        }
     }
 
     /// Records something done on this machine: kind, fields as typed, and the id under which sending it again is safe.
@@ -157,12 +175,9 @@ pub fn waiting<T>(call: impl FnOnce() -> T) -> T {
     tokio::task::block_in_place(call)
 }
 
-/// The farm as written (its own recorded file first, if there is one), with readings, samples and the last forecast laid in.
+/// The farm with readings, samples and the last forecast laid in.
 fn with_facts(written: &Served, facts: &[Kept]) -> Served {
     let mut served = written.clone();
-    if let Some(Ok(farm)) = farm::facts::farm_text(facts).map(read_farm) {
-        served.farm = farm;
-    }
     served.farm = farm::facts::apply(&served.farm, facts);
     let last =
         current(facts).iter().filter_map(|entry| entry.settled()).rfind(|kept| kept.fact.kind == "forecast").cloned();

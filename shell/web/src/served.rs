@@ -29,6 +29,19 @@ pub struct Served {
     pub is_sample: bool,
     /// The units its people read.
     pub manner: Manner,
+    /// The farm file it was first read from.
+    pub file: String,
+    /// The text of its file and the name of its past, where they were recorded on the pages.
+    pub text: Option<Described>,
+}
+
+/// What a farm described on the pages was opened from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Described {
+    /// The farm file.
+    pub text: String,
+    /// Its past: the digest of a file that was brought, or the name of a shipped record.
+    pub past: String,
 }
 
 impl Served {

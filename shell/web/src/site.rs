@@ -2,7 +2,7 @@
 
 use std::io;
 use std::net::TcpListener;
-use std::sync::Arc;
+use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard};
 
 use axum::Router;
 use axum::middleware::{from_fn, from_fn_with_state};
@@ -13,6 +13,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use crate::desk::Desk;
 use crate::record::Record;
 use crate::served::Served;
+use crate::shipped::{NotOpened, Shipped};
 use crate::{assets, guard, pages};
 
 /// Largest body taken at all, bytes: a logger's file. Forms are held to far less where they are read.
@@ -20,38 +21,94 @@ const BODY_MOST: usize = pages::BODY_MOST;
 
 /// What every page may look at.
 pub struct Site {
-    desks: Vec<Desk>,
-    ids: Vec<String>,
+    farms: RwLock<Vec<Standing>>,
     hosts: Vec<String>,
-    /// The farms as their files say, before what was recorded.
-    written: Vec<Served>,
     record: Option<Record>,
+    shipped: Option<Shipped>,
+}
+
+/// A farm that is open.
+#[derive(Clone)]
+struct Standing {
+    id: String,
+    desk: Arc<Desk>,
+    /// The farm as its file says, before what was recorded.
+    written: Arc<Served>,
+    /// Put away: it keeps its record and is not listed.
+    away: bool,
 }
 
 impl Site {
     /// The desk of a farm.
-    pub fn desk(&self, farm: &str) -> Option<&Desk> {
-        let at = self.ids.iter().position(|id| id == farm)?;
-        self.desks.get(at)
+    pub fn desk(&self, farm: &str) -> Option<Arc<Desk>> {
+        self.standing(farm).map(|standing| standing.desk)
+    }
+    fn standing(&self, farm: &str) -> Option<Standing> {
+        self.read().iter().find(|standing| standing.id == farm).cloned()
+    }
+    fn read(&self) -> RwLockReadGuard<'_, Vec<Standing>> {
+        // A poisoned lock still holds whole farms: they are put in and replaced, never edited in place.
+        self.farms.read().unwrap_or_else(PoisonError::into_inner)
+    }
+    fn change(&self, change: impl FnOnce(&mut Vec<Standing>)) {
+        change(&mut self.farms.write().unwrap_or_else(PoisonError::into_inner));
     }
     /// The season's record; `None` when the program was started without one.
     pub fn record(&self) -> Option<&Record> {
         self.record.as_ref()
+    }
+    /// What the program brings along for farms described on its pages.
+    pub fn shipped(&self) -> Option<&Shipped> {
+        self.shipped.as_ref()
     }
     /// To be called when something was recorded: the farm's desk reckons again with it. The last answer stands meanwhile.
     ///
     /// # Errors
     /// When the record cannot be read.
     pub fn recorded(&self, farm: &str) -> Result<(), StoreError> {
-        let found = self.written.iter().find(|written| written.id == farm);
-        if let (Some(record), Some(written), Some(desk)) = (&self.record, found, self.desk(farm)) {
-            desk.replace(record.laid_into(written)?);
+        if let (Some(record), Some(standing)) = (&self.record, self.standing(farm)) {
+            standing.desk.replace(record.laid_into(&standing.written, self.shipped.as_ref())?);
         }
         Ok(())
     }
-    /// Farms by short name.
-    pub fn farms(&self) -> &[String] {
-        &self.ids
+    /// To be called when a farm's own file was recorded: it is opened, or its desk reckons again.
+    ///
+    /// # Errors
+    /// Why the farm cannot be opened, or the record not be read.
+    pub fn described(&self, farm: &str) -> Result<(), NotOpened> {
+        let (Some(record), Some(shipped)) = (&self.record, &self.shipped) else { return Ok(()) };
+        let opened = match (record.opened(farm, shipped), self.standing(farm)) {
+            (Ok(opened), None) => {
+                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?));
+                let standing = Standing { id: farm.to_owned(), desk, written: Arc::new(opened), away: false };
+                self.change(|all| all.push(standing));
+                return Ok(());
+            }
+            (Ok(opened), Some(standing)) => {
+                let (is_sample, forecast) = (standing.written.is_sample, standing.written.forecast.clone());
+                Arc::new(Served { is_sample, forecast, ..opened })
+            }
+            // Its past stands in a file beside the farm's own: the one it was started with goes on.
+            (Err(NotOpened::NoPast(_)), Some(standing)) => standing.written,
+            (Err(error), _) => return Err(error),
+        };
+        // Readers hold the desk itself: it stays and reckons again.
+        self.change(|all| {
+            all.iter_mut().filter(|one| one.id == farm).for_each(|one| one.written = Arc::clone(&opened));
+        });
+        Ok(self.recorded(farm)?)
+    }
+    /// Puts a farm away, or back among the others.
+    pub fn put_away(&self, farm: &str, away: bool) {
+        self.change(|all| all.iter_mut().filter(|one| one.id == farm).for_each(|one| one.away = away));
+    }
+    /// Farms by short name, without those put away.
+    pub fn farms(&self) -> Vec<String> {
+        self.read().iter().filter(|standing| !standing.away).map(|standing| standing.id.clone()).collect()
+    }
+    /// Farms that were put away.
+    pub fn farms_away(&self) -> Vec<String> {
+        self.read().iter().filter(|standing| standing.away).map(|standing| standing.id.clone()).collect()
     }
     /// Whether a Host header names this server: one of the list, with any port.
     pub fn knows_host(&self, host: &str) -> bool {
@@ -69,20 +126,32 @@ pub struct Server {
 }
 
 impl Server {
-    /// A server of these farms. It answers to `localhost`, `127.0.0.1`, `[::1]` and to `hosts`.
+    /// A server of these farms and, with `shipped`, of those described on its pages before. It answers to `localhost`,
+    /// `127.0.0.1`, `[::1]` and to `hosts`.
     ///
     /// # Errors
     /// When the record cannot be used.
-    pub fn new(farms: Vec<Served>, hosts: Vec<String>, record: Option<Record>) -> Result<Server, StoreError> {
+    pub fn new(
+        farms: Vec<Served>,
+        hosts: Vec<String>,
+        record: Option<Record>,
+        shipped: Option<Shipped>,
+    ) -> Result<Server, StoreError> {
         let mut known: Vec<String> = ["localhost", "127.0.0.1", "[::1]"].map(str::to_owned).into();
         known.extend(hosts);
-        let ids = farms.iter().map(|farm| farm.id.clone()).collect();
-        let laid = |written: &Served| match &record {
-            Some(record) => record.laid_into(written),
-            None => Ok(written.clone()),
-        };
-        let desks = farms.iter().map(|written| laid(written).map(Desk::new)).collect::<Result<_, _>>()?;
-        Ok(Server { site: Arc::new(Site { desks, ids, hosts: known, written: farms, record }) })
+        let mut standing = Vec::new();
+        for written in farms {
+            let (laid, away) = match &record {
+                Some(record) => (record.laid_into(&written, shipped.as_ref())?, record.is_away(&written.id)?),
+                None => (written.clone(), false),
+            };
+            let desk = Arc::new(Desk::new(laid));
+            standing.push(Standing { id: written.id.clone(), desk, written: Arc::new(written), away });
+        }
+        if let (Some(record), Some(shipped)) = (&record, &shipped) {
+            described_before(record, shipped, &mut standing)?;
+        }
+        Ok(Server { site: Arc::new(Site { farms: RwLock::new(standing), hosts: known, record, shipped }) })
     }
 
     /// What the pages look at; facts are replaced through its desks.
@@ -120,6 +189,26 @@ impl Server {
             axum::serve(listener, self.router()).with_graceful_shutdown(stop).await
         })
     }
+}
+
+/// Opens every farm of the record that was described on the pages. One that cannot be opened (its file was made by a newer
+/// program) stays closed; its set-up page says why.
+fn described_before(record: &Record, shipped: &Shipped, standing: &mut Vec<Standing>) -> Result<(), StoreError> {
+    for row in record.store().farms()? {
+        if standing.iter().any(|other| other.id == row.id) || !record.is_described(&row.id)? {
+            continue;
+        }
+        match record.opened(&row.id, shipped) {
+            Ok(opened) => {
+                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?));
+                let away = record.is_away(&row.id)?;
+                standing.push(Standing { id: row.id, desk, written: Arc::new(opened), away });
+            }
+            Err(NotOpened::Store(error)) => return Err(error),
+            Err(_) => {}
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

@@ -29,7 +29,12 @@ pub fn reason(file: &str, reason: &Reason) -> String {
 /// Something taken that looks unusual.
 pub fn doubt(file: &str, doubt: &Doubt) -> String {
     let key = doubt.key.rsplit('.').next().unwrap_or("");
-    let what = match &doubt.what {
+    format!("{}, {key}: {}.", place(file, doubt.line, doubt.of.as_deref()), doubt_said(doubt))
+}
+
+/// As [`doubt`], without its place.
+pub fn doubt_said(doubt: &Doubt) -> String {
+    match &doubt.what {
         DoubtKind::Unusual { from, to } => {
             format!("{} is unusual; most lie from {from} to {to}. It is used as written", quoted(&doubt.typed))
         }
@@ -43,6 +48,14 @@ pub fn doubt(file: &str, doubt: &Doubt) -> String {
             "{} was remembered, but by their rates the pumps would take about {by_pumps_h:.0} h. What you remember is used",
             quoted(&doubt.typed)
         ),
+        DoubtKind::ClockAndLongitude { clock_deg, exchanged } => {
+            let (side, mend) = if *clock_deg < 0.0 { ("W", "E") } else { ("E", "W") };
+            let hint = if *exchanged { format!(". Is it {side} rather than {mend}?") } else { String::new() };
+            format!(
+                "the clock named is that of about {:.0} {side}, and the farm's longitude is far from it{hint}",
+                clock_deg.abs()
+            )
+        }
         DoubtKind::NoPriceForSizes { from_g, to_g } => {
             let span = if to_g.is_finite() {
                 format!("from {from_g:.0} g to {to_g:.0} g")
@@ -51,8 +64,7 @@ pub fn doubt(file: &str, doubt: &Doubt) -> String {
             };
             format!("no row of this form has a price for pieces {span}. They are reckoned to bring nothing in it")
         }
-    };
-    format!("{}, {key}: {what}.", place(file, doubt.line, doubt.of.as_deref()))
+    }
 }
 
 /// A value that stands in, and where it comes from.
@@ -63,10 +75,7 @@ pub fn assumed(assumed: &Assumed) -> String {
 }
 
 fn source(input: &Input) -> Option<&'static str> {
-    match input.left_out {
-        farm::inputs::LeftOut::Assume(_, source) | farm::inputs::LeftOut::AssumeDollars(_, source) => Some(source),
-        _ => None,
-    }
+    input.stand_in().map(|(_, source)| source)
 }
 
 fn find(key: &str) -> Option<&'static Input> {
@@ -121,7 +130,7 @@ fn unknown(reason: &Reason, key: &str) -> String {
     format!("{} is not asked for {at}. {help}", quoted(key))
 }
 
-fn wrong(what: &Wrong, reason: &Reason, input: Option<&Input>) -> String {
+pub(crate) fn wrong(what: &Wrong, reason: &Reason, input: Option<&Input>) -> String {
     let typed = quoted(&reason.typed);
     match what {
         Wrong::Measure(error) => measure::wrong(error, &reason.typed, input),

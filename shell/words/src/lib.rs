@@ -20,6 +20,7 @@ pub mod page_odd;
 pub mod page_photo;
 pub mod page_plan;
 pub mod page_pond;
+pub mod page_setup;
 pub mod replay;
 pub mod serve;
 pub mod store;

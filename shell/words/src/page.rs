@@ -18,6 +18,8 @@ pub const PLAN: &str = "Harvest plan";
 pub const LOG: &str = "Log";
 /// Files out and in.
 pub const FILES: &str = "Files";
+/// The set-up.
+pub const SETUP: &str = "Set-up";
 /// First link of a page, seen only by those who go by keys.
 pub const SKIP: &str = "To the answer";
 /// Back to the start.

@@ -117,6 +117,8 @@ pub fn kind(kind: &str) -> &str {
         "note" => "Note",
         "settle" => "Choice",
         "farm" => "The farm described",
+        "farm_file" => "File for the farm",
+        "farm_away" => "Farm put away",
         other => other,
     }
 }
@@ -200,6 +202,7 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
     for (name, text) in fact.typed.iter().filter(|(_, text)| !text.trim().is_empty()) {
         match name.as_str() {
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
+            "away" | "name" => said.push(text.trim().to_owned()),
             "text" | "note" => said.push(text.trim().to_owned()),
             "depth" => said.push(format!("{} down", text.trim())),
             _ => said.push(format!("{} {}", field(name).to_lowercase().replace("ph", "pH"), text.trim())),

@@ -117,7 +117,8 @@ pub fn outlook(error: &OutlookError) -> String {
     }
 }
 
-fn past(error: &PastError) -> String {
+/// Why a weather history cannot be used.
+pub fn past(error: &PastError) -> String {
     match error {
         PastError::Climate(ClimateError::TooShort { days, wanted }) => format!(
             "The weather history has {days} whole days; at least {wanted} (five years) are needed. Ask the nearest station for its \

@@ -206,6 +206,19 @@ impl Clerk {
         self.coins_in(&field, per, field.input.usual)
     }
 
+    /// Coins per unit of `per` for a price that is not known: the table's, which is in US dollars, noted as assumed; elsewhere it
+    /// is missing.
+    pub fn coins_guessed(&mut self, desk: &Desk<'_>, key: &str, per: Kind) -> Option<f64> {
+        let guess = crate::inputs::input(&desk.key(key)).guess?.0;
+        if self.currency.is_some_and(|currency| currency.code() != "USD") {
+            self.refuse(desk, key, Wrong::Missing);
+            return None;
+        }
+        self.assume(desk, key, guess);
+        let price = measure::read_price(guess, per).expect("a test reads every guess of the table");
+        Some(price.amount * self.coins_per_unit())
+    }
+
     /// Coins per unit of `per` from a value.
     pub fn coins_in(
         &mut self,

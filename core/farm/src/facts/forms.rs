@@ -55,6 +55,11 @@ const MG_L: f64 = 1000.0;
 /// Every form, the versions of a kind in order.
 pub const FORMS: &[Form] = &[
     one("farm", &[field("text", "log.text").must(), STRUCK]),
+    // The set-up's answers so far, kept as they are typed: a farm file that may still be wrong.
+    one("setup", &[field("text", "log.text").must(), STRUCK]),
+    // A file that the farm's own file names: its name there, and the digest its bytes are kept under.
+    one("farm_file", &[field("name", "log.file").must(), field("photo", "log.photo").must(), STRUCK]),
+    one("farm_away", &[field("away", "log.away").must(), NOTE]),
     Form {
         kind: "reading",
         version: 1,

@@ -15,7 +15,8 @@ pub(super) static INPUTS: &[Input] = &[
         "What the weakest station takes, with the hands you have.",
     )
     .range("10 lb", "100,000 lb")
-    .usual("100 lb", "10,000 lb"),
+    .usual("100 lb", "10,000 lb")
+    .guess("600 lb", "our guess: four people at the sink for a day; half or double"),
     size(
         "selling.tail_yield",
         Kind::Share,
@@ -46,7 +47,13 @@ pub(super) static INPUTS: &[Input] = &[
     size("order.notice", Kind::Duration, "With what notice do they come?", "From the call.")
         .range("0 h", "60 days")
         .assume("1 day", "our guess"),
-    ask("price.form", Takes::Words(FORMS), "In which form?", "As under `[[order]]`."),
+    ask(
+        "price.form",
+        Takes::Words(FORMS),
+        "In which form?",
+        "`\"live\"`, `\"whole\"` (chilled, heads on), `\"tails\"` or `\"piece\"`.",
+    )
+    .guess("whole", "our guess: most are sold chilled, heads on"),
     ask(
         "price.size",
         Takes::SizeClass,
@@ -62,7 +69,8 @@ pub(super) static INPUTS: &[Input] = &[
         "What does it bring?",
         "`\"$12/lb\"`, `\"60 BRL/kg\"`, or `\"$0.90 each\"`.",
     )
-    .usual("$1/lb", "$45/lb"),
+    .usual("$1/lb", "$45/lb")
+    .guess("$10/lb", "our guess for whole prawns at the bank, in US dollars; half or double"),
     ask("costs.feed", Takes::Price(Kind::Mass), "What does feed cost?", "`\"$0.40/lb\"`.")
         .usual("$0.10/lb", "$2/lb")
         .assume_dollars("$0.40/lb", "our guess: 32 % protein pellets by the bag; half or double"),

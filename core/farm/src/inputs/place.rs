@@ -12,6 +12,10 @@ pub(super) static INPUTS: &[Input] = &[
         "Which money do you reckon in?",
         "Three letters, such as USD, BRL or EUR. Every price and cost of the file is in it.",
     ),
+    size("farm.pace", Kind::Length, "How long is one of your paces?", "Walk ten along a tape and take a tenth.")
+        .range("1 ft", "5 ft")
+        .usual("1.8 ft", "3.6 ft")
+        .assume("2.5 ft", "common practice: a grown person's walking step, 2.2 to 2.8 ft"),
     ask("farm.place", Takes::Section, "Where is the farm?", "Sun, day length and air pressure follow from it."),
     ask("farm.weather", Takes::Section, "Which files hold its past weather?", "Past years make the possible futures."),
     ask("farm.morning", Takes::Section, "Which morning should be shown first?", "For samples and for looking back.")
@@ -56,6 +60,13 @@ pub(super) static INPUTS: &[Input] = &[
         "Only what differs between an early and a late harvest matters.",
     )
     .then("US dollar figures stand in, as said below"),
+    ask(
+        "farm.told",
+        Takes::Section,
+        "What do you remember of other years?",
+        "It sets starting figures, marked as told.",
+    )
+    .then("the figures below stand alone"),
     ask("farm.choices", Takes::Section, "What are you willing to risk?", "Cold marks, guard, risk.")
         .then("each is assumed as said below"),
     size(
@@ -69,7 +80,8 @@ pub(super) static INPUTS: &[Input] = &[
     size("place.longitude", Kind::Longitude, "How far east or west?", "`\"82.8 W\"` or -82.8.").range("180 W", "180 E"),
     size("place.elevation", Kind::Length, "How high above the sea?", "Within 50 m (150 ft) is close enough.")
         .range("-400 m", "4000 m")
-        .usual("-50 m", "1500 m"),
+        .usual("-50 m", "1500 m")
+        .guess("500 ft", "our guess; 300 m too much or too little change air pressure by under 4 %"),
     ask(
         "place.time_zone",
         Takes::Zone,
@@ -123,6 +135,38 @@ pub(super) static INPUTS: &[Input] = &[
     .range("2 %", "100 %")
     .usual("30 %", "92 %")
     .then("the growth and survival page's figures are used"),
+    size("told.pounds", Kind::Mass, "How much came out on a harvest day last year?", "Whole prawns, of one day.")
+        .range("5 lb", "100,000 lb")
+        .then("the rate under `[crew]` holds"),
+    ask("told.hands", Takes::Whole, "With how many hands?", "Everyone, from seine to ice.")
+        .range("1", "200")
+        .then("the rate under `[crew]` holds"),
+    size("told.hours", Kind::Duration, "In how many hours?", "From the first basket to the last on ice.")
+        .range("0.5 h", "48 h")
+        .then("the harvest day's hours under `[crew]` are taken"),
+    size(
+        "told.coldest",
+        Kind::Temperature,
+        "How cold was the coldest morning that prawns were still in a pond?",
+        "Of any year you remember.",
+    )
+    .range("20 F", "75 F")
+    .then("nothing follows"),
+    ask(
+        "told.coldest_of",
+        Takes::Words(&["water", "air"]),
+        "Was that the water or the air?",
+        "A thermometer in either.",
+    )
+    .then("it is taken for the air's"),
+    ask(
+        "told.died",
+        Takes::Words(&["none", "some", "half", "most", "all"]),
+        "What died that morning?",
+        "Where some died in water warmer than the cold mark's default, the mark begins there. Air, or nothing lost, is \
+         kept as a note: one morning of air says too little of the water.",
+    )
+    .then("nothing follows"),
     size(
         "choices.cold_mark",
         Kind::Temperature,

@@ -8,10 +8,12 @@ pub(super) static INPUTS: &[Input] = &[
     ask("pond.name", Takes::Text, "What is the pond called?", "Each pond has a name of its own."),
     size("pond.area", Kind::Area, "How much water surface when full?", "From a map, a deed, or paces.")
         .range("40 m2", "10 ha")
-        .usual("0.05 ac", "5 ac"),
+        .usual("0.05 ac", "5 ac")
+        .then("length times width is taken"),
     size("pond.shallow_depth", Kind::Length, "How deep is the shallow end when full?", "At the foot of the bank.")
         .range("0.5 ft", "10 ft")
-        .usual("1.5 ft", "6 ft"),
+        .usual("1.5 ft", "6 ft")
+        .guess("3 ft", "common practice: 2 to 4 ft at the shallow end"),
     size(
         "pond.deep_depth",
         Kind::Length,
@@ -19,13 +21,20 @@ pub(super) static INPUTS: &[Input] = &[
         "At the foot of the bank by the drain.",
     )
     .range("1 ft", "20 ft")
-    .usual("2.5 ft", "10 ft"),
+    .usual("2.5 ft", "10 ft")
+    .guess("6 ft", "common practice: 5 to 7 ft at the drain"),
     size("pond.length", Kind::Length, "How long, from shallow end to drain end?", "At the water's edge.")
         .range("5 m", "1000 m")
         .then("twice the width is taken, and the area keeps"),
     size("pond.width", Kind::Length, "How wide?", "At the water's edge, in the middle.")
         .range("4 m", "500 m")
         .then("what area and length leave"),
+    number("pond.paces_long", "How many paces long?", "From shallow end to drain end at the water's edge.")
+        .range("5", "1500")
+        .then("its length, if that is given"),
+    number("pond.paces_wide", "How many paces wide?", "In the middle, at the water's edge.")
+        .range("4", "800")
+        .then("its width, if that is given"),
     number("pond.side_slope", "How flat are the banks?", "Run for each rise: 3 goes three feet out for one foot up.")
         .range("0", "10")
         .usual("1", "5")
@@ -130,10 +139,12 @@ pub(super) static INPUTS: &[Input] = &[
         Takes::Words(&["none", "standpipe", "pipe"]),
         "How does water leave?",
         "`\"none\"` means by pump only.",
-    ),
+    )
+    .guess("pipe", "our guess: most have one"),
     size("pond.outlet_across", Kind::Length, "How wide is the pipe inside?", "The narrowest part counts.")
         .range("1 in", "6 ft")
         .usual("2 in", "24 in")
+        .guess("6 in", "our guess; 4 in empties less than half as fast, 8 in twice as fast")
         .then("it is needed unless there is no outlet"),
     ask("pond.pumps", Takes::Pumps, "Which pumps can be set to it?", "Names from `[[pump]]`.").then("none"),
     size(
@@ -213,7 +224,7 @@ pub(super) static INPUTS: &[Input] = &[
         "What was stocked?",
         "`{ on = 2020-05-25, density = \"16000/ac\", mean_weight = \"0.4 g\" }`.",
     ),
-    ask("stocked.on", Takes::Date, "On which day?", "When the juveniles went in."),
+    ask("stocked.on", Takes::Date, "On which day was it stocked?", "When the juveniles went in."),
     size("stocked.count", Kind::Count, "How many?", "Either this or the density.")
         .range("10", "5,000,000")
         .then("it comes from the density"),
@@ -225,10 +236,12 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("500/ac", "200,000/ac")
     .usual("4000/ac", "35,000/ac")
+    .guess("16,000/ac", "common practice: 12,000 to 24,000 to the acre without netting")
     .then("it comes from the count"),
-    size("stocked.mean_weight", Kind::Mass, "How heavy was one?", "Mean weight of a weighed, counted lot.")
+    size("stocked.mean_weight", Kind::Mass, "How heavy was one juvenile?", "Mean weight of a weighed, counted lot.")
         .range("0.005 g", "20 g")
-        .usual("0.05 g", "3 g"),
+        .usual("0.05 g", "3 g")
+        .guess("0.3 g", "common practice: nursed juveniles of 0.1 to 0.5 g"),
     ask(
         "pond.samples",
         Takes::Sections,

@@ -29,6 +29,11 @@ fn every_range_and_default_can_be_read_and_nests() {
             let value = read(input, typed);
             inner = Some((value, value));
         }
+        if let Some((typed, source)) = input.guess {
+            assert!(source.len() > 5 && inner.is_none(), "{} needs a source, and one stand-in", input.key);
+            let value = read(input, typed);
+            inner = Some((value, value));
+        }
         for outer in [input.usual, input.range].into_iter().flatten().map(ends) {
             assert!(outer.0 < outer.1, "{}", input.key);
             if let Some(inner) = inner {

@@ -13,13 +13,15 @@ pub(super) static INPUTS: &[Input] = &[
         "As measured at the pond: a barrel and a watch tell more than the plate.",
     )
     .range("1 m3/h", "3000 m3/h")
-    .usual("5 m3/h", "500 m3/h"),
+    .usual("5 m3/h", "500 m3/h")
+    .guess("40 m3/h", "our guess: what a 3 in pump often moves at the pond; half or double"),
     ask(
         "pump.drive",
         Takes::Words(&["engine", "generator", "mains"]),
         "What drives it?",
         "Its own engine, the generator, or the mains.",
-    ),
+    )
+    .guess("engine", "our guess: most small ones have their own"),
     size("pump.fuel", Kind::Flow, "How much fuel does it burn?", "Of its own engine, for an hour.")
         .range("0 l/h", "60 l/h")
         .usual("0.2 l/h", "15 l/h")
@@ -75,13 +77,16 @@ pub(super) static INPUTS: &[Input] = &[
         .then("it can always be had"),
     ask("crew.owners", Takes::Whole, "How many owners work?", "Every day unless away.")
         .range("0", "100")
-        .usual("1", "10"),
+        .usual("1", "10")
+        .guess("2", "our guess: a family"),
     ask("crew.helpers_weekday", Takes::Whole, "How many helpers come on a weekday?", "Monday to Friday.")
         .range("0", "500")
-        .usual("0", "30"),
+        .usual("0", "30")
+        .guess("0", "our guess: none"),
     ask("crew.helpers_weekend", Takes::Whole, "How many helpers come on a weekend day?", "Saturday and Sunday.")
         .range("0", "500")
-        .usual("0", "30"),
+        .usual("0", "30")
+        .guess("2", "our guess"),
     ask("crew.away", Takes::Sections, "When do fewer come?", "`{ days = \"2020-09-12 to 2020-09-13\", hands = 2 }`.")
         .then("never"),
     ask("away.days", Takes::Dates, "On which days?", "A date, a stretch, or a list of them."),
@@ -135,7 +140,8 @@ pub(super) static INPUTS: &[Input] = &[
         "From the ice house or your own machine.",
     )
     .range("0 lb", "100,000 lb")
-    .usual("100 lb", "10,000 lb"),
+    .usual("100 lb", "10,000 lb")
+    .guess("600 lb", "our guess: what two pick-ups fetch; it bounds what a day may bring, so ask the ice house"),
     size("cold.ice_notice", Kind::Duration, "With what notice?", "From order to delivery.")
         .range("0 h", "21 days")
         .assume("1 day", "our guess"),

@@ -15,10 +15,16 @@ use crate::reasons::Wrong;
 /// Longest time from stocking to the last catch, days: beyond it a year was mistyped.
 const LONGEST_SEASON_DAYS: i32 = 400;
 
-pub(super) fn ponds(clerk: &mut Clerk, top: &Desk<'_>, gear: &Gear, last_catch: Option<Day>) -> Vec<PondCard> {
+pub(super) fn ponds(
+    clerk: &mut Clerk,
+    top: &Desk<'_>,
+    gear: &Gear,
+    pace_m: f64,
+    last_catch: Option<Day>,
+) -> Vec<PondCard> {
     let mut ponds: Vec<(usize, PondCard)> = Vec::new();
     for desk in clerk.sections(top, "pond") {
-        let card = pond(clerk, &desk, gear, last_catch);
+        let card = pond(clerk, &desk, gear, pace_m, last_catch);
         if let Some((first, _)) = ponds.iter().find(|(_, other)| !card.id.is_empty() && other.id == card.id) {
             clerk.refuse(&desk, "name", Wrong::Twice { first: *first });
         }
@@ -27,9 +33,9 @@ pub(super) fn ponds(clerk: &mut Clerk, top: &Desk<'_>, gear: &Gear, last_catch: 
     ponds.into_iter().map(|(_, card)| card).collect()
 }
 
-fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, last_catch: Option<Day>) -> PondCard {
+fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch: Option<Day>) -> PondCard {
     let name = clerk.text(desk, "name").unwrap_or_default();
-    let shape = shape::shape(clerk, desk);
+    let shape = shape::shape(clerk, desk, pace_m);
     let stocking = stocking(clerk, desk, shape.area_m2, last_catch);
     let since = Some(stocking.on).filter(|&on| on != Day::default());
     let card = PondCard {
@@ -79,7 +85,9 @@ fn stocking(clerk: &mut Clerk, pond: &Desk<'_>, area_m2: f64, last_catch: Option
     let (count, density_m2) = (clerk.quantity(&desk, "count"), clerk.quantity(&desk, "density"));
     match (desk.has("count"), desk.has("density")) {
         (true, true) => clerk.refuse(&desk, "density", Wrong::Both { other: "stocked.count" }),
-        (false, false) => clerk.refuse(&desk, "count", Wrong::MissingEither { other: "stocked.density" }),
+        (false, false) if density_m2.is_none() && !(desk.has("count") || desk.has("density")) => {
+            clerk.refuse(&desk, "count", Wrong::MissingEither { other: "stocked.density" })
+        }
         _ => {}
     }
     let mean_weight_g = clerk.number(&desk, "mean_weight") * 1000.0;
@@ -129,7 +137,7 @@ fn aeration(clerk: &mut Clerk, desk: &Desk<'_>) -> Aeration {
 fn emptying(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, shape: &Shape) -> Emptying {
     let outlet_word = clerk.word(desk, "outlet");
     let across = clerk.quantity(desk, "outlet_across");
-    if outlet_word.is_some_and(|word| word > 0) && !desk.has("outlet_across") {
+    if outlet_word.is_some_and(|word| word > 0) && across.is_none() && !desk.has("outlet_across") {
         clerk.refuse(desk, "outlet_across", Wrong::NeededWith { key: "pond.outlet" });
     }
     let diameter_m = across.unwrap_or(f64::NAN);

@@ -80,6 +80,9 @@ fn doubt_gaps(clerk: &mut Clerk, desks: &[Desk<'_>], rows: &[(Price, usize)], fo
 }
 
 fn pays(clerk: &mut Clerk, desk: &Desk<'_>, form: Option<Form>) -> Option<Pays> {
+    if desk.not_known("price") && form != Some(Form::Piece) {
+        return clerk.coins_guessed(desk, "price", Kind::Mass).map(Pays::PerKg);
+    }
     let field = clerk.field(desk, "price")?;
     if form == Some(Form::Piece) {
         return clerk.coins_in(&field, Kind::Count, None).map(Pays::Each);

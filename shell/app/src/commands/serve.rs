@@ -9,7 +9,7 @@ use clap::Args;
 use season::FarmPast;
 use store::Store;
 use units::Day;
-use web::{Record, Served, Server};
+use web::{Record, Served, Server, Shipped};
 use words::figures::Manner;
 
 use super::Told;
@@ -97,7 +97,8 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
     let address =
         format!("http://{}:{}/", if at.ip().is_unspecified() { "127.0.0.1".to_owned() } else { host(&at) }, at.port());
     let (path, record) = record(args.store.as_ref())?;
-    let server = Server::new(farms, hosts, Some(record)).map_err(|error| words::store::error(&path, &error))?;
+    let server = Server::new(farms, hosts, Some(record), Some(shipped(args)?))
+        .map_err(|error| words::store::error(&path, &error))?;
     remark(&words::serve::standing(&address, args.host.first().map(String::as_str), at.port()));
     if args.open {
         open_browser(&address);
@@ -128,6 +129,21 @@ fn listen(address: &str) -> Result<(TcpListener, std::net::SocketAddr), String> 
     Ok((listener, at))
 }
 
+/// What farms described on the pages lean on.
+fn shipped(args: &ServeArgs) -> Result<Shipped, String> {
+    // A date that cannot be read was told of when the first farm was.
+    let on = args.on.as_deref().and_then(Day::parse);
+    Ok(Shipped {
+        donors: files::shipped_donors()?,
+        pasts: vec![files::shipped_past()],
+        places: files::PLACES,
+        seed: args.seed,
+        members: args.members,
+        on,
+        is_metric: args.metric,
+    })
+}
+
 /// One farm with its past and forecast.
 fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served, String> {
     let read = files::farm(farm.map(PathBuf::as_path))?;
@@ -149,6 +165,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
     Ok(Served {
         id: Served::id_of(&read.farm.name),
         is_sample: farm.is_none(),
+        file: read.text().to_owned(),
         farm: read.farm,
         past,
         forecast,
@@ -156,6 +173,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
         now_hour: super::plan::MORNING_HOUR,
         members: args.members,
         manner,
+        text: None,
     })
 }
 

@@ -131,6 +131,8 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     let all = record.store().facts_where(&facts.id, asked)?;
     let differing = record.store().differing(&facts.id)?;
     let mut entries = current(&all);
+    // The set-up's pages show what is typed into them.
+    entries.retain(|entry| entry.first.fact.kind != "setup");
     entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
     let older = (all.len() >= PAGE as usize).then(|| all.iter().map(|kept| kept.fact.happened.at.0).min()).flatten();
     Ok(html! {

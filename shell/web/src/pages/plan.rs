@@ -44,7 +44,7 @@ async fn show(
     let Some(outlook) = &kept.answer else { return sent(waiting(&facts, &kept, Here::Plan)) };
     let ask = Ask::read(&fields, &facts.farm);
     let other = match &ask {
-        Ok(ask) if !ask.is_empty() => Some(answered(desk, ask).await),
+        Ok(ask) if !ask.is_empty() => Some(answered(&desk, ask).await),
         _ => None,
     };
     let day = mast_day(outlook, facts.manner);

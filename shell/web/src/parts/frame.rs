@@ -16,6 +16,8 @@ pub enum Here {
     Log,
     /// Files out and in.
     Files,
+    /// The set-up.
+    Setup,
     /// Any other.
     Elsewhere,
 }
@@ -46,6 +48,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
         (Here::Files, format!("{base}files"), say::FILES),
+        (Here::Setup, format!("{base}setup"), say::SETUP),
     ];
     let inner = html! {
         header.mast {

@@ -2,10 +2,9 @@ use super::*;
 
 fn site(hosts: &[&str]) -> Site {
     Site {
-        desks: Vec::new(),
-        ids: Vec::new(),
-        written: Vec::new(),
+        farms: RwLock::new(Vec::new()),
         record: None,
+        shipped: None,
         hosts: hosts.iter().map(|host| (*host).to_owned()).collect(),
     }
 }

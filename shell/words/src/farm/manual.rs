@@ -59,6 +59,7 @@ stands in quotes; whatever follows a `#` is a remark. (The form is TOML, an open
   nights are 36 hours. `\"a day and a night\"` is 24 hours.
 - **Nothing is assumed in silence.** Where a line is left out and a value stands in for it, the program lists that value. A value that
   is taken but unusual is remarked on.
+- **`\"not known\"`** may be written for any figure that the table holds a guess for; the guess is then used and listed as ours.
 - **All at once.** If something cannot be used, every reason is told at once, with its line.
 
 Fill in what you know and leave the rest. What you remember is worth writing down, even roughly: how long a pond takes to empty, pounds
@@ -122,11 +123,17 @@ fn entry(input: &Input) -> String {
         entry.push_str(&format!(" Usual from {from} to {to} (asked of US dollars only)."));
     }
     entry.push('\n');
-    entry.push_str(&match input.left_out {
-        LeftOut::Needed => "  *Needed.*\n".to_owned(),
-        LeftOut::Then(follows) => format!("  *Left out:* {follows}.\n"),
-        LeftOut::Assume(typed, source) => format!("  *Left out:* `{typed}` is assumed. Source: {source}.\n"),
-        LeftOut::AssumeDollars(typed, source) => {
+    entry.push_str(&match (input.left_out, input.guess) {
+        (LeftOut::Needed, Some((typed, source))) => {
+            format!("  *Needed;* `\"not known\"` stands for `{typed}`. Source: {source}.\n")
+        }
+        (LeftOut::Then(follows), Some((typed, source))) => {
+            format!("  *Left out:* {follows}; `\"not known\"` stands for `{typed}`. Source: {source}.\n")
+        }
+        (LeftOut::Needed, None) => "  *Needed.*\n".to_owned(),
+        (LeftOut::Then(follows), None) => format!("  *Left out:* {follows}.\n"),
+        (LeftOut::Assume(typed, source), _) => format!("  *Left out:* `{typed}` is assumed. Source: {source}.\n"),
+        (LeftOut::AssumeDollars(typed, source), _) => {
             format!("  *Left out:* `{typed}` is assumed where the money is US dollars, and it is needed elsewhere. Source: {source}.\n")
         }
     });

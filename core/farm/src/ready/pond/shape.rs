@@ -8,10 +8,16 @@ use crate::pond_card::Shape;
 use crate::reasons::{self, Wrong};
 use crate::typed::ValueTyped;
 
-pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>) -> Shape {
-    let (length_m, width_m) = (clerk.quantity(desk, "length"), clerk.quantity(desk, "width"));
+pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>, pace_m: f64) -> Shape {
+    let (length_m, width_m) =
+        (side(clerk, desk, ("length", "paces_long"), pace_m), side(clerk, desk, ("width", "paces_wide"), pace_m));
+    let area_m2 = match clerk.quantity(desk, "area") {
+        Some(area_m2) => area_m2,
+        None if desk.has("area") => f64::NAN,
+        None => area_from_sides(clerk, desk, length_m, width_m),
+    };
     let shape = Shape {
-        area_m2: clerk.number(desk, "area"),
+        area_m2,
         shallow_depth_m: clerk.number(desk, "shallow_depth"),
         deep_depth_m: clerk.number(desk, "deep_depth"),
         length_m,
@@ -45,6 +51,32 @@ pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>) -> Shape {
         }
     }
     shape
+}
+
+/// A side as measured, or as paced.
+fn side(clerk: &mut Clerk, desk: &Desk<'_>, (key, paces): (&str, &str), pace_m: f64) -> Option<f64> {
+    let (measured_m, paced) = (clerk.quantity(desk, key), clerk.quantity(desk, paces));
+    measured_m.or(paced.map(|paces| paces * pace_m))
+}
+
+/// Length times width, judged as an area that is written.
+fn area_from_sides(clerk: &mut Clerk, desk: &Desk<'_>, length_m: Option<f64>, width_m: Option<f64>) -> f64 {
+    let sides = ["length", "width", "paces_long", "paces_wide"];
+    let (Some(length_m), Some(width_m)) = (length_m, width_m) else {
+        // A side that cannot be read has its own reason.
+        let typed = sides.iter().filter(|key| desk.has(key)).count();
+        if typed < 2 {
+            clerk.refuse(desk, "area", Wrong::MissingEither { other: "pond.paces_long" });
+        }
+        return f64::NAN;
+    };
+    let area_m2 = length_m * width_m;
+    if let Err(what) = clerk.within_table("pond.area", area_m2)
+        && area_m2.is_finite()
+    {
+        clerk.refuse(desk, if desk.has("paces_long") { "paces_long" } else { "length" }, what);
+    }
+    area_m2
 }
 
 /// Pairs of height above the deepest point and area.
