@@ -96,8 +96,12 @@ pub const NO_TOWN: &str = "No town of that name is on the list that comes with t
 pub const TOWNS_FOUND: &str = "Which of these?";
 /// Credit for the list.
 pub const TOWNS_CREDIT: &str = "Towns: GeoNames, CC BY 4.0.";
-/// Said of the date filled in.
-pub const FILLED_IN: &str = "Filled in for you; change it if yours differs.";
+/// Origin of what a town brought.
+pub const FROM_TOWN: &str = "from the town";
+/// Origin of a date that was filled in and left as it was.
+pub const FILLED_IN: &str = "filled in for you";
+/// The shipped record, among the answers.
+pub const SHIPPED_NAME: &str = "the record that comes with the program, 1930 to 2020";
 
 /// Heading.
 pub const WEATHER_FILE: &str = "A file of past lows and highs";
@@ -145,8 +149,6 @@ pub const DOWNLOAD: &str = "The farm file (farm.toml)";
 pub const DOWNLOAD_SAYS: &str = "The same file that the command line takes: warmspell plan --farm farm.toml. A weather file you brought goes beside it.";
 /// Summary of figures that were not asked.
 pub const REST: &str = "Figures nobody gave, and what stands in for them";
-/// Summary of the memory.
-pub const NOTHING: &str = "nothing yet";
 
 /// Title of a page.
 pub fn title(step: &str) -> &'static str {
@@ -219,6 +221,7 @@ pub fn shipped(distance_km: Option<f64>, south: bool, manner: Manner) -> String 
     };
     let turned = if south { " It is moved by half a year, which makes it an invented past." } else { "" };
     let good = match distance_km {
+        None => "How far it lies is told once the farm's place is known.",
         Some(km) if km <= 150.0 && !south => "That is near enough to begin with.",
         _ => {
             "That is too far for a real decision: take it to look around, and bring a record of your own before the season."
@@ -256,20 +259,25 @@ pub fn town(name: &str, region: &str, country: &str) -> String {
 
 /// Where a typed place lies, to be looked at once.
 pub fn near(town: &str, km: f64, zone: &str, manner: Manner) -> String {
-    let far = match manner {
-        Manner::UsCustomary => format!("{:.0} miles", km / 1.609_344),
-        Manner::Metric => format!("{km:.0} km"),
-    };
+    let far = distance(km, manner);
     format!(
         "This place is {far} from {town}, and the clock is {zone}. If that is not your farm, look at N, S, E and W."
     )
 }
 
-/// A place that no town is near to, though one is near its mirror image.
-pub fn mirrored(town: &str, wanted: &str) -> String {
+/// A lonely place whose mirror image is near a town.
+pub fn mirrored(town: &str, km: f64, near: &str, wanted: &str, manner: Manner) -> String {
+    let far = distance(km, manner);
     format!(
-        "No town on the list is within 600 km of this place; with {wanted} it would be near {town}. Is a sign slipped?"
+        "The nearest town on the list is {town}, {far} off; with {wanted} this place would be near {near}. Is a sign slipped?"
     )
+}
+
+fn distance(km: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{:.0} miles", km / 1.609_344),
+        Manner::Metric => format!("{km:.0} km"),
+    }
 }
 
 /// Which pond.

@@ -182,7 +182,7 @@ fn taken(site: &Site, farm: &str, step: &'static Step, row: Option<usize>, field
     let act = field(&fields, "do");
     let mut shown = Shown::new(Some(farm), step, row, draft);
     if step.id == "place" {
-        place::take(site, &mut shown, &fields);
+        place::take(site, &mut shown, &before, &fields);
     }
     if act.is_empty() {
         fields::guess_open(&mut shown.draft, step, row);

@@ -1,5 +1,6 @@
 //! Towns that come with the program: where a farm is, how high, and by which clock; and a slipped sign caught.
 
+use farm::inputs::NOT_KNOWN;
 use farm::setup::{Draft, Step};
 use units::Day;
 use units::measure::{self, Kind};
@@ -31,8 +32,10 @@ pub struct Town<'a> {
 
 /// Most towns offered.
 const OFFERED: usize = 8;
-/// Farther than this from every town, the place is looked at twice, km.
+/// Farther than this from every town, nothing is taken from one, km.
 const NO_TOWN_KM: f64 = 600.0;
+/// Farther than this from every town, and its mirror image nearer than that to one, a sign may have slipped, km.
+const LONELY_KM: (f64, f64) = (150.0, 100.0);
 /// A town's height is taken for a farm this near, km.
 const SAME_HEIGHT_KM: f64 = 60.0;
 /// Mean radius of the earth, km.
@@ -126,26 +129,27 @@ pub fn found<'a>(site: &'a Site, typed: &str) -> Vec<(usize, Town<'a>)> {
 
 /// What a new draft begins with.
 pub fn fill_in(site: &Site, draft: &mut Draft) {
-    if !draft.get("season.last_catch").is_empty() {
-        return;
+    if let Some(end) = usual_end(site, draft).filter(|_| draft.get("season.last_catch").is_empty()) {
+        draft.set("season.last_catch", &end);
     }
+}
+
+/// The season's end that is filled in: cold ends it in autumn, of either hemisphere.
+pub fn usual_end(site: &Site, draft: &Draft) -> Option<String> {
     let now_ms = site.record().map_or(0, crate::record::Record::now_ms);
     let today = site
         .shipped()
         .and_then(|shipped| shipped.on)
         .unwrap_or(Day(i32::try_from(now_ms.div_euclid(86_400_000)).unwrap_or(0)));
-    // Cold ends the season in autumn: of either hemisphere.
     let south = place_of(draft).is_some_and(|(north, _)| north < 0.0);
     let (month, day) = if south { (4, 30) } else { (10, 31) };
     let year = today.ymd().0;
     let ends = [year, year + 1].into_iter().filter_map(|year| Day::new(year, month, day)).find(|end| *end > today);
-    if let Some(end) = ends {
-        draft.set("season.last_catch", &end.to_string());
-    }
+    ends.map(|end| end.to_string())
 }
 
 /// What the page of the place does beyond its fields: finds towns, takes one, fills in what follows from the place.
-pub fn take(site: &Site, shown: &mut Shown, fields: &Fields) {
+pub fn take(site: &Site, shown: &mut Shown, before: &Draft, fields: &Fields) {
     field(fields, "town_name").trim().clone_into(&mut shown.town);
     let act = field(fields, "do");
     let draft = &mut shown.draft;
@@ -157,6 +161,7 @@ pub fn take(site: &Site, shown: &mut Shown, fields: &Fields) {
         draft.set("place.latitude", &north);
         draft.set("place.longitude", &east);
     }
+    forget(site, draft, before);
     if let Some(at) = act.strip_prefix("town:").and_then(|at| at.parse::<usize>().ok()) {
         if let Some(town) = towns(site).nth(at) {
             draft.set("place.latitude", &half(town.latitude, "N", "S"));
@@ -194,6 +199,24 @@ fn height(town: &Town) -> String {
     }
 }
 
+/// What followed from a place that was changed follows no longer, unless it was changed by hand.
+fn forget(site: &Site, draft: &mut Draft, before: &Draft) {
+    let places = (place_of(before), place_of(draft));
+    let (Some(was), true) = (places.0, places.0 != places.1) else { return };
+    let Some((_, town)) = nearest(site, was) else { return };
+    let money = MONEY.iter().find(|(country, _)| *country == town.country).map_or("", |(_, money)| *money);
+    for (at, followed) in [
+        ("place.time_zone", town.zone),
+        ("place.elevation", &height(&town)),
+        ("place.elevation", NOT_KNOWN),
+        ("farm.currency", money),
+    ] {
+        if draft.get(at) == followed && before.get(at) == followed {
+            draft.set(at, "");
+        }
+    }
+}
+
 fn money(draft: &mut Draft, town: &Town) {
     if let Some((_, money)) = MONEY.iter().find(|(country, _)| *country == town.country)
         && draft.get("farm.currency").is_empty()
@@ -218,19 +241,18 @@ pub fn is_typed(site: &Site, draft: &Draft) -> bool {
 pub fn lies(site: &Site, step: &Step, draft: &Draft, manner: Manner) -> Option<(String, String)> {
     let (north, east) = place_of(draft).filter(|_| step.id == "place")?;
     let (km, town) = nearest(site, (north, east))?;
-    if km <= NO_TOWN_KM {
-        let name = say::town(town.name, town.region, town.country);
-        return Some(("place.longitude".to_owned(), say::near(&name, km, draft.get("place.time_zone"), manner)));
-    }
+    let name = |town: &Town| say::town(town.name, town.region, town.country);
     let images = [
         ((north, -east), "place.longitude", if east > 0.0 { "W" } else { "E" }),
         ((-north, east), "place.latitude", if north > 0.0 { "S" } else { "N" }),
     ];
-    images.into_iter().find_map(|(place, at, wanted)| {
-        let (km, town) = nearest(site, place)?;
-        let name = say::town(town.name, town.region, town.country);
-        (km <= NO_TOWN_KM / 2.0).then(|| (at.to_owned(), say::mirrored(&name, wanted)))
-    })
+    let slipped = images.into_iter().filter(|_| km > LONELY_KM.0).find_map(|(place, at, wanted)| {
+        let (far_km, near) = nearest(site, place)?;
+        (far_km <= LONELY_KM.1).then(|| (at.to_owned(), say::mirrored(&name(&town), km, &name(&near), wanted, manner)))
+    });
+    Some(slipped.unwrap_or_else(|| {
+        ("place.longitude".to_owned(), say::near(&name(&town), km, draft.get("place.time_zone"), manner))
+    }))
 }
 
 #[cfg(test)]

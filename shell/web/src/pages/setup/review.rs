@@ -15,7 +15,7 @@ use words::page_setup as say;
 use super::checked::{Checked, row_of};
 use super::fields::{mark, sections};
 use super::step::{in_frame, manner};
-use super::{address, drafts, opened};
+use super::{address, drafts, opened, place};
 use crate::pages::farms::refused;
 use crate::pages::{onward, sent};
 use crate::record::{Record, waiting};
@@ -100,6 +100,13 @@ fn page(site: &Site, record: &Record, farm: &str, open: &drafts::Open) -> Markup
     if let Some(ready) = &checked.examined.farm {
         slips.extend(unusable(site, record, farm, &checked, ready).map(|said| ("weather.history".to_owned(), said)));
     }
+    let seen = Seen {
+        farm,
+        draft,
+        ready: checked.examined.farm.as_ref(),
+        from_town: place::place_of(draft).is_some() && !place::is_typed(site, draft),
+        filled_in: place::usual_end(site, draft),
+    };
     let body = html! {
         section.logbook.setup.review {
             p.small { (say::place_of(STEPS.len() + 1, STEPS.len() + 1)) }
@@ -110,11 +117,12 @@ fn page(site: &Site, record: &Record, farm: &str, open: &drafts::Open) -> Markup
             }
             @let odd = checked.all_odd();
             @if !odd.is_empty() { div.oddly { p { (say::STILL_ODD) } (links(farm, &odd)) } }
-            @for step in STEPS { (of_step(farm, draft, step, checked.examined.farm.as_ref())) }
+            @for step in STEPS { (of_step(&seen, step)) }
             @if let Some(ready) = &checked.examined.farm { (rest(ready)) }
             @if slips.is_empty() { (acceptance(site, farm, open, checked.examined.farm.as_ref())) }
             p.onward { a href=(format!("/f/{farm}/setup/farm.toml")) { (say::DOWNLOAD) } }
             p.hint { (say::DOWNLOAD_SAYS) }
+            @if site.desk(farm).is_some_and(|desk| desk.facts().is_sample) { p.onward { a.button href="/setup" { (say::DESCRIBE) } } }
             @if site.desk(farm).is_some() { p.onward { a href="/farms" { (say::ALL_FARMS) } } }
         }
     };
@@ -137,17 +145,29 @@ fn links(farm: &str, all: &[(String, String)]) -> Markup {
     }
 }
 
-fn of_step(farm: &str, draft: &Draft, step: &'static Step, ready: Option<&Farm>) -> Markup {
+/// What an answer is shown with.
+struct Seen<'a> {
+    farm: &'a str,
+    draft: &'a Draft,
+    ready: Option<&'a Farm>,
+    /// The place was taken from a town.
+    from_town: bool,
+    /// The season's end as it was filled in.
+    filled_in: Option<String>,
+}
+
+fn of_step(seen: &Seen, step: &'static Step) -> Markup {
+    let draft = seen.draft;
     let rows = if step.id == "pond" { draft.rows("pond").max(1) } else { 1 };
     html! {
         @for row in 0..rows {
             @let title = if step.id == "pond" { say::pond(row + 1, draft.get(&format!("pond.{row}.name"))) } else { say::title(step.id).to_owned() };
-            h2 { a href=(address(farm, step, Some(row))) { (title) } }
+            h2 { a href=(address(seen.farm, step, Some(row))) { (title) } }
             dl {
                 @for asked in step.asked {
                     @for section in sections(draft, asked.section, Some(row), false) {
-                        @for name in asked.first { (line(draft, &format!("{section}.{name}"), true, ready)) }
-                        @for name in asked.later { (line(draft, &format!("{section}.{name}"), false, ready)) }
+                        @for name in asked.first { (line(seen, &format!("{section}.{name}"), true)) }
+                        @for name in asked.later { (line(seen, &format!("{section}.{name}"), false)) }
                     }
                 }
             }
@@ -156,21 +176,27 @@ fn of_step(farm: &str, draft: &Draft, step: &'static Step, ready: Option<&Farm>)
 }
 
 /// One answer and where it came from. What can wait is shown once it is answered.
-fn line(draft: &Draft, at: &str, is_first: bool, ready: Option<&Farm>) -> Markup {
+fn line(seen: &Seen, at: &str, is_first: bool) -> Markup {
     let Some(input) = input_at(at) else { return html! {} };
-    let (text, from) = (draft.get(at), draft.from(at));
+    let (text, from) = (seen.draft.get(at), seen.draft.from(at));
     if text.is_empty() && (!is_first || from == From::LeftOut) {
         return html! {};
     }
+    let is_shipped = text.starts_with(SHIPPED);
     let shown = match (from, input.stand_in()) {
         (From::Guess | From::Default, Some((value, _))) => say::word(input.key, value),
         _ if text == NOT_KNOWN => "",
+        _ if is_shipped => say::SHIPPED_NAME,
         _ => say::word(input.key, text),
     };
     let told = at.starts_with("told.")
         || (at.ends_with(".empties_in") && from == From::Typed)
-        || ready.is_some_and(|ready| from != From::Typed && ready.told.iter().any(|told| told.key == input.key));
-    let origin = say::origin(from, told, text.starts_with(SHIPPED));
+        || seen.ready.is_some_and(|ready| from != From::Typed && ready.told.iter().any(|told| told.key == input.key));
+    let origin = match from {
+        From::Typed if seen.from_town && at.starts_with("place.") => say::FROM_TOWN,
+        From::Typed if at == "season.last_catch" && seen.filled_in.as_deref() == Some(text) => say::FILLED_IN,
+        _ => say::origin(from, told, is_shipped),
+    };
     let class = match from {
         _ if told => "told",
         From::Guess | From::Default => "ours",

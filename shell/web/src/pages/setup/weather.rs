@@ -187,7 +187,7 @@ pub fn form(site: &Site, shown: &Shown) -> Markup {
             h2.small { (say::WEATHER_SHIPPED) }
             p { (says) }
             form.entry.setup-form method="post" action=(format!("/f/{farm}/setup/weather-shipped")) {
-                button.main type="submit" { (say::WEATHER_TAKE) }
+                button type="submit" class=[shown.draft.get("weather.history").is_empty().then_some("main")] { (say::WEATHER_TAKE) }
             }
         }
     }
