@@ -111,6 +111,10 @@ pub fn units(input: &Input, manner: Manner, currency: &str) -> Vec<(String, Stri
 pub fn slip(reason: &Reason) -> String {
     let input = inputs().find(|input| input.key == reason.key);
     let said = match &reason.what {
+        Wrong::MissingEither { .. } if reason.key == "pond.area" => {
+            "How long and how wide, in paces or measured, or else the water surface: one of them needs an answer."
+                .to_owned()
+        }
         Wrong::Missing | Wrong::MissingEither { .. } => match input {
             Some(input) if matches!(input.takes, Takes::Section | Takes::Sections) => {
                 format!("{} Nothing is there yet.", input.question)
