@@ -13,4 +13,4 @@ pub use air::{AirSource, MembersAir, SeasonsAir};
 pub use daytable::{DayTable, MemberDay};
 pub use hours::{HourTable, TileHours};
 pub use kept::{Followed, KeptWater, Splice, Spliced, WindLevels};
-pub use run::{PondRun, Ran, Start, run};
+pub use run::{PondRun, Ran, Start, carry, run};

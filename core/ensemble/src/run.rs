@@ -54,6 +54,31 @@ pub fn run(ponds: &[PondRun], air: &dyn AirSource, hours: usize, watch: &Watch) 
 /// A table of hours for each pond, and by pond the state of each member after the last hour.
 pub type Ran = (Vec<HourTable>, Vec<Vec<Water<f64>>>);
 
+/// Carries each member's whole state through the hours `from..to` of a schedule, in place. The air's hours are the schedule's, and each
+/// state brings its own wind factor.
+pub fn carry(basin: &Basin, schedule: &Schedule, air: &dyn AirSource, (from, to): (usize, usize), states: &mut [Water<f64>]) {
+    let winds: Vec<f64> = states.iter().map(|state| state.wind_factor).collect();
+    let whole: &[Water<f64>] = states;
+    let pond = PondRun { basin, schedule, start: Start::Each(whole), wind_factor: &winds };
+    let tiles = states.len().div_ceil(LANES);
+    let width = Width::here();
+    let ends: Vec<Water<Lanes>> = (0..tiles)
+        .into_par_iter()
+        .map(|tile| {
+            let first = tile * LANES;
+            let mut water = start(&pond, first, whole.len());
+            let (mut scratch, mut budget) = (Scratch::new(basin), Budget::default());
+            for h in from..to {
+                width.hour(&pond, h, &air.air(first, h), &mut water, &mut budget, &mut scratch);
+            }
+            water
+        })
+        .collect();
+    for (member, state) in states.iter_mut().enumerate() {
+        *state = ends[member / LANES].member(member % LANES);
+    }
+}
+
 type TileOut = Vec<(TileHours, Water<Lanes>)>;
 
 fn run_tile(ponds: &[PondRun], air: &dyn AirSource, first: usize, hours: usize, watch: &Watch) -> Option<TileOut> {

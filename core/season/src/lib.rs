@@ -10,6 +10,7 @@ mod drawn;
 mod foresee;
 pub mod grow;
 mod hidden;
+pub mod learn;
 mod limits;
 mod lived;
 mod outlook;

@@ -20,7 +20,7 @@ use weather::AirSeries;
 pub use air::{AirRead, read_air};
 pub use course::Course;
 use model::Model;
-pub use restart::{LeadScore, Restart};
+pub use restart::{From, LeadScore, Restart};
 pub use score::{Dawn, Fit, PlaceScore, Range, SPELL_LEAST_K, Spell, SpotScore};
 
 /// What is asked.
@@ -63,6 +63,8 @@ pub struct WaterAnswer {
     pub places: Vec<PlaceScore>,
     /// By place and lead; empty without restarts.
     pub leads: Vec<LeadScore>,
+    /// Of the same days from the run as it went on, where the restarts began from what a thermometer taught.
+    pub untaught: Vec<LeadScore>,
     /// Greatest miss of the heat balance over the run, as a share of the heat turned over.
     pub heat_unaccounted: f64,
 }
@@ -118,6 +120,11 @@ pub enum WaterError {
         /// Most.
         most: usize,
     },
+    /// The readings have no thermometer at the place that is to teach.
+    NoThermometer {
+        /// The place.
+        by: Spot,
+    },
     /// Restarts need readings.
     RestartWithoutReadings,
     /// Asked to stop.
@@ -148,6 +155,7 @@ pub fn water(ask: &WaterAsk<'_>, watch: &Watch) -> Result<WaterAnswer, WaterErro
         spots: Vec::new(),
         places: Vec::new(),
         leads: Vec::new(),
+        untaught: Vec::new(),
         heat_unaccounted,
     };
     let Some(observed) = ask.observed else {
@@ -158,6 +166,10 @@ pub fn water(ask: &WaterAsk<'_>, watch: &Watch) -> Result<WaterAnswer, WaterErro
     answer.spots = score::by_spot(&observed.spots, &pairs, zone, ask.dawn);
     answer.places = score::by_place(&observed.spots, &pairs, zone, ask.dawn);
     if let Some(restart) = &ask.restart {
+        if matches!(restart.from, From::Taught { .. }) {
+            let plain = Restart { from: From::Nothing, ..restart.clone() };
+            answer.untaught = restart::scores(tended.clone(), observed, &plain, zone, ask.dawn, watch)?;
+        }
         answer.leads = restart::scores(tended, observed, restart, zone, ask.dawn, watch)?;
     }
     Ok(answer)

@@ -33,6 +33,9 @@ pub fn error(error: &WaterError, zone: &Zone, basin_file: &str) -> String {
             "a level of {level_m:.2} m stands above the banks of {basin_file} ({most_m:.2} m). Correct level_m, or add to the depths"
         ),
         WaterError::NoColumn { most } => format!("a basin is cut into 1 to {most} columns. Correct --columns"),
+        WaterError::NoThermometer { by } => {
+            format!("--taught-by: the readings have no column {}. Name one of theirs", by.name())
+        }
         WaterError::RestartWithoutReadings => {
             "restarting needs readings. Add --observed, or leave out --restart-every".to_owned()
         }
@@ -84,12 +87,23 @@ pub fn table(answer: &WaterAnswer, dawn: Dawn) -> Vec<String> {
     }
     if !answer.leads.is_empty() {
         lines.push(String::new());
-        lines.push("Started again from the readings, mean of 0.25 to 1 m:".to_owned());
+        lines.push(
+            if answer.untaught.is_empty() {
+                "Started again from the readings, mean of 0.25 to 1 m:"
+            } else {
+                "Started again from what one thermometer had taught, mean of 0.25 to 1 m:"
+            }
+            .to_owned(),
+        );
         lines.push(format!(
             "{:<10}{:>11}{:>10}{:>26}{:>7}",
             "where", "days ahead", "off by", "if it stayed as it was", "n"
         ));
         lines.extend(answer.leads.iter().map(lead_line));
+    }
+    if !answer.untaught.is_empty() {
+        lines.push("The same days from the run as it went on, untaught:".to_owned());
+        lines.extend(answer.untaught.iter().map(lead_line));
     }
     lines
 }

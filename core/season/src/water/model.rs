@@ -6,6 +6,7 @@ use pond::{Air, Basin, Budget, Conditions, Flows, Levee, MAX_COLUMNS, Schedule, 
 use units::{Day, Instant, SECONDS_PER_HOUR};
 
 use super::{Profiles, WaterAsk, WaterError};
+use crate::learn::{Doubt, Learner, Seen};
 
 /// Everything the hours share.
 pub(crate) struct World {
@@ -132,7 +133,7 @@ pub(crate) struct Model<'w> {
     start_heat_j: f64,
 }
 
-impl Model<'_> {
+impl<'w> Model<'w> {
     /// The moment it has come to.
     pub fn now(&self) -> Instant {
         self.world.start.plus_hours(self.done as i64)
@@ -206,6 +207,27 @@ impl Model<'_> {
             }
         }
         self.water.temps = temps;
+    }
+
+    /// Members that learn of this water from thermometers, from this moment on.
+    pub fn pupil(&self, wind_sd_log: f64) -> Learner<'w> {
+        let world = self.world;
+        let wind = (world.wind_factor, wind_sd_log);
+        Learner::new(&world.basin, &world.schedule, &self.water, wind, Doubt::measured(), (1, 0, 0))
+    }
+
+    /// Carries the members to this moment and lets them have a reading, if there was one.
+    pub fn teach(&self, pupil: &mut Learner<'_>, reading: Option<(Spot, f64)>) {
+        pupil.carry_to(self.done, &self.world.air);
+        if let Some((spot, temp_c)) = reading {
+            let column = self.column(self.stage(), spot.place);
+            pupil.read(Seen { hour: self.done, column, depth_m: spot.depth_m, temp_c });
+        }
+    }
+
+    /// The water at this moment as the members have it in the mean.
+    pub fn taught_by(&self, pupil: &Learner<'_>) -> Self {
+        Model { water: pupil.mean(), ..self.clone() }
     }
 
     /// Heat that the accounts cannot explain, as a share of all that came and went.

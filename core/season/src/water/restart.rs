@@ -5,13 +5,14 @@
 //! so the bed is carried along by a run whose water is put right at every restart: it has felt the observed water all along.
 //! Starting the bed anew from the yearly wave each time would throw that memory away.
 
-use farm::observed::{Observed, Place, Row, When};
+use farm::observed::{Observed, Place, Row, Spot, When};
 use units::{Instant, SECONDS_PER_HOUR, Watch, Zone};
 
 use super::course::Course;
 use super::model::Model;
 use super::score::{Dawn, Fit, is_dawn, upper_columns};
 use super::{Profiles, WaterError};
+use crate::learn::Learner;
 
 /// How to restart.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,24 @@ pub struct Restart {
     pub every_days: u32,
     /// Days ahead that are scored.
     pub lead_days: Vec<u32>,
+    /// What each restart begins from.
+    pub from: From,
+}
+
+/// What a restart begins from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum From {
+    /// Every thermometer there is, put back into the water.
+    Readings,
+    /// Nothing new: the run as it has gone on.
+    Nothing,
+    /// All that one thermometer has taught up to then ([`crate::learn`]).
+    Taught {
+        /// Where it hangs.
+        by: Spot,
+        /// Doubt of the basin's wind factor: deviation of its logarithm.
+        wind_sd_log: f64,
+    },
 }
 
 /// Misses some days after a restart.
@@ -53,6 +72,14 @@ pub(crate) fn scores(
     let rows = starting_rows(observed, restart, zone, dawn);
     let longest = restart.lead_days.iter().copied().max().unwrap_or(0);
     let mut misses: Vec<Misses> = Vec::new();
+    let mut begin = match restart.from {
+        From::Readings => Begin::Readings,
+        From::Nothing => Begin::Nothing,
+        From::Taught { by, wind_sd_log } => {
+            let column = observed.spots.iter().position(|spot| *spot == by).ok_or(WaterError::NoThermometer { by })?;
+            Begin::Taught { pupil: tended.pupil(wind_sd_log), column }
+        }
+    };
     for &row in &rows {
         let reading = &observed.rows[row];
         let at = moment_of(reading, zone);
@@ -63,14 +90,24 @@ pub(crate) fn scores(
             tended.hour();
             watch.advance(1);
         }
-        let profiles = profiles_of(observed, reading);
-        if profiles.is_empty() {
-            continue;
-        }
-        tended.set_water(&profiles);
+        let begun = match &mut begin {
+            Begin::Readings => {
+                let profiles = profiles_of(observed, reading);
+                if profiles.is_empty() {
+                    continue;
+                }
+                tended.set_water(&profiles);
+                tended.clone()
+            }
+            Begin::Nothing => tended.clone(),
+            Begin::Taught { pupil, column } => {
+                tended.teach(pupil, reading.temps_c[*column].map(|temp_c| (observed.spots[*column], temp_c)));
+                tended.taught_by(pupil)
+            }
+        };
         // A daily mean two days on still needs its last hours.
         let hours = i64::from(longest) * 24 + 13;
-        let course = run_on(tended.clone(), &observed.spots, hours, watch);
+        let course = run_on(begun, &observed.spots, hours, watch);
         for &lead_days in &restart.lead_days {
             let Some(target) = row_after(observed, reading, lead_days, zone) else { continue };
             if super::score::starts(target.when, zone) < first_scored {
@@ -83,6 +120,13 @@ pub(crate) fn scores(
         }
     }
     Ok(summed(observed, restart, &misses))
+}
+
+/// How each restart begins, with what it carries along.
+enum Begin<'w> {
+    Readings,
+    Nothing,
+    Taught { pupil: Learner<'w>, column: usize },
 }
 
 /// One spot, one start, one lead.

@@ -98,7 +98,7 @@ fn restarts_of_a_twin_miss_nothing_and_persistence_does() {
     let at = middles.iter().map(|&depth_m| Spot { place: Place::Deep, depth_m }).collect();
     let plain = water(&WaterAsk { at, ..ask(&basin, &air, 1) }, &Watch::new()).expect("runs");
     let observed = twin(&plain.course);
-    let restart = Some(Restart { every_days: 1, lead_days: vec![1, 5] });
+    let restart = Some(Restart { every_days: 1, lead_days: vec![1, 5], from: From::Readings });
     let again = WaterAsk { observed: Some(&observed), restart, ..ask(&basin, &air, 1) };
     let leads = water(&again, &Watch::new()).expect("runs").leads;
     assert_eq!(leads.len(), 2);
@@ -165,7 +165,7 @@ fn questions_without_an_answer_say_which() {
     let to = Some(air.start);
     assert!(matches!(refused(WaterAsk { to, ..ask(&basin, &air, 1) }), WaterError::NothingBetween { .. }));
     assert_eq!(refused(ask(&basin, &air, 40)), WaterError::NoColumn { most: 12 });
-    let restart = Some(Restart { every_days: 1, lead_days: vec![1] });
+    let restart = Some(Restart { every_days: 1, lead_days: vec![1], from: From::Readings });
     assert_eq!(refused(WaterAsk { restart, ..ask(&basin, &air, 1) }), WaterError::RestartWithoutReadings);
     let mut bare = basin.clone();
     bare.ground_c = None;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use farm::basin::{self, BasinFile, Fault};
 use farm::observed::{self, Observed, Place, Spot};
-use season::water::{Dawn, Restart, WaterAnswer, WaterAsk, WaterError, read_air, water};
+use season::water::{Dawn, From, Restart, WaterAnswer, WaterAsk, WaterError, read_air, water};
 use units::Instant;
 use words::water as say;
 
@@ -23,7 +23,9 @@ Examples:
   warmspell water --basin pond.toml --weather hours.csv --at \"deep@10 in, deep@3 ft, shallow@0.5\" --out water.csv
   warmspell water --basin pond.toml --weather hours.csv --observed loggers.csv --out water.csv
   warmspell water --basin pond.toml --weather hours.csv --observed loggers.csv \\
-      --restart-every 1d --lead-days 1,3,5,10 --dawn 06:00 --out water.csv --json")]
+      --restart-every 1d --lead-days 1,3,5,10 --dawn 06:00 --out water.csv --json
+  warmspell water --basin pond.toml --weather hours.csv --observed loggers.csv \\
+      --restart-every 1d --taught-by deep@0.5 --dawn 06:00 --out water.csv")]
 pub struct WaterArgs {
     /// The pond: a BASIN.toml file
     #[arg(long, value_name = "FILE")]
@@ -46,6 +48,12 @@ pub struct WaterArgs {
     /// Days ahead to score after each restart
     #[arg(long, value_name = "DAYS", value_delimiter = ',', default_value = "1,3,5,10")]
     lead_days: Vec<u32>,
+    /// Begin each of them not from all readings but from what this one thermometer has taught so far, such as deep@0.5
+    #[arg(long, value_name = "PLACE@DEPTH", requires = "restart_every")]
+    taught_by: Option<String>,
+    /// How far off the basin's wind factor may be, for what a thermometer teaches
+    #[arg(long, value_name = "PER CENT", default_value = "25 %", requires = "taught_by")]
+    wind_off: String,
     /// Places and depths to write, such as deep@0.25 or "shallow@10 in"
     #[arg(long, value_name = "PLACE@DEPTH", value_delimiter = ',')]
     at: Vec<String>,
@@ -96,7 +104,7 @@ fn answer(args: &WaterArgs) -> Result<Told, End> {
         from,
         to,
         columns: args.columns.unwrap_or(if basin.shape.full_level_m() > DEEP_M { 1 } else { 5 }),
-        at: spots(&args.at)?,
+        at: spots(&args.at, "--at")?,
         restart: restart(args)?,
         dawn: dawn(&args.dawn, &basin)?,
     };
@@ -200,12 +208,19 @@ fn moment(text: Option<&str>, option: &str, basin: &BasinFile) -> Result<Option<
     }
 }
 
-fn spots(texts: &[String]) -> Result<Vec<Spot>, End> {
+/// "25 %" as the deviation of a logarithm.
+fn share(text: &str) -> Result<f64, End> {
+    let off = units::measure::read(text, units::measure::Kind::Share, Some("%")).ok();
+    let off = off.filter(|off| (0.01..=2.0).contains(off));
+    off.ok_or_else(|| End::CouldNot(format!("--wind-off: \"{text}\" is not from 1 % to 200 %. Write such as 25 %")))
+}
+
+fn spots(texts: &[String], option: &str) -> Result<Vec<Spot>, End> {
     let read = |text: &String| {
         Spot::parse(text).ok_or_else(|| {
             let places: Vec<&str> = Place::ALL.iter().map(|place| place.name()).collect();
             End::CouldNot(format!(
-                "--at: \"{text}\" is not a place and depth. Write such as deep@0.25 ({})",
+                "{option}: \"{text}\" is not a place and depth. Write such as deep@0.25 ({})",
                 places.join(", ")
             ))
         })
@@ -225,7 +240,14 @@ fn restart(args: &WaterArgs) -> Result<Option<Restart>, End> {
     if let Some(wrong) = args.lead_days.iter().find(|days| !(1..=60).contains(*days)) {
         return Err(End::CouldNot(format!("--lead-days: {wrong} is not from 1 to 60")));
     }
-    Ok(Some(Restart { every_days: days as u32, lead_days: args.lead_days.clone() }))
+    let from = match &args.taught_by {
+        None => From::Readings,
+        Some(text) => {
+            let by = spots(std::slice::from_ref(text), "--taught-by")?.remove(0);
+            From::Taught { by, wind_sd_log: share(&args.wind_off)? }
+        }
+    };
+    Ok(Some(Restart { every_days: days as u32, lead_days: args.lead_days.clone(), from }))
 }
 
 fn dawn(text: &str, basin: &BasinFile) -> Result<Dawn, End> {

@@ -35,6 +35,7 @@ fn rest(found: &WaterAnswer, ask: &WaterAsk<'_>, remarks: &[String]) -> Value {
         "spots": found.spots.iter().map(spot).collect::<Vec<_>>(),
         "places": found.places.iter().map(place).collect::<Vec<_>>(),
         "leads": found.leads.iter().map(lead).collect::<Vec<_>>(),
+        "leads_untaught": found.untaught.iter().map(lead).collect::<Vec<_>>(),
         "remarks": remarks,
     })
 }
