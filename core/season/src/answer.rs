@@ -154,6 +154,8 @@ pub struct PondOutlook {
     pub measured_clock_s: i32,
     /// The model's bottom water this morning, °C.
     pub modelled_c: f64,
+    /// What its readings have taught; `None` when there were none in the last weeks.
+    pub taught: Option<TaughtBy>,
     /// The coming dawns.
     pub dawns: Vec<Dawn>,
     /// Animals alive.
@@ -184,6 +186,40 @@ pub struct PondOutlook {
     pub mark_chance: f64,
     /// Its own picture: cut water, season so far, readings, size classes.
     pub course: Course,
+}
+
+/// What a pond's thermometer has taught.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TaughtBy {
+    /// Each reading in order of time, with what was expected of it from those before.
+    pub met: Vec<ReadingMet>,
+    /// The grower's own figure for the share of the station's wind that comes down to the water.
+    pub wind_said: f64,
+    /// What the readings leave of it.
+    pub wind: Band,
+}
+
+/// A reading beside what was expected of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReadingMet {
+    /// When.
+    pub at: Instant,
+    /// Depth, m.
+    pub depth_m: f64,
+    /// As read, °C.
+    pub read_c: f64,
+    /// Expected before it was known, °C.
+    pub expected_c: f64,
+    /// Doubt of that, K (one standard deviation; the thermometer's own comes on top).
+    pub sd_c: f64,
+}
+
+impl TaughtBy {
+    /// Root mean square of reading less expected, K.
+    pub fn off_c(&self) -> f64 {
+        let squares = self.met.iter().map(|met| (met.read_c - met.expected_c) * (met.read_c - met.expected_c));
+        (squares.sum::<f64>() / self.met.len().max(1) as f64).sqrt()
+    }
 }
 
 /// One coming dawn of a pond's bottom water, °C.
@@ -292,6 +328,13 @@ pub enum Note {
         kept: Option<f64>,
         /// The share asked for.
         asked: f64,
+    },
+    /// A reading carries a date after this morning: it was left aside.
+    ReadingAhead {
+        /// Pond's name.
+        pond: String,
+        /// Its date.
+        on: Day,
     },
     /// This morning's reading lies far from the reckoned water.
     ReadingFar {

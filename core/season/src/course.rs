@@ -1,6 +1,6 @@
 //! One pond's own picture: the cut water of this morning, its dawns since stocking, what its readings said, its size classes.
 
-use ensemble::{MembersAir, PondRun, Start, run};
+use ensemble::{MembersAir, PondRun, run};
 use farm::{Farm, Form, PondCard};
 use pond::{Stage, Water};
 use stock::Mixture;
@@ -9,7 +9,7 @@ use weather::{Climate, Library, Members};
 
 use crate::answer::Dawn;
 use crate::lived::{Lived, ground, schedule};
-use crate::outlook::{MorningAsk, winds};
+use crate::outlook::{MorningAsk, start_of, states, winds};
 use crate::past::FarmPast;
 use crate::standing::Standing;
 
@@ -67,7 +67,7 @@ pub struct SizeShare {
     pub weight_fraction: f64,
 }
 
-/// Hours from dawn within which a reading speaks of the dawn: by the sun's clock, 3 to 9, as where readings move the water.
+/// Hours from dawn within which a reading speaks of the dawn: by the sun's clock, 3 to 9, when the column is mixed and any depth speaks for it.
 const NEAR_DAWN_H: std::ops::Range<f64> = 3.0..9.0;
 
 /// This morning's water by column and depth, for each pond: the members run from midnight to the hour of "now", and their mean.
@@ -83,13 +83,14 @@ pub fn cuts(
     let schedules: Vec<_> =
         ponds.iter().map(|pond| schedule(&pond.card, &pond.model, &ground(climate, &pond.model), ask.on, 1)).collect();
     let winds: Vec<Vec<f64>> = ponds.iter().map(|pond| winds(ask, pond)).collect();
+    let taught: Vec<Vec<Water<f64>>> = ponds.iter().map(|pond| states(ask, pond)).collect();
     let runs: Vec<PondRun> = ponds
         .iter()
         .enumerate()
         .map(|(p, pond)| PondRun {
             basin: &pond.model.basin,
             schedule: &schedules[p],
-            start: Start::Water(&pond.lived.water),
+            start: start_of(pond, &taught[p]),
             wind_factor: &winds[p],
         })
         .collect();

@@ -21,6 +21,7 @@ mod report;
 mod response;
 mod standing;
 mod tables;
+mod taught;
 mod thin;
 pub mod water;
 pub mod weather_report;

@@ -5,7 +5,7 @@ use farm::PondCard;
 use pond::{Air, Basin, Conditions, Flows, Ground, Schedule, Water, attenuation_from_secchi};
 use stock::DayTally;
 use units::{Day, Lanes, Watch};
-use weather::{AirSeries, Climate};
+use weather::Climate;
 
 use crate::past::FarmPast;
 use crate::ponds::{PondModel, seen_on};
@@ -21,26 +21,19 @@ pub struct Lived {
     pub warm_days: Vec<f64>,
     /// Animals' water at each dawn since stocking, °C.
     pub dawns_c: Vec<f64>,
+    /// The water of an earlier midnight, if it was asked for, and the hours of air from then to this one.
+    pub kept: Option<(Water<f64>, Vec<Air<f64>>)>,
 }
 
 /// One series of air for one member.
-pub struct OneSeries<'a>(pub &'a AirSeries);
+struct OneSeries<'a>(&'a [Air<f64>]);
 
 impl AirSource for OneSeries<'_> {
     fn members(&self) -> usize {
         1
     }
     fn air(&self, _first: usize, hour: usize) -> Air<Lanes> {
-        let one = &self.0.hours[hour];
-        Air::same(&Air {
-            air_temp_c: one.air_temp_c,
-            vapour_pressure_hpa: one.vapour_pressure_hpa,
-            wind_m_s: one.wind_m_s,
-            shortwave_w_m2: one.shortwave_w_m2,
-            longwave_w_m2: one.longwave_w_m2,
-            pressure_hpa: one.pressure_hpa,
-            rain_m: one.rain_mm / 1000.0,
-        })
+        Air::same(&self.0[hour])
     }
 }
 
@@ -84,8 +77,15 @@ pub fn schedule_of(card: &PondCard, basin: &Basin, ground: &Ground, first: Day, 
     Schedule::new(basin, &hours, &Flows::default())
 }
 
-/// Lives the season from stocking up to the midnight before `today`.
-pub fn live(past: &FarmPast, climate: &Climate, card: &PondCard, model: &PondModel, today: Day) -> Lived {
+/// Lives the season from stocking up to the midnight before `today`; keeps the water of the midnight of `at`, if that lies between.
+pub fn live(
+    past: &FarmPast,
+    climate: &Climate,
+    card: &PondCard,
+    model: &PondModel,
+    today: Day,
+    at: Option<Day>,
+) -> Lived {
     let first = card.stocking.on;
     let days = (today.0 - first.0).max(0) as usize;
     let ground = ground(climate, model);
@@ -94,56 +94,71 @@ pub fn live(past: &FarmPast, climate: &Climate, card: &PondCard, model: &PondMod
         let (before, _) = past.days_lived(first.plus(-3), first.plus(-1), climate);
         before.iter().map(|day| 0.5 * (day.low_c + day.high_c)).sum::<f64>() / before.len() as f64 + 1.5
     };
-    let profile = [(0.0, start_c)];
+    let stage = schedule(card, model, &ground, first, 1);
     let day_of_year = f64::from(first.day_of_year());
-    if days == 0 {
-        let schedule = schedule(card, model, &ground, first, 1);
-        let water = Water::start(&model.basin, schedule.stage(0), &profile, &ground, day_of_year);
-        return Lived {
-            water: water.with_wind(card.wind_factor.median),
-            tally: DayTally::new(start_c),
-            warm_days: vec![0.0],
-            dawns_c: Vec::new(),
-        };
-    }
+    let mut water = Water::start(&model.basin, stage.stage(0), &[(0.0, start_c)], &ground, day_of_year)
+        .with_wind(card.wind_factor.median);
     let (lived_days, _) = past.days_lived(first, today.plus(-1), climate);
-    let air = past.own_hours(&lived_days);
-    let schedule = schedule(card, model, &ground, first, days);
-    let pond = PondRun {
-        basin: &model.basin,
-        schedule: &schedule,
-        start: Start::Profile(&profile, &ground, day_of_year),
-        wind_factor: &[card.wind_factor.median],
+    let air: Vec<Air<f64>> = match days {
+        0 => Vec::new(),
+        _ => past.own_hours(&lived_days).hours.iter().map(as_air).collect(),
     };
-    let (tables, mut ends) =
-        run(&[pond], &OneSeries(&air), 24 * days, &Watch::new()).expect("nobody asked this run to stop");
     let dawn_hour = past.dawn_hour(today);
     let mut tally = DayTally::new(start_c);
     let (mut warm_days, mut dawns_c) = (vec![0.0], Vec::with_capacity(days));
-    for day in 0..days {
-        for hour in 0..24 {
-            let at = day * 24 + hour;
-            tally.hour(tables[0].animals_c(0, at), tables[0].coldest_c(0, at), hour == dawn_hour);
+    let keep = at.map(|at| (at.0 - first.0).clamp(0, days as i32) as usize);
+    let mut kept = None;
+    for part in [0..keep.unwrap_or(0), keep.unwrap_or(0)..days] {
+        if keep == Some(part.start) {
+            kept = Some((water.clone(), air[24 * part.start..].to_vec()));
         }
-        let row = tally.end_day();
-        warm_days.push(warm_days[day] + row.warm_days);
-        dawns_c.push(row.dawn_c);
+        if part.is_empty() {
+            continue;
+        }
+        let schedule = schedule(card, model, &ground, first.plus(part.start as i32), part.len());
+        let pond = PondRun {
+            basin: &model.basin,
+            schedule: &schedule,
+            start: Start::Water(&water),
+            wind_factor: &[card.wind_factor.median],
+        };
+        let own = OneSeries(&air[24 * part.start..]);
+        let (tables, mut ends) =
+            run(&[pond], &own, 24 * part.len(), &Watch::new()).expect("nobody asked this run to stop");
+        for day in 0..part.len() {
+            for hour in 0..24 {
+                let at = day * 24 + hour;
+                tally.hour(tables[0].animals_c(0, at), tables[0].coldest_c(0, at), hour == dawn_hour);
+            }
+            let row = tally.end_day();
+            warm_days.push(warm_days[warm_days.len() - 1] + row.warm_days);
+            dawns_c.push(row.dawn_c);
+        }
+        water = ends[0].remove(0);
     }
-    Lived { water: ends[0].remove(0), tally, warm_days, dawns_c }
+    Lived { water, tally, warm_days, dawns_c, kept }
 }
 
-/// Most hours between a reading and this morning for it to move the water.
-const READING_AGE_MOST_H: i64 = 36;
-/// Share of the difference that the water takes over, and the top of the floor (our guess; a nudge, good for one to
-/// three days).
-const WATER_SHARE: f64 = 0.7;
-const FLOOR_SHARE: f64 = 0.3;
+/// An hour of air as the kernel takes it.
+pub fn as_air(one: &weather::AirHour) -> Air<f64> {
+    Air {
+        air_temp_c: one.air_temp_c,
+        vapour_pressure_hpa: one.vapour_pressure_hpa,
+        wind_m_s: one.wind_m_s,
+        shortwave_w_m2: one.shortwave_w_m2,
+        longwave_w_m2: one.longwave_w_m2,
+        pressure_hpa: one.pressure_hpa,
+        rain_m: one.rain_mm / 1000.0,
+    }
+}
 
-/// Moves the water toward the latest dawn reading, if there is one within a day and a half.
+/// Most hours between a reading and this morning for the pond to count as read.
+const READING_AGE_MOST_H: i64 = 36;
+
+/// How far the latest dawn reading of the last day and a half lies from the season as reckoned without any, K; `None` without one.
 ///
-/// Gives back the whole difference, K; the water takes over no more than 6 K of it, since a greater one is likely misread.
-/// Only readings within three hours of dawn are used: then the column is mixed, and any depth speaks for all of it.
-pub fn nudge(lived: &mut Lived, card: &PondCard, past: &FarmPast, today: Day, midnight_c: f64) -> Option<f64> {
+/// Only readings within three hours of dawn are held against it: then the column is mixed, and any depth speaks for all of it.
+pub fn reading_off(lived: &Lived, card: &PondCard, past: &FarmPast, today: Day, midnight_c: f64) -> Option<f64> {
     let midnight = past.place.day_start(today);
     let latest = card
         .readings
@@ -161,16 +176,7 @@ pub fn nudge(lived: &mut Lived, card: &PondCard, past: &FarmPast, today: Day, mi
     } else {
         *lived.dawns_c.get((day.0 - card.stocking.on.0) as usize)?
     };
-    let off_c = latest.temp_c - modelled_c;
-    let taken_c = off_c.clamp(-6.0, 6.0);
-    for temp in &mut lived.water.temps {
-        *temp += WATER_SHARE * taken_c;
-    }
-    for layers in lived.water.bed.chunks_mut(pond::LAYERS) {
-        layers[0] += FLOOR_SHARE * taken_c;
-        layers[1] += FLOOR_SHARE * taken_c;
-    }
-    Some(off_c)
+    Some(latest.temp_c - modelled_c)
 }
 
 /// Fall of bottom water from midnight to dawn in late summer, K (median of the farm's own modelled nights is 0.3 to 0.5).

@@ -6,6 +6,7 @@
 use ensemble::{DayTable, MembersAir, PondRun, Start, run};
 use farm::{Farm, PondCard};
 use plan::Decision;
+use pond::Water;
 use stock::Hidden;
 use units::{Day, Instant, Watch};
 use weather::{
@@ -100,7 +101,7 @@ pub fn draw(ask: &MorningAsk, watch: &Watch) -> Result<Drawn, OutlookError> {
     let window = window(on, last, &skill);
     let (library, left_out) = past.library(window, Some(on)).map_err(OutlookError::Past)?;
     let members = draw_members(ask, &climate, &skill, &forecast, &library, last)?;
-    let ponds = stand(ask, &climate, &in_water)?;
+    let ponds = stand(ask, &climate, &in_water, &MembersAir { members: &members, library: &library })?;
     let days = (last.0 - on.0 + 1) as usize;
     let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
     let cuts = cuts(ask, &climate, &ponds, &members, &library, watch).ok_or(OutlookError::Stopped)?;
@@ -226,13 +227,14 @@ fn water(
         .map(|(pond, ground)| schedule(&pond.card, &pond.model, ground, ask.on, days))
         .collect();
     let winds: Vec<Vec<f64>> = ponds.iter().map(|pond| winds(ask, pond)).collect();
+    let taught: Vec<Vec<Water<f64>>> = ponds.iter().map(|pond| states(ask, pond)).collect();
     let runs: Vec<PondRun> = ponds
         .iter()
         .enumerate()
         .map(|(p, pond)| PondRun {
             basin: &pond.model.basin,
             schedule: &schedules[p],
-            start: Start::Water(&pond.lived.water),
+            start: start_of(pond, &taught[p]),
             wind_factor: &winds[p],
         })
         .collect();
@@ -247,10 +249,24 @@ fn water(
     )
 }
 
-/// A pond's wind factor in each member.
+/// A pond's wind factor in each member: what its readings left of it, or what its grower believes.
 pub(crate) fn winds(ask: &MorningAsk, pond: &Standing) -> Vec<f64> {
-    let of = |member| wind_factor(ask.past.seed, member, pond.index, &pond.card.wind_factor);
-    (0..ask.members as u32).map(of).collect()
+    let of = |member: usize| match &pond.taught {
+        Some(taught) => taught.of_member(member).wind_factor,
+        None => wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor),
+    };
+    (0..ask.members).map(of).collect()
+}
+
+/// The water each member begins from, where readings have taught; else none.
+pub(crate) fn states(ask: &MorningAsk, pond: &Standing) -> Vec<Water<f64>> {
+    let taught = pond.taught.iter();
+    taught.flat_map(|taught| (0..ask.members).map(|member| taught.of_member(member).clone())).collect()
+}
+
+/// Where a pond's members begin: each from its own taught water, or all from the season as reckoned.
+pub(crate) fn start_of<'a>(pond: &'a Standing, states: &'a [Water<f64>]) -> Start<'a> {
+    if states.is_empty() { Start::Water(&pond.lived.water) } else { Start::Each(states) }
 }
 
 fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidden>> {
@@ -299,6 +315,11 @@ fn notes(ask: &MorningAsk, left_out: usize, ponds: &[Standing], climate: &Climat
     if last.is_none_or(|last| last < ask.on.plus(-2)) {
         notes.push(Note::SeasonNotSeen { last: last.unwrap_or(first.plus(-1)) });
     }
+    notes.extend(ponds.iter().filter_map(|pond| {
+        let days = pond.card.readings.iter().map(|reading| ask.past.place.standard_day(reading.at).0);
+        let on = days.filter(|day| *day > ask.on).min()?;
+        Some(Note::ReadingAhead { pond: pond.card.name.clone(), on })
+    }));
     if left_out > 0 {
         notes.push(Note::YearsLeftOut(left_out));
     }

@@ -265,6 +265,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         index: pond.index,
         measured: reading.map(|reading| (reading.at, reading.depth_m, reading.temp_c)),
         measured_deep: reading.is_some_and(|reading| reading.place == AlongPond::Deep),
+        taught: pond.taught.as_ref().map(|taught| taught.told(pond.card.wind_factor.median)),
         measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1),
         modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
         dawns: dawns(of, table, DAWNS),

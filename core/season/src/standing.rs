@@ -1,14 +1,16 @@
 //! Each pond this morning: its season so far, drawn to its readings and samples.
 
+use ensemble::AirSource;
 use farm::{Farm, PondCard};
 use stock::{Crop, StockParams, Stocking};
 use units::Day;
 use weather::Climate;
 
 use crate::hidden::{Known, WeighedSample};
-use crate::lived::{Lived, ground, live, nudge, schedule};
+use crate::lived::{Lived, ground, live, reading_off, schedule};
 use crate::outlook::{MorningAsk, OutlookError};
 use crate::ponds::{PondModel, pond_model};
+use crate::taught::{Taught, begins, teach};
 use crate::worth::PondToday;
 
 /// A pond this morning, with all that was needed to say so.
@@ -20,8 +22,10 @@ pub struct Standing {
     pub card: PondCard,
     /// Ready to run.
     pub model: PondModel,
-    /// Its season so far.
+    /// Its season so far. The water is the mean of what was taught, where readings taught anything.
     pub lived: Lived,
+    /// What its readings taught; `None` when there were none.
+    pub taught: Option<Taught>,
     /// How far the latest reading lay from the model, K, when there was one.
     pub reading_off_c: Option<f64>,
     /// Its animals.
@@ -60,14 +64,26 @@ pub fn ponds_in_water(farm: &Farm, on: Day) -> Result<Vec<usize>, OutlookError> 
 }
 
 /// Each pond's season so far, drawn to its readings and samples.
-pub fn stand(ask: &MorningAsk, climate: &Climate, in_water: &[usize]) -> Result<Vec<Standing>, OutlookError> {
+pub fn stand(
+    ask: &MorningAsk,
+    climate: &Climate,
+    in_water: &[usize],
+    coming: &dyn AirSource,
+) -> Result<Vec<Standing>, OutlookError> {
     in_water
         .iter()
         .map(|&index| {
             let card = &ask.farm.ponds[index];
             let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
-            let mut lived = live(ask.past, climate, card, &model, ask.on);
-            let reading_off_c = settle(&mut lived, card, &model, ask, climate);
+            let from = begins(card, ask);
+            let mut lived = live(ask.past, climate, card, &model, ask.on, from);
+            let reading_off_c = off(&lived, card, &model, ask, climate);
+            let taught = from
+                .zip(lived.kept.take())
+                .map(|(from, kept)| teach(ask, climate, (index, card, &model), (from, &kept), coming));
+            if let Some(taught) = &taught {
+                lived.water = taught.mean.clone();
+            }
             let params = StockParams::default();
             let stocking = Stocking {
                 count: card.stocking.count,
@@ -95,17 +111,15 @@ pub fn stand(ask: &MorningAsk, climate: &Climate, in_water: &[usize]) -> Result<
                 known: Known { samples, survival_told },
                 model,
                 lived,
+                taught,
                 reading_off_c,
             })
         })
         .collect()
 }
 
-fn settle(lived: &mut Lived, card: &PondCard, model: &PondModel, ask: &MorningAsk, climate: &Climate) -> Option<f64> {
-    let midnight_c = {
-        let ground = ground(climate, model);
-        let schedule = schedule(card, model, &ground, ask.on, 1);
-        lived.water.bottom_mean(schedule.stage(0))
-    };
-    nudge(lived, card, ask.past, ask.on, midnight_c)
+fn off(lived: &Lived, card: &PondCard, model: &PondModel, ask: &MorningAsk, climate: &Climate) -> Option<f64> {
+    let ground = ground(climate, model);
+    let schedule = schedule(card, model, &ground, ask.on, 1);
+    reading_off(lived, card, ask.past, ask.on, lived.water.bottom_mean(schedule.stage(0)))
 }

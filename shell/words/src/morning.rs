@@ -1,7 +1,7 @@
 //! The morning's page in words: the answer first, then the plan and how sure it is, then each pond.
 
 use plan::{Flip, Job};
-use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind};
+use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind, TaughtBy};
 use season::plan;
 use units::Day;
 
@@ -265,6 +265,9 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     };
     out.line(&format!("Water now    {measured}"));
     out.line(&format!("             modelled {} at the bottom", degrees(pond.modelled_c, manner)));
+    if let Some(taught) = &pond.taught {
+        out.hanging("             ", &taught_by(taught, manner));
+    }
     out.line(&format!(
         "{:<12} {:>7} {:<17} {:<18} below the cold mark",
         "Dawns", "likely", "(8 of 10)", "too cold to follow"
@@ -293,6 +296,23 @@ fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
     out.line(&format!("To empty     {}, {told}", span(pond.lead_h)));
     out.hanging("In hand      ", &in_hand(pond));
     out.blank();
+}
+
+/// What the thermometer has taught, in a sentence.
+pub(crate) fn taught_by(taught: &TaughtBy, manner: Manner) -> String {
+    let (many, were) = match taught.met.len() {
+        1 => ("one reading".to_owned(), "was"),
+        many => (format!("{many} readings"), "were"),
+    };
+    let share = |share: f64| format!("{share:.2}");
+    format!(
+        "taught by {many}, which {were} {} off what was expected; of the station's wind {} reaches it ({} to {}; you said {})",
+        degrees_apart(taught.off_c(), manner),
+        share(taught.wind.middle),
+        share(taught.wind.low),
+        share(taught.wind.high),
+        share(taught.wind_said)
+    )
 }
 
 /// The day or days of a catch.

@@ -8,7 +8,7 @@ use weather::{AirSeries, Climate};
 
 use super::ReplayAsk;
 use super::truth::{LivedDraw, StagePond};
-use crate::lived::{OneSeries, ground, schedule};
+use crate::lived::{as_air, ground, schedule};
 
 /// A pond's true year.
 pub struct LivedTrue {
@@ -103,7 +103,7 @@ impl ensemble::AirSource for Repeated<'_> {
     fn members(&self) -> usize {
         self.members
     }
-    fn air(&self, first: usize, hour: usize) -> pond::Air<units::Lanes> {
-        OneSeries(self.air).air(first, self.from_hour + hour)
+    fn air(&self, _first: usize, hour: usize) -> pond::Air<units::Lanes> {
+        pond::Air::same(&as_air(&self.air.hours[self.from_hour + hour]))
     }
 }

@@ -67,6 +67,10 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
              would be left in the water. Find more of them, let a pond take two days, or work late."
                 .to_owned()
         }
+        Note::ReadingAhead { pond, on } => format!(
+            "A reading in {pond} is dated {}, after this morning: it was left aside. Mend its date if it was taken before.",
+            day(*on)
+        ),
         Note::ReadingFar { pond, off_c } => reading_far(pond, *off_c, manner),
         Note::ForecastFar { day, said_c, usual_c } => forecast_far(*day, *said_c, *usual_c, manner),
         Note::CannotBeSaved { pond } => format!(

@@ -49,6 +49,7 @@ fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
         measured_deep: true,
         measured_clock_s: 6 * 3600 + 35 * 60,
         modelled_c: 23.0,
+        taught: None,
         dawns: Vec::new(),
         count: Band::default(),
         mean_weight_g: Band { low: 30.0, middle: 35.0, high: 40.0 },

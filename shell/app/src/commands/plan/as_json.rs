@@ -115,6 +115,12 @@ fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
         "name": pond.name,
         "measured": pond.measured.map(|(_, depth_m, temp_c)| json!({"depth_m": depth_m, "temp_c": temp_c})),
         "modelled_c": pond.modelled_c,
+        "taught": pond.taught.as_ref().map(|taught| json!({
+            "wind_said": taught.wind_said,
+            "wind": band(&taught.wind),
+            "off_c": taught.off_c(),
+            "readings": taught.met.iter().map(|met| json!({"at": units::Zone::utc().stamp(met.at), "depth_m": met.depth_m, "read_c": met.read_c, "expected_c": met.expected_c, "sd_c": met.sd_c})).collect::<Vec<_>>(),
+        })),
         "lead_hours": pond.lead_h,
         "lead_told": pond.lead_told,
         "count": band(&pond.count),
@@ -154,6 +160,7 @@ fn note(note: &Note) -> Value {
         Note::YearsLeftOut(many) => json!({"past_seasons_left_out": many}),
         Note::SeasonNotSeen { last } => json!({"record_ends": last.to_string()}),
         Note::NoForecast => json!({"no_forecast": true}),
+        Note::ReadingAhead { pond, on } => json!({"reading_ahead": pond, "date": on.to_string()}),
         Note::ForecastFar { day, said_c, usual_c } => {
             json!({"forecast_far": {"date": day.to_string(), "said_c": said_c, "usual_c": usual_c}})
         }
