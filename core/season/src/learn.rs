@@ -193,7 +193,7 @@ impl<'a> Learner<'a> {
             let next = hour.min((self.hour / 24 + 1) * 24);
             carry(self.basin, self.schedule, &own, (self.hour, next), &mut self.states);
             self.hour = next;
-            if next % 24 == 0 {
+            if next.is_multiple_of(24) {
                 self.drift();
             }
         }
