@@ -1,6 +1,6 @@
 //! One pond's own picture: the cut water of this morning, its dawns since stocking, what its readings said, its size classes.
 
-use ensemble::{MembersAir, PondRun, run};
+use ensemble::{DayTable, MembersAir, PondRun, run};
 use farm::{Farm, Form, PondCard};
 use pond::{Stage, Water};
 use stock::Mixture;
@@ -118,6 +118,24 @@ fn cut(ends: &[Water<f64>], stage: &Stage) -> Vec<CutCell> {
         }
     }
     cells
+}
+
+/// Hours left to start, in the middle future and one year in ten: first light of the first dawn below the mark, less `needs_h` (now,
+/// emptying, catching). `None` where so many futures never meet the mark.
+///
+/// `plan` counts a future as crossed by the day of a catch whose water starts down after the cold dawn; here the dawn itself counts,
+/// so that whoever starts in time is out of the water before it.
+pub fn in_hand(table: &DayTable, cold_mark_c: f64, first_light_h: &[f64], needs_h: f64) -> [Option<f64>; 2] {
+    let meets = |member: usize| {
+        let cold = |&day: &usize| f64::from(table.dawns_c(day)[member]) < cold_mark_c;
+        (0..table.days().min(first_light_h.len())).find(cold).map_or(f64::INFINITY, |day| first_light_h[day] - needs_h)
+    };
+    let mut hours: Vec<f64> = (0..table.members()).map(meets).collect();
+    hours.sort_by(f64::total_cmp);
+    [0.5, 0.1].map(|share| {
+        let at = (share * hours.len() as f64).floor() as usize;
+        hours.get(at.min(hours.len().saturating_sub(1))).copied().filter(|hours| hours.is_finite())
+    })
 }
 
 /// Each reading near a dawn that the pond has lived through, beside the modelled dawn.

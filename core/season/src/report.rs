@@ -10,7 +10,7 @@ use weather::Library;
 use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
-use crate::course::{Course, CutCell, misses, sizes};
+use crate::course::{Course, CutCell, in_hand, misses, sizes};
 use crate::outlook::MorningAsk;
 use crate::standing::Standing;
 use crate::weigh::Weighed;
@@ -259,6 +259,10 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         ),
         0.0,
     );
+    let first_light_h: Vec<f64> = (0..of.days).map(|day| f64::from(of.weighed.limits.first_light_hour(day))).collect();
+    let needs_h = f64::from(of.ask.now_hour) + plan.hours.lead_h + plan.hours.catch_h;
+    let [in_hand_likely_h, in_hand_one_in_ten_h] =
+        in_hand(table, of.ask.farm.choices.cold_mark_c, &first_light_h, needs_h);
     let reading = latest_reading(&pond.card, of.ask.past.place.day_start(today));
     PondOutlook {
         name: pond.card.name.clone(),
@@ -277,8 +281,8 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         lead_told: pond.model.lead_told,
         planned: plan.planned.as_ref().map(|job| planned(today, job)),
         days: days(of, p),
-        in_hand_likely_h: plan.hours.in_hand_likely_h,
-        in_hand_one_in_ten_h: plan.hours.in_hand_one_in_ten_h,
+        in_hand_likely_h,
+        in_hand_one_in_ten_h,
         free_until: plan.hours.free_until_hour.map(|hour| at_hour(today, hour)),
         still_out_until: plan.hours.still_out_hour.map(|hour| at_hour(today, hour)),
         mark_chance: plan.mark_chance,

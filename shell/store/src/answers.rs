@@ -70,6 +70,18 @@ impl Store {
         })
     }
 
+    /// Keeps an answer in place of all earlier ones to its question.
+    pub fn replace_answer(&self, answer: &KeptAnswer) -> Result<(), StoreError> {
+        self.write(|work| {
+            work.execute("delete from answer where farm = ?1 and question = ?2", [&answer.farm, &answer.question])?;
+            work.execute(
+                "insert into answer (farm, question, made_ms, seed, program, facts_digest, body) values (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                params![answer.farm, answer.question, answer.made_ms, answer.seed.to_string(), answer.program, answer.facts_digest, answer.body],
+            )?;
+            Ok(())
+        })
+    }
+
     /// The last answer to a question.
     pub fn last_answer(&self, farm: &str, question: &str) -> Result<Option<KeptAnswer>, StoreError> {
         self.read(|connection| {

@@ -50,6 +50,17 @@ pub fn sketch() -> String {
     format!("/assets/{}", SKETCH.name)
 }
 
+/// The script of pages that change with the answer.
+static FRESH: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("../assets/fresh.js").to_owned();
+    Asset { name: format!("fresh-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of the script of pages that change with the answer.
+pub fn fresh() -> String {
+    format!("/assets/{}", FRESH.name)
+}
+
 /// Address of the log's script.
 pub fn script() -> String {
     format!("/assets/{}", SCRIPT.name)
@@ -78,7 +89,7 @@ async fn worker() -> Response {
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
-    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH].into_iter().find(|asset| asset.name == name) else {
+    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH].into_iter().find(|asset| asset.name == name) else {
         return StatusCode::NOT_FOUND.into_response();
     };
     let kept = "public, max-age=31536000, immutable";

@@ -10,6 +10,9 @@ use season::answer::Outlook;
 use season::{Drawn, OutlookError};
 use units::Watch;
 
+use crate::keeping;
+use crate::pages;
+use crate::record::Record;
 use crate::served::Served;
 
 /// Answers to "and if" that are kept.
@@ -41,6 +44,7 @@ pub struct Desk {
     kept: If,
     ifs: Mutex<Vec<(String, If)>>,
     watch: Mutex<Arc<Watch>>,
+    record: Option<Arc<Record>>,
 }
 
 fn open<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -48,23 +52,42 @@ fn open<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
     lock.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
-fn reckon(facts: &Served, before: Option<Arc<Drawn>>, into: &If, watch: &Watch) {
+/// What is reckoned, from what was drawn before, and where it goes.
+struct Work {
+    facts: Arc<Served>,
+    before: Option<Arc<Drawn>>,
+    into: If,
+    watch: Arc<Watch>,
+    record: Option<Arc<Record>>,
+    /// The farm's own answer, which is kept; not an "and if".
+    is_answer: bool,
+}
+
+fn reckon(work: &Work) {
+    let Work { facts, into, watch, .. } = work;
     let begun = Instant::now();
-    let answer = facts.reckon(before, watch);
+    let yesterday = work.record.as_ref().and_then(|record| keeping::yesterday(record, facts));
+    let answer = facts.reckon(work.before.clone(), yesterday.as_ref(), watch);
     if watch.asked_to_stop() {
         return;
     }
     let mut kept = open(into);
     match answer {
         Ok((outlook, drawn)) => {
+            let outlook = Arc::new(outlook);
             *kept = Kept {
-                answer: Some(Arc::new(outlook)),
+                answer: Some(Arc::clone(&outlook)),
                 trouble: None,
                 made: Some(Instant::now()),
                 took: Some(begun.elapsed()),
                 working: false,
                 drawn: Some(drawn),
             };
+            drop(kept);
+            if let Some(record) = work.record.as_ref().filter(|_| work.is_answer) {
+                // An answer that cannot be kept is still an answer; the store says itself on the log's pages what ails it.
+                let _ = keeping::keep(record, facts, &outlook, &pages::drawn(facts, &outlook));
+            }
         }
         Err(error) => {
             kept.trouble = Some(error);
@@ -73,22 +96,29 @@ fn reckon(facts: &Served, before: Option<Arc<Drawn>>, into: &If, watch: &Watch) 
     }
 }
 
-fn in_background(facts: Arc<Served>, before: Option<Arc<Drawn>>, into: If, watch: Arc<Watch>) {
-    open(&into).working = true;
-    std::thread::spawn(move || reckon(&facts, before, &into, &watch));
+fn in_background(work: Work) {
+    open(&work.into).working = true;
+    std::thread::spawn(move || reckon(&work));
 }
 
 impl Desk {
     /// A desk that begins to reckon at once.
-    pub fn new(facts: Served) -> Desk {
+    pub fn new(facts: Served, record: Option<Arc<Record>>) -> Desk {
         let desk = Desk {
             facts: Mutex::new(Arc::new(facts)),
             kept: If::default(),
             ifs: Mutex::default(),
             watch: Mutex::new(Arc::new(Watch::new())),
+            record,
         };
-        in_background(desk.facts(), None, Arc::clone(&desk.kept), Arc::clone(&open(&desk.watch)));
+        in_background(desk.work(None, Arc::clone(&open(&desk.watch))));
         desk
+    }
+
+    /// The farm's own answer, to be reckoned.
+    fn work(&self, before: Option<Arc<Drawn>>, watch: Arc<Watch>) -> Work {
+        let (facts, into) = (self.facts(), Arc::clone(&self.kept));
+        Work { facts, before, into, watch, record: self.record.clone(), is_answer: true }
     }
 
     /// What the answers rest on now.
@@ -102,7 +132,7 @@ impl Desk {
         open(&self.ifs).clear();
         let watch = Arc::new(Watch::new());
         std::mem::replace(&mut *open(&self.watch), Arc::clone(&watch)).ask_to_stop();
-        in_background(self.facts(), self.latest().drawn, Arc::clone(&self.kept), watch);
+        in_background(self.work(self.latest().drawn, watch));
     }
 
     /// The last answer.
@@ -127,8 +157,12 @@ impl Desk {
         let kept = If::default();
         ifs.push((key.to_owned(), Arc::clone(&kept)));
         drop(ifs);
-        let drawn = self.latest().drawn;
-        in_background(Arc::new(other(&self.facts())), drawn, Arc::clone(&kept), Arc::new(Watch::new()));
+        in_background(Work {
+            facts: Arc::new(other(&self.facts())),
+            into: Arc::clone(&kept),
+            is_answer: false,
+            ..self.work(self.latest().drawn, Arc::new(Watch::new()))
+        });
         open(&kept).clone()
     }
 }

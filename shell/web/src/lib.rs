@@ -11,6 +11,7 @@ mod assets;
 mod bench;
 mod desk;
 mod guard;
+mod keeping;
 pub mod pages;
 pub mod parts;
 mod record;

@@ -1,5 +1,6 @@
 //! The pages, one file each; every address starts with the farm.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -7,8 +8,10 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::Markup;
+use season::answer::Outlook;
 
 use crate::parts::frame;
+use crate::served::Served;
 use crate::site::Site;
 
 mod accept;
@@ -50,6 +53,16 @@ pub fn routes() -> Router<Arc<Site>> {
 /// The page for an address that leads nowhere.
 pub fn missing() -> Response {
     (StatusCode::NOT_FOUND, frame::plain(words::page::MISSING_TITLE, words::page::MISSING)).into_response()
+}
+
+/// The pages of an answer as they are kept for the next start, by name: what stands within the frame.
+pub fn drawn(facts: &Served, outlook: &Outlook) -> BTreeMap<String, String> {
+    let mut pages = BTreeMap::from([("morning".to_owned(), morning::drawn(facts, outlook).into_string())]);
+    for pond in &outlook.ponds {
+        let id = facts.farm.ponds[pond.index].id.clone();
+        pages.insert(id, pond::drawn(facts, outlook, pond).into_string());
+    }
+    pages
 }
 
 /// Sends a person on.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use farm::Farm;
+use season::plan::Decision;
 use season::weather::IssuedForecast;
 use season::{Drawn, FarmPast, MorningAsk, OutlookError, answer::Outlook, answer_from, draw};
 use units::{Day, Watch};
@@ -59,7 +60,7 @@ impl Served {
         if id.is_empty() { "farm".to_owned() } else { id.to_owned() }
     }
 
-    fn ask(&self) -> MorningAsk<'_> {
+    fn ask<'a>(&'a self, yesterday: Option<&'a Decision>) -> MorningAsk<'a> {
         MorningAsk {
             farm: &self.farm,
             past: &self.past,
@@ -67,16 +68,21 @@ impl Served {
             now_hour: self.now_hour,
             forecast: self.forecast.as_ref(),
             members: self.members,
-            yesterday: None,
+            yesterday,
         }
     }
 
-    /// Reckons the morning, from what was drawn before if that still fits; gives what was drawn for the next question.
+    /// Reckons the morning with what yesterday's answer was, from what was drawn before if that still fits; gives what was drawn for the next question.
     ///
     /// # Errors
     /// Whatever `season` refuses.
-    pub fn reckon(&self, before: Option<Arc<Drawn>>, watch: &Watch) -> Result<(Outlook, Arc<Drawn>), OutlookError> {
-        let ask = self.ask();
+    pub fn reckon(
+        &self,
+        before: Option<Arc<Drawn>>,
+        yesterday: Option<&Decision>,
+        watch: &Watch,
+    ) -> Result<(Outlook, Arc<Drawn>), OutlookError> {
+        let ask = self.ask(yesterday);
         let drawn = match before {
             Some(drawn) if drawn.fits(&ask) => drawn,
             _ => Arc::new(draw(&ask, watch)?),

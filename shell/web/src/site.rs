@@ -23,7 +23,7 @@ const BODY_MOST: usize = pages::BODY_MOST;
 pub struct Site {
     farms: RwLock<Vec<Standing>>,
     hosts: Vec<String>,
-    record: Option<Record>,
+    record: Option<Arc<Record>>,
     shipped: Option<Shipped>,
 }
 
@@ -55,7 +55,7 @@ impl Site {
     }
     /// The season's record; `None` when the program was started without one.
     pub fn record(&self) -> Option<&Record> {
-        self.record.as_ref()
+        self.record.as_deref()
     }
     /// What the program brings along for farms described on its pages.
     pub fn shipped(&self) -> Option<&Shipped> {
@@ -79,7 +79,7 @@ impl Site {
         let (Some(record), Some(shipped)) = (&self.record, &self.shipped) else { return Ok(()) };
         let opened = match (record.opened(farm, shipped), self.standing(farm)) {
             (Ok(opened), None) => {
-                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?));
+                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?, Some(Arc::clone(record))));
                 let standing = Standing { id: farm.to_owned(), desk, written: Arc::new(opened), away: false };
                 self.change(|all| all.push(standing));
                 return Ok(());
@@ -139,13 +139,14 @@ impl Server {
     ) -> Result<Server, StoreError> {
         let mut known: Vec<String> = ["localhost", "127.0.0.1", "[::1]"].map(str::to_owned).into();
         known.extend(hosts);
+        let record = record.map(Arc::new);
         let mut standing = Vec::new();
         for written in farms {
             let (laid, away) = match &record {
                 Some(record) => (record.laid_into(&written, shipped.as_ref())?, record.is_away(&written.id)?),
                 None => (written.clone(), false),
             };
-            let desk = Arc::new(Desk::new(laid));
+            let desk = Arc::new(Desk::new(laid, record.clone()));
             standing.push(Standing { id: written.id.clone(), desk, written: Arc::new(written), away });
         }
         if let (Some(record), Some(shipped)) = (&record, &shipped) {
@@ -193,14 +194,14 @@ impl Server {
 
 /// Opens every farm of the record that was described on the pages. One that cannot be opened (its file was made by a newer
 /// program) stays closed; its set-up page says why.
-fn described_before(record: &Record, shipped: &Shipped, standing: &mut Vec<Standing>) -> Result<(), StoreError> {
+fn described_before(record: &Arc<Record>, shipped: &Shipped, standing: &mut Vec<Standing>) -> Result<(), StoreError> {
     for row in record.store().farms()? {
         if standing.iter().any(|other| other.id == row.id) || !record.is_described(&row.id)? {
             continue;
         }
         match record.opened(&row.id, shipped) {
             Ok(opened) => {
-                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?));
+                let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?, Some(Arc::clone(record))));
                 let away = record.is_away(&row.id)?;
                 standing.push(Standing { id: row.id, desk, written: Arc::new(opened), away });
             }

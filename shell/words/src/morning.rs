@@ -180,7 +180,7 @@ pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> Option<String> {
     let latest = pond.still_out_until.map_or(String::new(), |last| {
         if last > until {
             format!(
-                " At the very latest its water must start down by {} to come out before the cold mark in nine futures of ten.",
+                " At the very latest its water must start down by {} if the full pond is not to meet the cold mark in nine futures of ten.",
                 when(outlook, last, manner)
             )
         } else {

@@ -41,6 +41,13 @@ pub const WORKING: &str = "The first answer takes a few seconds. This page fetch
 /// Title when no answer can be given.
 pub const TROUBLE_TITLE: &str = "This morning has no answer";
 
+/// A newer answer came while something was being typed.
+pub const NEWER: &str = "A newer answer is there; what you are typing was left alone.";
+/// Shows it.
+pub const SHOW_NEWER: &str = "Show the newer answer";
+/// The farm's machine does not answer.
+pub const AWAY: &str = "Out of reach: this page is as it was when it was last loaded.";
+
 /// A page's title for the window.
 pub fn title(page: &str, farm: &str) -> String {
     format!("{page}: {farm}")
@@ -55,6 +62,12 @@ pub fn reckoned(ago: Duration, working: bool) -> String {
         _ => format!("{} ago", span(ago_h)),
     };
     if working { format!("Reckoned {when}; a newer answer is on its way.") } else { format!("Reckoned {when}.") }
+}
+
+/// Above a page that was drawn before the program was started again.
+pub fn before(ago: Duration, complete: bool) -> String {
+    let since = if complete { "" } else { " What was written down since is not in it." };
+    format!("This page is from before the program was started. {}{since}", reckoned(ago, true))
 }
 
 #[cfg(test)]

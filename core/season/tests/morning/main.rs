@@ -6,6 +6,7 @@ use season::weather::{ForecastDay, IssuedForecast};
 use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
 
+mod course;
 mod kept;
 mod readings;
 mod sample;
@@ -327,20 +328,5 @@ fn tasks_begin_before_the_next_mornings_page_and_water_is_read_last() {
             };
             assert!(!answer.tasks.iter().any(wrong), "{:?}", answer.tasks);
         }
-    }
-}
-
-#[test]
-fn the_cut_pond_is_whole_and_agrees_with_its_dawn() {
-    let answer = hazel_bend().answer();
-    for pond in &answer.ponds {
-        let cut = &pond.course.cut;
-        let last = cut.last().expect("cells");
-        assert_eq!((cut[0].along.0, last.along.1, cut[0].depth_m.0), (0.0, 1.0, 0.0));
-        for pair in cut.windows(2).filter(|pair| pair[0].along == pair[1].along) {
-            assert_eq!(pair[0].depth_m.1, pair[1].depth_m.0, "{}: a hole in the water", pond.name);
-        }
-        // An hour after dawn the lowest water has hardly moved.
-        assert!((last.temp_c - pond.modelled_c).abs() < 1.0, "{}: {last:?} against {}", pond.name, pond.modelled_c);
     }
 }

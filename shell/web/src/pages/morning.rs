@@ -6,7 +6,7 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use season::answer::{Outlook, PondOutlook};
 use words::page;
 use words::page_explain::Behind;
@@ -14,6 +14,7 @@ use words::page_morning as say;
 
 use super::{missing, onward, sent};
 use crate::desk::Kept;
+use crate::keeping;
 use crate::parts::explain::{explain, told};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::{dawns, section};
@@ -46,8 +47,38 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             };
             sent(framed(&frame, body(&facts, outlook, &kept)))
         }
-        None => sent(waiting(&facts, &kept, Here::Morning)),
+        None => sent(
+            before(&site, &facts, &kept, "morning", page::MORNING)
+                .unwrap_or_else(|| waiting(&facts, &kept, Here::Morning)),
+        ),
     }
+}
+
+/// A page of the answer that stood before the program was started again, with its age, while the new one is reckoned.
+pub fn before(site: &Site, facts: &Served, kept: &Kept, name: &str, title: &str) -> Option<Markup> {
+    let record = site.record().filter(|_| kept.working)?;
+    let before = crate::record::waiting(|| keeping::before(record, &facts.id, name))?;
+    let frame = Frame {
+        farm_id: &facts.id,
+        farm: &facts.farm.name,
+        day: &before.day,
+        title,
+        here: if name == "morning" { Here::Morning } else { Here::Pond },
+        again_s: Some(1),
+        again_at: None,
+    };
+    Some(framed(
+        &frame,
+        html! {
+            p.since role="status" { (page::before(before.age, before.complete)) }
+            (PreEscaped(before.page))
+        },
+    ))
+}
+
+/// What stands within the frame, without its age: kept for the next start.
+pub fn drawn(facts: &Served, outlook: &Outlook) -> Markup {
+    body(facts, outlook, &Kept::default())
 }
 
 /// The page while there is no answer yet, or when there cannot be one.

@@ -17,7 +17,7 @@ use words::page_log::{KINDS, kind as kind_name};
 use words::page_morning as morning_say;
 use words::page_pond as say;
 
-use super::morning::waiting;
+use super::morning::{before, waiting};
 use super::{log, missing, sent};
 use crate::desk::Kept;
 use crate::parts::entry::KINDS as ENTRY_KINDS;
@@ -40,7 +40,10 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
     let Some(desk) = site.desk(&farm) else { return missing() };
     let (facts, kept) = (desk.facts(), desk.latest());
     let Some(card) = facts.farm.ponds.iter().find(|card| card.id == id) else { return missing() };
-    let Some(outlook) = &kept.answer else { return sent(waiting(&facts, &kept, Here::Elsewhere)) };
+    let Some(outlook) = &kept.answer else {
+        let old = before(&site, &facts, &kept, &id, &card.name);
+        return sent(old.unwrap_or_else(|| waiting(&facts, &kept, Here::Pond)));
+    };
     let written = match site.record() {
         Some(record) => on_disk(|| entries(record, &facts, &id)),
         None => Ok(html! {}),
@@ -61,7 +64,7 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
         farm: &facts.farm.name,
         day: &day,
         title: &card.name,
-        here: Here::Elsewhere,
+        here: Here::Pond,
         again_s: kept.working.then_some(4),
         again_at: None,
     };
@@ -75,6 +78,11 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
             }
         },
     ))
+}
+
+/// What stands within the frame, without its age and its log: kept for the next start.
+pub fn drawn(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
+    html! { article.one-pond { (body(facts, outlook, pond, &Kept::default())) (others(facts, &facts.farm.ponds[pond.index].id)) } }
 }
 
 fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> Markup {

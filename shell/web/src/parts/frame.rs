@@ -14,6 +14,8 @@ pub enum Here {
     Plan,
     /// The log.
     Log,
+    /// A pond's own page.
+    Pond,
     /// Files out and in.
     Files,
     /// The set-up.
@@ -50,10 +52,16 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Files, format!("{base}files"), say::FILES),
         (Here::Setup, format!("{base}setup"), say::SETUP),
     ];
+    // These change with the answer by themselves; a page on which something is decided or typed does not.
+    let live = matches!(frame.here, Here::Morning | Here::Pond);
     let inner = html! {
         header.mast {
             p.farm { a href=(base) { (frame.farm) } }
             p.day { (frame.day) }
+        }
+        @if live {
+            p.since hidden data-newer role="status" { (say::NEWER) " " a href="" { (say::SHOW_NEWER) } }
+            p.since hidden data-away role="status" { (say::AWAY) }
         }
         main #main { (body) }
         nav.ways aria-label=(say::WAYS) {
@@ -68,12 +76,12 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         Some(at) => format!("{seconds};url={at}"),
         None => seconds.to_string(),
     });
-    whole(&say::title(frame.title, frame.farm), again, inner)
+    whole(&say::title(frame.title, frame.farm), again, live, inner)
 }
 
 /// A page that belongs to no farm.
 pub fn bare(title: &str, body: Markup) -> Markup {
-    whole(&say::title(title, say::PROGRAM), None, html! { main #main { (body) } })
+    whole(&say::title(title, say::PROGRAM), None, false, html! { main #main { (body) } })
 }
 
 /// A page of one sentence.
@@ -81,7 +89,8 @@ pub fn plain(title: &str, sentence: &str) -> Markup {
     bare(title, html! { h1 { (title) } p { (sentence) } p { a href="/" { (say::BACK) } } })
 }
 
-fn whole(title: &str, again: Option<String>, inner: Markup) -> Markup {
+/// `live`: its script fetches it again; without script the browser does.
+fn whole(title: &str, again: Option<String>, live: bool, inner: Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -89,11 +98,16 @@ fn whole(title: &str, again: Option<String>, inner: Markup) -> Markup {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                @if let Some(again) = again { meta http-equiv="refresh" content=(again); }
+                @match &again {
+                    Some(again) if live => noscript { meta http-equiv="refresh" content=(again); },
+                    Some(again) => meta http-equiv="refresh" content=(again);,
+                    None => {}
+                }
+                @if live { script type="module" src=(assets::fresh()) {} }
                 title { (title) }
                 link rel="stylesheet" href=(assets::style());
             }
-            body {
+            body data-again=[again.as_ref().filter(|_| live)] {
                 a.skip href="#main" { (say::SKIP) }
                 (inner)
             }
