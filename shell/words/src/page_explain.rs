@@ -136,7 +136,8 @@ impl Behind<'_> {
     pub fn water(&self, pond: &PondOutlook) -> Explained {
         Explained {
             how: "From stocking to this morning each hour's sun, air, wind and ground are added to the water, column by column and layer \
-                by layer; the latest reading near dawn then draws it 7 parts in 10 towards itself. The figure is the middle of all futures."
+                by layer; readings near dawn \
+                then correct the water and the wind over it. The figure is the middle of all futures."
                 .to_owned(),
             from: vec![
                 self.stocked(pond),
