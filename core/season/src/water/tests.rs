@@ -111,6 +111,37 @@ fn restarts_of_a_twin_miss_nothing_and_persistence_does() {
     }
 }
 
+/// What the twin's thermometer taught a run begun from this wind factor: misses with and without it, by lead.
+fn taught_from(wind_factor: f64) -> Vec<(f64, f64)> {
+    let (truth, air) = (BasinFile { wind_factor: 0.5, ..basin() }, air(30));
+    let at = [0.25, 0.5, 0.75, 1.0].into_iter().map(|depth_m| Spot { place: Place::Deep, depth_m }).collect();
+    let plain = water(&WaterAsk { at, ..ask(&truth, &air, 3) }, &Watch::new()).expect("runs");
+    let mut observed = twin(&plain.course);
+    for (hour, row) in observed.rows.iter_mut().enumerate() {
+        // A thermometer read by hand: off by up to 0.4 K, never twice the same way.
+        let off_c = 0.4 * units::sin(hour as f64 * 1.7);
+        row.temps_c[1] = row.temps_c[1].map(|temp_c| temp_c + off_c);
+    }
+    let from = From::Taught { by: observed.spots[1], wind_sd_log: 0.25 };
+    let restart = Some(Restart { every_days: 1, lead_days: vec![1, 3, 5, 10], from });
+    let told = BasinFile { wind_factor, ..basin() };
+    let answer =
+        water(&WaterAsk { observed: Some(&observed), restart, ..ask(&told, &air, 3) }, &Watch::new()).expect("runs");
+    let rmse_k = |lead: &LeadScore| lead.upper.expect("scored").rmse_k;
+    assert_eq!((answer.leads.len(), answer.untaught.len()), (4, 4));
+    answer.leads.iter().map(rmse_k).zip(answer.untaught.iter().map(rmse_k)).collect()
+}
+
+#[test]
+fn a_thermometer_teaches_a_twin_its_wind_and_spoils_nothing_that_was_right() {
+    for (lead, (taught, untaught)) in taught_from(1.0).into_iter().enumerate() {
+        assert!(taught < 0.8 * untaught, "begun wrong, lead {lead}: {taught} beside {untaught}");
+    }
+    for (lead, (taught, untaught)) in taught_from(0.5).into_iter().enumerate() {
+        assert!(taught - untaught <= 0.15, "begun right, lead {lead}: {taught} beside {untaught}");
+    }
+}
+
 #[test]
 fn daily_means_are_held_against_daily_means() {
     let (basin, air) = (basin(), air(8));

@@ -1,4 +1,6 @@
-use season::answer::{Band, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind};
+use season::answer::{
+    Band, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, ReadingMet, Task, TaskKind, TaughtBy,
+};
 use season::plan::{DayKind, Decision, Flip, GuardReport, Limit, Schedule, Spread};
 use units::{Currency, Day, Instant};
 
@@ -202,4 +204,81 @@ fn the_plan_comes_before_the_ponds_and_readings_name_their_end() {
     let mut nothing = outlook;
     nothing.plan.decision.worth.mean = 0.0;
     assert!(!page(&nothing, Manner::UsCustomary).contains("Moving the dates later"));
+}
+
+#[test]
+fn waiting_a_day_costs_or_brings_as_the_figures_say() {
+    let text = |per_day: f64| page(&morning(vec![pond("Willow", 400_000.0, per_day, 0.0)]), Manner::UsCustomary);
+    let (falls, rises) = (text(40_000.0), text(-40_000.0));
+    assert!(falls.contains("a day later it costs about $400") && !falls.contains("brings about"), "{falls}");
+    assert!(rises.contains("a day later it brings about $400 more") && !rises.contains("costs about"), "{rises}");
+}
+
+#[test]
+fn the_last_start_is_named_only_where_it_comes_after_the_free_wait() {
+    let latest = |last: Option<(Day, i32)>| {
+        let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+        outlook.ponds[0].still_out_until = last;
+        said(&outlook).join(" ").contains("At the very latest")
+    };
+    assert!(latest(Some((on(5), 18))) && !latest(Some((on(1), 18))) && !latest(None));
+}
+
+#[test]
+fn hours_in_hand_and_the_time_to_empty_are_said_with_where_they_come_from() {
+    let text = |change: &dyn Fn(&mut PondOutlook)| {
+        let mut willow = pond("Willow", 400_000.0, 20_000.0, 0.0);
+        change(&mut willow);
+        let text = page(&morning(vec![willow]), Manner::UsCustomary);
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let out = text(&|pond| (pond.in_hand_likely_h, pond.in_hand_one_in_ten_h) = (Some(30.0), Some(-4.0)));
+    assert!(out.contains("one year in ten none left"), "{out}");
+    assert!(out.contains(", as you remember it"), "{out}");
+    assert!(text(&|pond| pond.lead_told = false).contains("reckoned from its shape and drain"));
+}
+
+#[test]
+fn how_the_page_was_made_is_said_in_numbers_that_fit() {
+    let with = |note: Note| {
+        let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+        outlook.notes.push(note);
+        page(&outlook, Manner::UsCustomary).replace('\n', " ")
+    };
+    let one = with(Note::YearsLeftOut(1));
+    assert!(one.contains("One past season was left out"), "{one}");
+    let seven = with(Note::YearsLeftOut(7));
+    assert!(seven.contains("7 past seasons were left out"), "{seven}");
+    let kept = with(Note::Yielded { kept: Some(0.65), asked: 0.8 });
+    assert!(kept.contains("hold in 6 futures of 10 by this plan, where you asked for 8"), "{kept}");
+    let ahead = with(Note::ReadingAhead { pond: "Willow".to_owned(), on: on(2) });
+    assert!(ahead.contains("is dated Friday 30 September, after this morning: it was left aside"), "{ahead}");
+}
+
+#[test]
+fn a_forecast_says_how_old_it_is() {
+    let text = |age_h: f64| {
+        let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+        outlook.forecast = Some(ForecastUsed { issued: Instant(0), age_h, last_day: on(6) });
+        said(&outlook).join(" ")
+    };
+    assert!(text(3.0).contains("The forecast is 3 hours old and reaches to Tuesday 4 October."), "{}", text(3.0));
+    assert!(text(-2.0).contains("The forecast was issued later this day"), "{}", text(-2.0));
+}
+
+#[test]
+fn what_a_thermometer_taught_is_said_with_its_range() {
+    let mut willow = pond("Willow", 400_000.0, 20_000.0, 0.0);
+    let met = |expected_c: f64| ReadingMet { at: Instant(0), depth_m: 0.6, read_c: 20.0, expected_c, sd_c: 0.5 };
+    let wind = Band { low: 0.41, middle: 0.57, high: 0.77 };
+    willow.taught = Some(TaughtBy { met: vec![met(21.0), met(19.0)], wind_said: 0.5, wind });
+    let text = page(&morning(vec![willow]), Manner::UsCustomary).replace('\n', " ");
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains(
+            "taught by 2 readings, which were 2 °F off what was expected; of the station's wind 0.57 reaches it (0.41 to 0.77; \
+             you said 0.50)"
+        ),
+        "{text}"
+    );
 }
