@@ -56,7 +56,13 @@ pub type Ran = (Vec<HourTable>, Vec<Vec<Water<f64>>>);
 
 /// Carries each member's whole state through the hours `from..to` of a schedule, in place. The air's hours are the schedule's, and each
 /// state brings its own wind factor.
-pub fn carry(basin: &Basin, schedule: &Schedule, air: &dyn AirSource, (from, to): (usize, usize), states: &mut [Water<f64>]) {
+pub fn carry(
+    basin: &Basin,
+    schedule: &Schedule,
+    air: &dyn AirSource,
+    (from, to): (usize, usize),
+    states: &mut [Water<f64>],
+) {
     let winds: Vec<f64> = states.iter().map(|state| state.wind_factor).collect();
     let whole: &[Water<f64>] = states;
     let pond = PondRun { basin, schedule, start: Start::Each(whole), wind_factor: &winds };
