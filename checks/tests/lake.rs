@@ -6,7 +6,7 @@
 
 use farm::basin::BasinFile;
 use farm::observed::Place;
-use season::water::{Dawn, Restart, WaterAnswer, WaterAsk, read_air, water};
+use season::water::{Dawn, From, Restart, WaterAnswer, WaterAsk, read_air, water};
 use units::Watch;
 
 fn text(name: &str) -> String {
@@ -38,7 +38,7 @@ fn run(basin: &BasinFile, restart: Option<Restart>) -> WaterAnswer {
 #[test]
 fn the_lake_is_within_three_quarters_of_a_kelvin() {
     let basin = basin();
-    let restart = Restart { every_days: 1, lead_days: vec![1, 5, 10] };
+    let restart = Restart { every_days: 1, lead_days: vec![1, 5, 10], from: From::Readings };
     let found = run(&basin, Some(restart));
     let deep = &found.places[0];
     assert_eq!(deep.place, Place::Deep);
