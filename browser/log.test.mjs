@@ -193,7 +193,17 @@ test("over a plain address the page says that it must stay open, and keeps entri
   const plain = await start(["--host-resolver-rules=MAP farm.test 127.0.0.1"]);
   const context = await plain.newContext(small);
   const page = await context.newPage();
-  await page.goto(`${farm.replace("127.0.0.1", "farm.test")}log/new?pond=willow`);
+  // From elsewhere a phone is let in first, by a number that the owner's page shows.
+  const owner = await plain.newPage();
+  await owner.goto(`${farm}people`);
+  await owner.fill("#name", "Lou");
+  await owner.getByRole("button", { name: "Add, and let in a phone" }).click();
+  const there = farm.replace("127.0.0.1", "farm.test");
+  await page.goto(`${there}enter`);
+  await page.fill("#code", await owner.locator(".code").textContent());
+  await page.getByRole("button", { name: "Come in" }).click();
+  await page.waitForURL(there);
+  await page.goto(`${there}log/new?pond=willow`);
   await page.locator('[data-say="way-open"]:not([hidden])').waitFor();
   assert.equal(await page.evaluate(() => isSecureContext), false);
   await context.setOffline(true);

@@ -34,7 +34,21 @@ const ROOMS: &[Room] = &[
     Room {
         name: "web",
         rooms: &["units", "farm", "season", "store", "sheets", "words"],
-        others: &["axum", "http-body", "maud", "tokio", "tower-http", "serde_json"],
+        others: &[
+            "axum",
+            "http-body",
+            "hyper",
+            "hyper-util",
+            "maud",
+            "qrcode",
+            "rcgen",
+            "ring",
+            "rustls",
+            "tokio",
+            "tokio-rustls",
+            "tower-http",
+            "serde_json",
+        ],
     },
     Room {
         name: "app",

@@ -32,7 +32,7 @@ pub use facts::{Asked, Differing, Exchange, Insert};
 pub use farm::logger::Quantity;
 pub use file::{Opening, Store};
 pub use logged::{ALWAYS, At, LoggedSpot, LoggedTaken, LoggerFile};
-pub use people::{Device, Paired, Pairing, Person, Role, Session};
+pub use people::{Attempts, Device, Paired, Pairing, Person, Role, Session};
 pub use schema::{APPLICATION_ID, newest_version};
 pub use seasons::{Batch, Season};
 pub use tables::FarmRow;

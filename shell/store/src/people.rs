@@ -157,9 +157,10 @@ impl Store {
         })
     }
 
-    /// Keeps a pairing code.
+    /// Keeps a pairing code. One that was made before for the same name and not used holds no more.
     pub fn keep_pairing(&self, pairing: &Pairing, now_ms: i64) -> Result<(), StoreError> {
         self.write(|work| {
+            void_codes(work, &pairing.farm, &pairing.name, now_ms)?;
             work.execute(
                 "insert into pairing (code_hash, farm, name, role, made_ms, ends_ms) values (?1, ?2, ?3, ?4, ?5, ?6)",
                 params![pairing.code_hash, pairing.farm, pairing.name, pairing.role.key(), now_ms, pairing.ends_ms],
@@ -168,23 +169,38 @@ impl Store {
         })
     }
 
-    /// Uses a code once: makes its person and the device, or `None` when the code is unknown, used or over.
-    pub fn pair(&self, code_hash: &str, device_name: &str, now_ms: i64) -> Result<Option<Paired>, StoreError> {
+    /// Uses a code of this farm once: makes the device, and its person when nobody of that name and role is there; `None` when
+    /// the code is unknown, used or over.
+    pub fn pair(
+        &self,
+        farm: &str,
+        code_hash: &str,
+        device_name: &str,
+        now_ms: i64,
+    ) -> Result<Option<Paired>, StoreError> {
         let (person_id, device_id) = (self.new_id()?, self.new_id()?);
         self.write(|work| {
-            let found: Option<(String, String, String)> = work
+            let found: Option<(String, String)> = work
                 .query_row(
-                    "update pairing set used_ms = ?2 where code_hash = ?1 and used_ms is null and made_ms <= ?2 and ends_ms > ?2
-                     returning farm, name, role",
-                    params![code_hash, now_ms],
-                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+                    "update pairing set used_ms = ?3 where code_hash = ?1 and farm = ?2 and used_ms is null and made_ms <= ?3
+                     and ends_ms > ?3 returning name, role",
+                    params![code_hash, farm, now_ms],
+                    |row| Ok((row.get(0)?, row.get(1)?)),
                 )
                 .optional()?;
-            let Some((farm, name, role)) = found else { return Ok(None) };
-            let person = Person { id: person_id, farm: farm.clone(), name, role: Role::of(&role), made_ms: now_ms, ended_ms: None };
+            let Some((name, role)) = found else { return Ok(None) };
+            let known = work
+                .query_row(
+                    &format!("select {PERSON} from person where farm = ?1 and name = ?2 and role = ?3 and ended_ms is null"),
+                    params![farm, name, role],
+                    person,
+                )
+                .optional()?;
+            let made = Person { id: person_id, farm: farm.to_owned(), name, role: Role::of(&role), made_ms: now_ms, ended_ms: None };
+            let person = known.unwrap_or(made);
             let device = Device {
                 id: device_id,
-                farm,
+                farm: farm.to_owned(),
                 person: person.id.clone(),
                 name: device_name.to_owned(),
                 made_ms: now_ms,
@@ -194,6 +210,32 @@ impl Store {
             put_person(work, &person)?;
             put_device(work, &device)?;
             Ok(Some(Paired { person, device }))
+        })
+    }
+
+    /// Lets a person go: their devices are shut out, and a code shown for them holds no more.
+    pub fn end_person(&self, person: &Person, now_ms: i64) -> Result<(), StoreError> {
+        self.write(|work| {
+            for text in [
+                "update person set ended_ms = ?2 where id = ?1 and ended_ms is null",
+                "update session set ended_ms = ?2 where ended_ms is null and device in (select id from device where person = ?1)",
+                "update device set ended_ms = ?2 where person = ?1 and ended_ms is null",
+            ] {
+                work.execute(text, params![person.id, now_ms])?;
+            }
+            void_codes(work, &person.farm, &person.name, now_ms)
+        })
+    }
+
+    /// When each device of a farm was last seen, ms since 1970.
+    pub fn devices_seen(&self, farm: &str) -> Result<Vec<(String, i64)>, StoreError> {
+        self.read(|connection| {
+            let mut query = connection.prepare_cached(
+                "select session.device, max(session.seen_ms) from session join device on device.id = session.device
+                 where device.farm = ?1 group by session.device",
+            )?;
+            let rows = query.query_map([farm], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            Ok(rows.collect::<Result<_, _>>()?)
         })
     }
 
@@ -269,22 +311,44 @@ impl Store {
         })
     }
 
-    /// Notes a failed attempt to come in and counts those from the same source since a moment.
-    pub fn attempt(&self, source: &str, now_ms: i64, since_ms: i64) -> Result<u32, StoreError> {
+    /// Notes an attempt to come in, unless too many were made: then nothing is noted, and it says from when on one may try again,
+    /// ms since 1970. Noted and counted at once, so that many attempts at one moment are no way around it.
+    pub fn attempt(&self, source: &str, now_ms: i64, limits: Attempts) -> Result<Option<i64>, StoreError> {
+        let since_ms = now_ms - limits.within_ms;
         self.write(|work| {
-            work.execute("delete from attempt where at_ms < ?1", [since_ms])?;
+            work.execute("delete from attempt where at_ms <= ?1", [since_ms])?;
+            // The one that must be past before another is taken: the oldest of the last so many.
+            let nth = |text: &str, who: Option<&str>, most: u32| -> rusqlite::Result<Option<i64>> {
+                work.query_row(text, params![who, most.saturating_sub(1)], |row| row.get(0)).optional()
+            };
+            let text =
+                "select at_ms from attempt where ?1 is null or source = ?1 order by at_ms desc limit 1 offset ?2";
+            let own = nth(text, Some(source), limits.most_each)?;
+            let all = nth(text, None, limits.most)?;
+            if let Some(at_ms) = own.max(all) {
+                return Ok(Some(at_ms + limits.within_ms));
+            }
             work.execute("insert into attempt (source, at_ms) values (?1, ?2)", params![source, now_ms])?;
-            Ok(work.query_row("select count(*) from attempt where source = ?1", [source], |row| row.get(0))?)
+            Ok(None)
         })
     }
+}
 
-    /// Failed attempts from a source since a moment.
-    pub fn attempts(&self, source: &str, since_ms: i64) -> Result<u32, StoreError> {
-        self.read(|connection| {
-            let text = "select count(*) from attempt where source = ?1 and at_ms >= ?2";
-            Ok(connection.query_row(text, params![source, since_ms], |row| row.get(0))?)
-        })
-    }
+/// How many attempts to come in are taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Attempts {
+    /// Within how long, ms.
+    pub within_ms: i64,
+    /// From one source.
+    pub most_each: u32,
+    /// From all together.
+    pub most: u32,
+}
+
+fn void_codes(work: &rusqlite::Connection, farm: &str, name: &str, now_ms: i64) -> Result<(), StoreError> {
+    let text = "update pairing set used_ms = ?3 where farm = ?1 and name = ?2 and used_ms is null";
+    work.execute(text, params![farm, name, now_ms])?;
+    Ok(())
 }
 
 fn put_person(work: &rusqlite::Connection, person: &Person) -> Result<(), StoreError> {

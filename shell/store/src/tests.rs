@@ -243,9 +243,10 @@ fn a_device_comes_in_by_a_code_once() {
         ends_ms: NOW_MS + 1000,
     };
     store.keep_pairing(&pairing, NOW_MS).unwrap();
-    assert_eq!(store.pair(&hash, "Bo's phone", NOW_MS + 1000).unwrap(), None, "too late");
-    let paired = store.pair(&hash, "Bo's phone", NOW_MS + 1).unwrap().expect("in time");
-    assert_eq!(store.pair(&hash, "another", NOW_MS + 2).unwrap(), None, "used");
+    assert_eq!(store.pair("bend", &hash, "Bo's phone", NOW_MS + 1000).unwrap(), None, "too late");
+    assert_eq!(store.pair("other", &hash, "Bo's phone", NOW_MS + 1).unwrap(), None, "another farm's");
+    let paired = store.pair("bend", &hash, "Bo's phone", NOW_MS + 1).unwrap().expect("in time");
+    assert_eq!(store.pair("bend", &hash, "another", NOW_MS + 2).unwrap(), None, "used");
     let token = sha256_hex(b"token");
     store.open_session(&token, &paired.device.id, false, NOW_MS, NOW_MS + 5000).unwrap();
     let session = store.session(&token, NOW_MS + 10).unwrap().expect("open");
@@ -253,7 +254,13 @@ fn a_device_comes_in_by_a_code_once() {
     assert_eq!(store.session(&token, NOW_MS + 5000).unwrap(), None, "over");
     store.end_device(&paired.device.id, NOW_MS + 20).unwrap();
     assert_eq!(store.session(&token, NOW_MS + 30).unwrap(), None, "shut out");
-    assert_eq!((1..=3).map(|n| store.attempt("10.0.0.7", NOW_MS + n, NOW_MS).unwrap()).collect::<Vec<_>>(), [1, 2, 3]);
+    let limits = crate::Attempts { within_ms: 100, most_each: 2, most: 3 };
+    let tried = |source: &str, at_ms: i64| store.attempt(source, NOW_MS + at_ms, limits).unwrap();
+    assert_eq!([tried("10.0.0.7", 1), tried("10.0.0.7", 2)], [None, None]);
+    assert_eq!(tried("10.0.0.7", 3), Some(NOW_MS + 101), "when the first is past");
+    assert_eq!(tried("10.0.0.8", 4), None);
+    assert_eq!(tried("10.0.0.9", 5), Some(NOW_MS + 101), "too many in all");
+    assert_eq!(tried("10.0.0.9", 101), None);
     store.insert(&[reading(1, "64F")], Exchange { device: &paired.device.id, ..exchange() }).unwrap();
     assert_eq!(store.devices("bend").unwrap()[0].clock_off_ms, Some((90_000, NOW_MS)));
 }

@@ -49,6 +49,7 @@ const write = async (change) => {
 
 /** The phone's own name, made once. */
 const device = async () => {
+  if (box.dataset.device) return box.dataset.device;
   const known = await told("device");
   if (known) return known;
   const made = `phone-${mark().slice(0, 16)}`;
@@ -113,6 +114,8 @@ const exchange = async (entries) => {
   const stop = AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined;
   const answer = await fetch(`${base}sync`, { method: "POST", headers: { "content-type": "application/json" },
     body: JSON.stringify(body), signal: stop, cache: "no-store" });
+  // Shut out: what waits stays, and the page says so.
+  say("shut", answer.status === 401 || answer.status === 403);
   if (!answer.ok) throw new Error(String(answer.status));
   return { said: await answer.json(), epoch };
 };
@@ -218,6 +221,8 @@ const way = (name) => ["way-kept", "way-coming", "way-open", "way-none"].forEach
 
 /** Puts the entry pages by, where the phone allows it, and says which way this phone has. */
 const putBy = async () => {
+  // A page that is no part of the log is not worth keeping.
+  if (Number(box.dataset.made) === 0) return undefined;
   if (!window.isSecureContext || !("serviceWorker" in navigator)) return way("way-open");
   way("way-coming");
   try {

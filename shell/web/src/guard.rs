@@ -21,13 +21,14 @@ const PAGE_MOST: usize = 4 << 20;
 /// Refuses a strange Host, and a post that another site has sent.
 pub async fn check(State(site): State<Arc<Site>>, request: Request, next: Next) -> Response {
     let host = text(request.headers(), "host").unwrap_or_default();
-    if !site.knows_host(host) {
-        return (StatusCode::MISDIRECTED_REQUEST, words::page::STRANGE_HOST).into_response();
-    }
-    if !matches!(*request.method(), Method::GET | Method::HEAD) && !own(request.headers(), host) {
-        return (StatusCode::FORBIDDEN, words::page::STRANGE_POST).into_response();
-    }
-    let mut response = next.run(request).await;
+    // A refusal carries the same headers as a page.
+    let mut response = if !site.knows_host(host) {
+        (StatusCode::MISDIRECTED_REQUEST, words::page::STRANGE_HOST).into_response()
+    } else if !matches!(*request.method(), Method::GET | Method::HEAD) && !own(request.headers(), host) {
+        (StatusCode::FORBIDDEN, words::page::STRANGE_POST).into_response()
+    } else {
+        next.run(request).await
+    };
     let headers = response.headers_mut();
     for (name, value) in [
         ("content-security-policy", CSP),

@@ -10,8 +10,11 @@
 mod assets;
 mod bench;
 mod desk;
+mod door;
 mod guard;
+mod https;
 mod keeping;
+mod listen;
 pub mod pages;
 pub mod parts;
 mod record;
@@ -19,8 +22,11 @@ mod sending;
 mod served;
 mod shipped;
 mod site;
+mod who;
 
 pub use desk::{Desk, Kept};
+pub use https::Authority;
+pub use listen::{Lock, Patience, Secure, Ways, in_url};
 pub use record::Record;
 pub use served::{Described, Served};
 pub use shipped::{NotOpened, Shipped, ShippedPast};

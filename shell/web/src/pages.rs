@@ -15,12 +15,15 @@ use crate::served::Served;
 use crate::site::Site;
 
 mod accept;
+mod certificate;
+pub mod enter;
 mod farms;
 mod files;
 mod log;
 mod log_file;
 mod log_new;
 mod morning;
+mod people;
 mod photos;
 mod plan;
 mod pond;
@@ -45,6 +48,9 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(log_new::routes())
         .merge(sync::routes())
         .merge(setup::routes())
+        .merge(people::routes())
+        .merge(enter::routes())
+        .merge(certificate::routes())
         // The icon a browser asks for unbidden: there is none, and that is no fault.
         .route("/favicon.ico", get(|| async { StatusCode::NO_CONTENT }))
         .fallback(|| async { missing() })

@@ -12,6 +12,7 @@ use units::Instant;
 use crate::bench::{Bench, Candidates};
 use crate::served::{Described, Served};
 use crate::shipped::{Shipped, file_of};
+use crate::who;
 
 /// The store, and now in ms since 1970.
 pub struct Record {
@@ -20,11 +21,6 @@ pub struct Record {
     bench: Bench,
     candidates: Candidates,
 }
-
-/// Who writes from the machine that the program runs on.
-pub(crate) const DEVICE_HERE: &str = "this-machine";
-/// The person who sits before it.
-pub(crate) const PERSON_HERE: &str = "owner";
 
 impl Record {
     /// An open store and a clock.
@@ -42,6 +38,10 @@ impl Record {
     /// Backups that wait for a person's second step.
     pub fn candidates(&self) -> &Candidates {
         &self.candidates
+    }
+    /// The clock it was started with.
+    pub fn clock(&self) -> fn() -> i64 {
+        self.clock
     }
     /// Now, ms since 1970.
     pub fn now_ms(&self) -> i64 {
@@ -128,11 +128,12 @@ impl Record {
     pub fn begun(&self, facts: &Served, id: &str, kind: &str) -> Fact {
         let now_ms = self.now_ms();
         let at = Instant(now_ms.div_euclid(1000));
+        let who = who::now();
         Fact {
             id: id.to_owned(),
             farm: facts.id.clone(),
-            device: DEVICE_HERE.to_owned(),
-            person: PERSON_HERE.to_owned(),
+            device: who.device,
+            person: who.person,
             kind: kind.to_owned(),
             form: newest_form(kind).map_or(1, |form| form.version),
             happened: Happened { at, offset_s: facts.farm.place.zone.offset_s(at) },
@@ -146,7 +147,7 @@ impl Record {
     /// An exchange with this machine itself.
     pub fn exchange(&self) -> Exchange<'static> {
         let now_ms = self.now_ms();
-        Exchange { device: DEVICE_HERE, now_ms, device_ms: Some(now_ms) }
+        Exchange { device: who::DEVICE_HERE, now_ms, device_ms: Some(now_ms) }
     }
 
     /// Keeps a fact begun here.
@@ -155,8 +156,26 @@ impl Record {
     /// When it could not be put on the disk.
     pub fn keep(&self, mut fact: Fact) -> Result<Insert, StoreError> {
         fact.read();
-        let mut answers = self.store.insert(std::slice::from_ref(&fact), self.exchange())?;
+        let (device, now_ms) = (fact.device.clone(), self.now_ms());
+        // A form filled in on a phone was begun by this machine's clock: it tells nothing of the phone's.
+        let device_ms = (device == who::DEVICE_HERE).then_some(now_ms);
+        let exchange = Exchange { device: &device, now_ms, device_ms };
+        let mut answers = self.store.insert(std::slice::from_ref(&fact), exchange)?;
         Ok(answers.remove(0))
+    }
+
+    /// For reading: people stand in facts by their id; here by their name.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn with_names(&self, farm: &str, facts: &mut [Kept]) -> Result<(), StoreError> {
+        let people = self.store.people(farm)?;
+        for kept in facts {
+            if let Some(person) = people.iter().find(|person| person.id == kept.fact.person) {
+                kept.fact.person.clone_from(&person.name);
+            }
+        }
+        Ok(())
     }
 
     /// The last entry of a kind that holds.

@@ -4,17 +4,19 @@ use std::io;
 use std::net::TcpListener;
 use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard};
 
-use axum::Router;
 use axum::middleware::{from_fn, from_fn_with_state};
+use axum::{Extension, Router};
 use store::StoreError;
+use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::desk::Desk;
+use crate::listen::{self, Patience, Secure, Ways};
 use crate::record::Record;
 use crate::served::Served;
 use crate::shipped::{NotOpened, Shipped};
-use crate::{assets, guard, pages};
+use crate::{assets, door, guard, pages};
 
 /// Largest body taken at all, bytes: a logger's file. Forms are held to far less where they are read.
 const BODY_MOST: usize = pages::BODY_MOST;
@@ -123,6 +125,8 @@ impl Site {
 /// A server that is not yet listening.
 pub struct Server {
     site: Arc<Site>,
+    ways: Arc<Ways>,
+    patience: Patience,
 }
 
 impl Server {
@@ -152,7 +156,11 @@ impl Server {
         if let (Some(record), Some(shipped)) = (&record, &shipped) {
             described_before(record, shipped, &mut standing)?;
         }
-        Ok(Server { site: Arc::new(Site { farms: RwLock::new(standing), hosts: known, record, shipped }) })
+        Ok(Server {
+            site: Arc::new(Site { farms: RwLock::new(standing), hosts: known, record, shipped }),
+            ways: Arc::default(),
+            patience: Patience::default(),
+        })
     }
 
     /// What the pages look at; facts are replaced through its desks.
@@ -168,26 +176,37 @@ impl Server {
             .layer(from_fn(guard::etag))
             .layer(CompressionLayer::new())
             .layer(RequestBodyLimitLayer::new(BODY_MOST))
+            .layer(from_fn_with_state(self.site(), door::check))
+            .layer(from_fn_with_state(self.patience, listen::in_time))
+            .layer(CatchPanicLayer::custom(listen::broken))
             .layer(from_fn_with_state(self.site(), guard::check))
+            .layer(Extension(Arc::clone(&self.ways)))
             .with_state(self.site())
     }
 
-    /// Serves until Ctrl-C.
+    /// How others reach the pages, and how long slow ones are waited for.
+    #[must_use]
+    pub fn reached(mut self, ways: Ways, patience: Patience) -> Server {
+        self.ways = Arc::new(ways);
+        self.patience = patience;
+        self
+    }
+
+    /// Serves by http, and https when it is given, until Ctrl-C.
     ///
     /// # Errors
-    /// When the machine refuses a runtime or the listener.
-    pub fn run(&self, listener: TcpListener) -> io::Result<()> {
-        listener.set_nonblocking(true)?;
+    /// When the machine refuses a runtime or a listener, or no certificate can be made.
+    pub fn run(&self, plain: TcpListener, secure: Option<Secure>) -> io::Result<()> {
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
+        let now_ms = self.site.record().map_or((|| 0) as fn() -> i64, Record::clock);
         runtime.block_on(async {
-            let listener = tokio::net::TcpListener::from_std(listener)?;
             let stop = async {
                 // Without a handler for Ctrl-C the server runs on until it is ended from outside.
                 if tokio::signal::ctrl_c().await.is_err() {
                     std::future::pending::<()>().await;
                 }
             };
-            axum::serve(listener, self.router()).with_graceful_shutdown(stop).await
+            listen::serve(plain, secure, self.router(), self.patience, now_ms, stop).await
         })
     }
 }

@@ -17,6 +17,7 @@ pub mod page_files;
 pub mod page_log;
 pub mod page_morning;
 pub mod page_odd;
+pub mod page_people;
 pub mod page_photo;
 pub mod page_plan;
 pub mod page_pond;

@@ -20,6 +20,8 @@ pub const LOG: &str = "Log";
 pub const FILES: &str = "Files";
 /// The set-up.
 pub const SETUP: &str = "Set-up";
+/// Who may enter.
+pub const PEOPLE: &str = "People";
 /// First link of a page, seen only by those who go by keys.
 pub const SKIP: &str = "To the answer";
 /// Back to the start.

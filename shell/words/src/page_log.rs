@@ -72,6 +72,9 @@ pub const OUTBOX: &str = "On this phone";
 pub const OUTBOX_NONE: &str = "Nothing waits: the farm has every entry written here.";
 /// They wait.
 pub const OUTBOX_WAITS: &str = "Kept on this phone, to be sent when the farm can be reached:";
+/// The phone was shut out.
+pub const OUTBOX_SHUT: &str =
+    "This phone is not let in just now. What waits stays on it and is sent once it is let in again.";
 /// Sends now.
 pub const OUTBOX_SEND: &str = "Send now";
 /// The phone keeps pages by itself.

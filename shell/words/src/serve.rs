@@ -18,6 +18,19 @@ pub fn ended(error: &dyn Display) -> String {
     format!("The pages can no longer be served ({error}).")
 }
 
+/// That they stand by https as well.
+pub fn secure(base: &str) -> String {
+    format!("By https: {base}/. How a phone is made to trust it stands on the page People.")
+}
+
+/// The farm's own authority cannot be used.
+pub fn no_authority(folder: &std::path::Path, error: &dyn Display) -> String {
+    format!(
+        "{}: the farm's own certificate cannot be read or kept there ({error}). Give this folder to the program, or move it away: a new one is made then, and every phone must be shown it again.",
+        folder.display()
+    )
+}
+
 /// Too few or too many futures.
 pub fn members(asked: usize) -> String {
     format!("--members is {asked}: 16 to 5000 futures can be weighed.")

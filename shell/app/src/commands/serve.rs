@@ -9,12 +9,14 @@ use clap::Args;
 use season::FarmPast;
 use store::Store;
 use units::Day;
-use web::{Record, Served, Server, Shipped};
+use web::{Patience, Record, Served, Server, Shipped};
 use words::figures::Manner;
 
 use super::Told;
 use super::plan::{PlanArgs, forecast_of, morning_of};
 use crate::files;
+
+mod ways;
 
 /// Where the pages are served unless another address is named.
 const ADDRESS: &str = "127.0.0.1:8337";
@@ -25,10 +27,14 @@ pub struct ServeArgs {
     /// The farm's file; the sample farm when left out. May be given more than once
     #[arg(long, value_name = "FARM.toml")]
     pub farm: Vec<PathBuf>,
-    /// Address and port to listen on; 0.0.0.0:8337 lets phones on the same network in, and whoever else is on it: any of them
-    /// may write entries and accept plans, for there is no sign-in yet
+    /// Address and port to listen on; 0.0.0.0:8337 lets phones on the same network ask to be let in, each by a number that the
+    /// page People shows
     #[arg(long, value_name = "ADDRESS:PORT", default_value = ADDRESS)]
     pub address: String,
+    /// Serve by https as well, at the next port, with a certificate of the farm's own: phones that trust it keep the pages without
+    /// signal
+    #[arg(long)]
+    pub https: bool,
     /// The record; warmspell.db in your data folder when left out
     #[arg(long, value_name = "FILE")]
     pub store: Option<PathBuf>,
@@ -57,6 +63,7 @@ impl Default for ServeArgs {
         ServeArgs {
             farm: Vec::new(),
             address: ADDRESS.to_owned(),
+            https: false,
             store: None,
             host: Vec::new(),
             on: None,
@@ -92,18 +99,22 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
         farms.push(served);
     }
     let (listener, at) = listen(&args.address)?;
-    let mut hosts = args.host.clone();
-    hosts.push(at.ip().to_string());
     let address =
         format!("http://{}:{}/", if at.ip().is_unspecified() { "127.0.0.1".to_owned() } else { host(&at) }, at.port());
     let (path, record) = record(args.store.as_ref())?;
+    let ways::Found { hosts, ways, secure } = ways::found(args, at, &path, today)?;
+    let lock = ways.lock.as_ref().map(|lock| lock.base.clone());
     let server = Server::new(farms, hosts, Some(record), Some(shipped(args)?))
         .map_err(|error| words::store::error(&path, &error))?;
+    let server = server.reached(ways, Patience::default());
     remark(&words::serve::standing(&address, args.host.first().map(String::as_str), at.port()));
+    if let Some(base) = lock {
+        remark(&words::serve::secure(&base));
+    }
     if args.open {
         open_browser(&address);
     }
-    server.run(listener).map_err(|error| words::serve::ended(&error))
+    server.run(listener, secure).map_err(|error| words::serve::ended(&error))
 }
 
 /// The record named, or the one in the usual place; made when it is not there.

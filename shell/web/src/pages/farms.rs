@@ -18,6 +18,7 @@ use super::{missing, onward, sent};
 use crate::parts::frame;
 use crate::record::{Record, waiting};
 use crate::site::Site;
+use crate::who;
 
 /// Their addresses.
 pub fn routes() -> Router<Arc<Site>> {
@@ -27,6 +28,8 @@ pub fn routes() -> Router<Arc<Site>> {
 async fn first(State(site): State<Arc<Site>>) -> Response {
     match site.farms().as_slice() {
         [only] => onward(&format!("/f/{only}/")),
+        // The names of farms are no business of a phone that was not let in.
+        _ if !who::now().is_here => sent(frame::plain(words::page_people::ENTER, words::page_people::WHICH_FARM)),
         _ => show(State(site)).await,
     }
 }

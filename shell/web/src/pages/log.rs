@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::{Form, Path, Query, State};
-use axum::response::Response;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use farm::facts::{Entry, Fact, Kept, current};
 use maud::{Markup, html};
@@ -14,6 +15,7 @@ use words::page_file as file;
 use words::page_log as say;
 use words::page_morning::mast;
 use words::page_odd::odd;
+use words::page_people::NOT_YOURS;
 
 use super::{missing, onward, sent};
 use crate::assets;
@@ -22,6 +24,7 @@ use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
+use crate::who::{self, May, Who};
 
 /// Entries on one page.
 const PAGE: u32 = 200;
@@ -64,14 +67,16 @@ pub fn in_frame(facts: &Served, title: &str, made_ms: i64, body: Markup) -> Mark
         again_s: None,
         again_at: None,
     };
-    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(facts, made_ms)) } })
+    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(&facts.id, made_ms)) } })
 }
 
 /// Where the phone shows what waits; every sentence of the script stands here.
-fn phone(facts: &Served, made_ms: i64) -> Markup {
+pub fn phone(farm: &str, made_ms: i64) -> Markup {
+    let who = who::now();
     let said = [
         ("none", say::OUTBOX_NONE),
         ("waits", say::OUTBOX_WAITS),
+        ("shut", say::OUTBOX_SHUT),
         ("kept", say::JUST_KEPT),
         ("not-kept", say::NOT_PUT_BY),
         ("nothing", say::NOTHING_TYPED),
@@ -83,7 +88,8 @@ fn phone(facts: &Served, made_ms: i64) -> Markup {
         ("way-none", say::WAY_NONE),
     ];
     html! {
-        section.outbox hidden data-outbox=(facts.id) data-made=(made_ms) data-person="owner" data-style=(assets::style())
+        section.outbox hidden data-outbox=(farm) data-made=(made_ms) data-person=(who.person)
+            data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style())
             aria-labelledby="outbox" {
             h2.small id="outbox" { (say::OUTBOX) }
             div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }
@@ -128,7 +134,8 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
 
 fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<Markup, StoreError> {
     let asked = Asked { before, last: Some(PAGE), ..Asked::default() };
-    let all = record.store().facts_where(&facts.id, asked)?;
+    let mut all = record.store().facts_where(&facts.id, asked)?;
+    record.with_names(&facts.id, &mut all)?;
     let differing = record.store().differing(&facts.id)?;
     let mut entries = current(&all);
     // The set-up's pages show what is typed into them.
@@ -138,9 +145,9 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     Ok(html! {
         p.onward {
             a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
-            a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) }
+            @if who::now().may == May::All { a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) } }
         }
-        @if !differing.is_empty() {
+        @if !differing.is_empty() && who::now().may == May::All {
             section.trouble {
                 h2.small { (say::DIFFERS) }
                 p { (say::DIFFERS_HINT) }
@@ -188,7 +195,8 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
                     @for remark in say::remarks(&head.fact) { p.wrong { (remark) } }
                     @for remark in odd(&head.fact, Instant(head.fact.typed_ms.div_euclid(1000))) { p.hint { (remark) } }
                 }
-                @if entry.is_fork() {
+                @if entry.is_fork() && !may_settle(&who::now(), &entry.first.fact) {
+                } @else if entry.is_fork() {
                     form method="post" action=(format!("/f/{}/log/{}/settlement", facts.id, entry.first.fact.id)) {
                         input type="hidden" name="winner" value=(head.fact.id);
                         button type="submit" { (say::HOLDS) }
@@ -251,16 +259,27 @@ async fn settle(
     let facts = desk.facts();
     let winner = fields.into_iter().find(|(key, _)| key == "winner").map_or(String::new(), |(_, value)| value);
     let done = waiting(|| {
-        let Some(first) = record.store().fact(&id)?.filter(|first| first.fact.farm == farm) else { return Ok(()) };
+        let Some(first) = record.store().fact(&id)?.filter(|first| first.fact.farm == farm) else { return Ok(true) };
         let mut fact = record.begun(&facts, &record.store().new_id()?, "settle");
         // It stands beside what it settles, so that a page of the log holds both.
         fact.happened = first.fact.happened;
         fact.corrects = Some(id.clone());
         fact.typed.insert("winner".to_owned(), winner);
+        if !may_settle(&who::now(), &first.fact) {
+            return Ok(false);
+        }
         record.keep(fact)?;
-        site.recorded(&farm)
+        site.recorded(&farm).map(|()| true)
     });
-    after(&farm, record, done)
+    match done {
+        Ok(false) => (StatusCode::FORBIDDEN, crate::parts::frame::plain(say::LOG, NOT_YOURS)).into_response(),
+        done => after(&farm, record, done.map(drop)),
+    }
+}
+
+/// Crew choose between the mendings of their own entries.
+fn may_settle(who: &Who, first: &Fact) -> bool {
+    who.may == May::All || (who.may == May::Work && [&who.person, &who.name].contains(&&first.person))
 }
 
 fn after(farm: &str, record: &Record, done: Result<(), StoreError>) -> Response {

@@ -59,7 +59,9 @@ async fn show_mend(State(site): State<Arc<Site>>, Path((farm, of)): Path<(String
     let facts = desk.facts();
     let read = waiting(|| Ok((record.store().fact(&of)?, record.store().new_id()?)));
     match read {
-        Ok((Some(kept), id)) if fits(&kept, &farm) => {
+        Ok((Some(mut kept), id)) if fits(&kept, &farm) => {
+            // Without the names the ids are shown.
+            let _named = waiting(|| record.with_names(&farm, std::slice::from_mut(&mut kept)));
             let mut shown = entry::fresh(&facts, &kept.fact.kind, "", id, record.now_ms());
             shown.typed.extend(kept.fact.typed.clone());
             shown.typed.insert("when".to_owned(), entry::written(kept.fact.happened.at, &facts.farm.place.zone));

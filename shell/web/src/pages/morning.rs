@@ -129,7 +129,9 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                     @if let Some(made) = kept.made { (page::reckoned(made.elapsed(), kept.working)) }
                 }
             }
-            p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
+            @if crate::who::now().may == crate::who::May::All {
+                p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
+            }
         }
         div.ponds { @for pond in &outlook.ponds { (one_pond(facts, outlook, pond)) } }
         section.foot {

@@ -104,7 +104,9 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> M
                 }
             }
             p.log { a.button.main href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (morning_say::LOG_READING) } }
-            p.onward { a href=(format!("/f/{}/plan#{}", facts.id, card.id)) { (say::TO_PLAN) } }
+            @if crate::who::now().may == crate::who::May::All {
+                p.onward { a href=(format!("/f/{}/plan#{}", facts.id, card.id)) { (say::TO_PLAN) } }
+            }
         }
         section.part aria-labelledby="h-water" {
             h2 id="h-water" { (say::WATER) }
@@ -194,7 +196,8 @@ fn places(facts: &Served, card: &PondCard, written: &Markup) -> Markup {
 /// What was last written about the pond, each to be mended.
 fn entries(record: &Record, facts: &Served, pond: &str) -> Result<Markup, StoreError> {
     let asked = Asked { pond: Some(pond), last: Some(ENTRIES), ..Asked::default() };
-    let all = record.store().facts_where(&facts.id, asked)?;
+    let mut all = record.store().facts_where(&facts.id, asked)?;
+    record.with_names(&facts.id, &mut all)?;
     let mut entries = current(&all);
     entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
     Ok(html! {

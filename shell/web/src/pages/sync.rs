@@ -9,11 +9,13 @@ use axum::routing::{get, post};
 use axum::{Router, body::Bytes};
 use farm::facts::Fact;
 use serde_json::{Value, json};
-use store::{Exchange, Insert, fact_from_json, kept_to_json};
+use store::{Exchange, Insert, StoreError, fact_from_json, kept_to_json};
 
 use super::missing;
-use crate::record::waiting;
+use crate::parts::entry::KINDS;
+use crate::record::{Record, waiting};
 use crate::site::Site;
+use crate::who::{self, May, Who};
 
 /// Name of the exchange.
 const SCHEMA: &str = "warmspell.sync";
@@ -77,6 +79,14 @@ async fn exchange(State(site): State<Arc<Site>>, Path(farm): Path<String>, body:
             return json_of(StatusCode::BAD_REQUEST, said.to_string());
         }
     };
+    let who = who::now();
+    let mut sent = sent;
+    if !who.is_here {
+        match waiting(|| bind(record, &who, &mut sent.facts)) {
+            Ok(()) => sent.device.clone_from(&who.device),
+            Err(error) => return unwritten(record, &error),
+        }
+    }
     let good: Vec<Fact> = sent.facts.iter().filter_map(|fact| fact.as_ref().ok().cloned()).collect();
     let now_ms = record.now_ms();
     let kept = waiting(|| {
@@ -105,13 +115,42 @@ async fn exchange(State(site): State<Arc<Site>>, Path(farm): Path<String>, body:
             });
             json_of(StatusCode::OK, said.to_string())
         }
-        Err(error) => {
-            let error: store::StoreError = error;
-            let said = words::store::error(record.store().path(), &error);
-            let said = json!({ "schema": SCHEMA, "version": VERSION, "said": said });
-            json_of(StatusCode::SERVICE_UNAVAILABLE, said.to_string())
-        }
+        Err(error) => unwritten(record, &error),
     }
+}
+
+fn unwritten(record: &Record, error: &StoreError) -> Response {
+    let said = words::store::error(record.store().path(), error);
+    let said = json!({ "schema": SCHEMA, "version": VERSION, "said": said });
+    json_of(StatusCode::SERVICE_UNAVAILABLE, said.to_string())
+}
+
+/// Entries carry the person and the device of the phone's session, whatever they claim. One that the farm has already is compared
+/// under the names it was kept with: it may have been sent before this phone was let in anew. What crew may not write is refused,
+/// and stays on the phone.
+fn bind(record: &Record, who: &Who, facts: &mut [Result<Fact, (Value, String)>]) -> Result<(), StoreError> {
+    for one in facts {
+        let Ok(fact) = one else { continue };
+        let first = fact.corrects.as_deref().map(|id| record.store().fact(id)).transpose()?.flatten();
+        let own = first.is_some_and(|first| first.fact.person == who.person);
+        let may = match fact.kind.as_str() {
+            "settle" => own,
+            "photo" => true,
+            kind => KINDS.contains(&kind),
+        };
+        if who.may != May::All && !may {
+            *one = Err((json!(fact.id), "kind".to_owned()));
+            continue;
+        }
+        let mut bound = fact.clone();
+        (bound.device, bound.person) = (who.device.clone(), who.person.clone());
+        if let Some(kept) = record.store().fact(&fact.id)? {
+            let as_kept = Fact { device: kept.fact.device.clone(), person: kept.fact.person.clone(), ..bound.clone() };
+            bound = if as_kept == kept.fact { as_kept } else { bound };
+        }
+        *fact = bound;
+    }
+    Ok(())
 }
 
 fn answered(id: &str, answer: &Insert) -> Value {

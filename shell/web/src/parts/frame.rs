@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, html};
 use words::page as say;
 
 use crate::assets;
+use crate::who::{self, May};
 
 /// Which page of the farm one stands on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,6 +21,8 @@ pub enum Here {
     Files,
     /// The set-up.
     Setup,
+    /// People and phones.
+    People,
     /// Any other.
     Elsewhere,
 }
@@ -45,12 +48,15 @@ pub struct Frame<'a> {
 /// A page within its frame.
 pub fn page(frame: &Frame, body: Markup) -> Markup {
     let base = format!("/f/{}/", frame.farm_id);
+    // Crew are not shown ways that are shut to them.
+    let may_all = who::now().may == May::All;
     let ways = [
         (Here::Morning, base.clone(), say::MORNING),
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
         (Here::Files, format!("{base}files"), say::FILES),
         (Here::Setup, format!("{base}setup"), say::SETUP),
+        (Here::People, format!("{base}people"), say::PEOPLE),
     ];
     // These change with the answer by themselves; a page on which something is decided or typed does not.
     let live = matches!(frame.here, Here::Morning | Here::Pond);
@@ -66,7 +72,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         main #main { (body) }
         nav.ways aria-label=(say::WAYS) {
             ul {
-                @for (place, to, name) in ways {
+                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
                 }
             }

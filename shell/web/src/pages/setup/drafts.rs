@@ -106,8 +106,8 @@ pub fn keep(record: &Record, farm: &str, kind: &str, typed: BTreeMap<String, Str
     let fact = Fact {
         id: record.store().new_id()?,
         farm: farm.to_owned(),
-        device: crate::record::DEVICE_HERE.to_owned(),
-        person: crate::record::PERSON_HERE.to_owned(),
+        device: crate::who::now().device,
+        person: crate::who::now().person,
         kind: kind.to_owned(),
         form: newest_form(kind).map_or(1, |form| form.version),
         // A farm that is being described has no clock of its own yet.
