@@ -200,7 +200,7 @@ pub fn origin(from: From, told: bool, shipped: bool) -> &'static str {
 /// Area as paced, under the drawing.
 pub fn water(area_m2: f64, manner: Manner) -> String {
     match manner {
-        Manner::UsCustomary => format!("About {:.2} acres of water.", area_m2 / 4046.856_422_4),
+        Manner::UsCustomary => format!("About {:.2} acres of water.", area_m2 / 4_046.856_422_4),
         Manner::Metric => format!("About {} m² of water.", grouped((area_m2 / 10.0).round() * 10.0)),
     }
 }

@@ -223,7 +223,7 @@ proptest! {
         prop_assert!((pond.shape.shallow_depth_m - f64::from(depths.0) * 0.0254).abs() < 1e-9);
         prop_assert!((pond.shape.deep_depth_m - f64::from(depths.1) * 0.0254).abs() < 1e-9);
         prop_assert!((pond.shape.area_m2 - f64::from(paces.0 * paces.1) * 0.762 * 0.762).abs() < 1e-6);
-        prop_assert!((pond.stocking.count - (f64::from(density) * 1000.0 / 4046.856_422_4 * pond.shape.area_m2).round()).abs() < 1.5);
+        prop_assert!((pond.stocking.count - (f64::from(density) * 1000.0 / 4_046.856_422_4 * pond.shape.area_m2).round()).abs() < 1.5);
         prop_assert_eq!(farm.crew.owners, hands);
         prop_assert_eq!(read_farm(&Draft::read(&draft.file().text).expect("a draft").file().text).expect("the same"), farm);
     }

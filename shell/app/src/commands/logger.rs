@@ -145,13 +145,13 @@ fn spot(args: &LogArgs) -> Result<Spot, String> {
 }
 
 fn choices(args: &LogArgs) -> Result<Choices, String> {
-    let mut choices = Choices::default();
-    choices.order = match args.first.as_deref() {
+    let order = match args.first.as_deref() {
         None => None,
         Some("month") => Some(DateOrder::MonthFirst),
         Some("day") => Some(DateOrder::DayFirst),
         Some(other) => return Err(command::no_such_choice("--first", other, "day, month")),
     };
+    let mut choices = Choices { order, ..Choices::default() };
     if let Some(clock) = &args.clock {
         let known =
             FileClock::parse(clock).ok_or_else(|| command::no_such_choice("--clock", clock, "farm, winter, utc"))?;
