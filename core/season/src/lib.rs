@@ -19,6 +19,7 @@ mod ponds;
 pub mod replay;
 mod report;
 mod response;
+pub mod scores;
 mod standing;
 mod tables;
 mod taught;
