@@ -32,7 +32,8 @@ mod yielding;
 
 pub use drawn::Drawn;
 pub use outlook::{MorningAsk, OutlookError, answer as answer_from, draw, outlook};
-pub use past::{FarmPast, PastError, SEASONS_LEAST};
+pub use past::{FarmPast, PastError, SEASONS_LEAST, place_of};
 pub use pond::ShapeError;
 pub use ponds::PondModelError;
+pub use report::LOSS_SHARE;
 pub use {farm, plan, weather};

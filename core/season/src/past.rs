@@ -44,15 +44,20 @@ pub struct FarmPast {
     pub seed: u64,
 }
 
+/// Where a farm lies, as the weather knows places.
+pub fn place_of(farm: &Farm) -> Place {
+    Place {
+        latitude_deg: farm.place.latitude_deg,
+        longitude_deg: farm.place.longitude_deg,
+        elevation_m: farm.place.elevation_m,
+        zone: farm.place.zone.clone(),
+    }
+}
+
 impl FarmPast {
     /// Joins a farm with its record and donors.
     pub fn new(farm: &Farm, record: &DailyRecord, donors: &DonorRecord, seed: u64) -> Result<FarmPast, PastError> {
-        let place = Place {
-            latitude_deg: farm.place.latitude_deg,
-            longitude_deg: farm.place.longitude_deg,
-            elevation_m: farm.place.elevation_m,
-            zone: farm.place.zone.clone(),
-        };
+        let place = place_of(farm);
         let record = DailyRecord { first: record.first.plus(farm.weather.history_moved_days), ..record.clone() };
         let days =
             record.low_c.iter().zip(&record.high_c).filter(|(low, high)| low.is_some() && high.is_some()).count();

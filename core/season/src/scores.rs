@@ -1,14 +1,15 @@
 //! How good the mornings' forecasts were: what was called for each dawn against the thermometer.
 //!
-//! Model     plain counts and means over pairs of a called dawn and the reading that came: the middle's error and its size, how
-//!           often the reading lay within the band, the quantiles' loss, and the squared error of the chances.
+//! Model     plain counts and means over pairs of a called dawn and the reading that came: the middle's error and its size, the same of
+//!           water that stays as it was read that morning (persistence), how often the reading lay within the band, the quantiles'
+//!           loss, and the squared error of the chances.
 //! Units     °C, K, days; chances and shares from 0 to 1.
 //! Range     any number of pairs; none gives no score rather than a perfect one.
 //! Source    Brier (1950), Monthly Weather Review 78, 1-3; Koenker and Bassett (1978), Econometrica 46, 33-50 (the loss of a
 //!           quantile); values by an outside program in `checks/values/forecast_scores.csv`.
 //! Left out  the doubt of a score from neighbouring dawns, which are alike; the reading's own error.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use units::{Day, Instant};
 
@@ -16,8 +17,13 @@ use crate::answer::Band;
 
 /// A reading counts for a dawn when it was taken at most so long before or after, s.
 pub const NEAR_DAWN_S: i64 = 2 * 3600;
+const DAY_S: i64 = 86_400;
 /// Chances are counted in these groups: up to one in ten, in four, in two, three in four, and above.
 pub const CHANCE_GROUPS: [f64; 5] = [0.1, 0.25, 0.5, 0.75, 1.0];
+/// Mornings, and dawns that were read, from which on something can be said: a week (our judgement; fewer are one spell of weather).
+pub const MORNINGS_ENOUGH: usize = 7;
+/// Chances from which on what came of them is held against them (our judgement).
+pub const CHANCES_ENOUGH: usize = 20;
 /// The shares of futures below a band's three numbers.
 const LEVELS: [f64; 3] = [0.1, 0.5, 0.9];
 
@@ -32,8 +38,15 @@ pub struct Called {
     pub at: Instant,
     /// Bottom water, °C.
     pub water_c: Band,
-    /// Mark, °C, and the chance of lying below it.
-    pub below: Option<(f64, f64)>,
+    /// Marks, °C, each with the chance of lying below it.
+    pub below: [Option<(f64, f64)>; 2],
+}
+
+impl Scores {
+    /// Whether enough mornings and enough dawns speak for something to be said.
+    pub fn are_enough(&self) -> bool {
+        self.mornings >= MORNINGS_ENOUGH && self.dawns >= MORNINGS_ENOUGH
+    }
 }
 
 impl Called {
@@ -43,8 +56,38 @@ impl Called {
     }
 }
 
-/// A called dawn and the reading that came, °C.
-pub type Pair = (Called, f64);
+/// A thermometer's reading of a pond.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Read {
+    /// When.
+    pub at: Instant,
+    /// At the drain end, where the last animals gather.
+    pub is_deep: bool,
+    /// °C.
+    pub temp_c: f64,
+}
+
+/// A called dawn and what came.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// What was called.
+    pub called: Called,
+    /// What the thermometer said, °C.
+    pub came_c: f64,
+    /// What it had said at dawn of the morning of the call, °C; `None` when nobody read it then.
+    pub stood_c: Option<f64>,
+}
+
+/// Calls beside water that stays as it was read, over the dawns for which both can be told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beside {
+    /// Dawns.
+    pub count: usize,
+    /// Mean size of the likely value's error, K.
+    pub off_k: f64,
+    /// Mean size of the error had the water stayed as it was on the morning of the call, K.
+    pub stayed_off_k: f64,
+}
 
 /// How far off the dawns of one lead were.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,6 +108,8 @@ pub struct LeadScore {
     pub warmer: usize,
     /// Mean loss of the three quantiles, K.
     pub loss_k: f64,
+    /// Beside water that stays as it was; `None` when no morning of a call had a reading of its own.
+    pub beside: Option<Beside>,
 }
 
 /// What came of chances of one group.
@@ -89,6 +134,8 @@ pub struct Scores {
     pub count: usize,
     /// Mornings they were called on.
     pub mornings: usize,
+    /// Days whose dawn was read.
+    pub dawns: usize,
     /// By days ahead, nearest first; leads without a pair are left out.
     pub leads: Vec<LeadScore>,
     /// By group of chance, lowest first; empty groups are left out.
@@ -99,39 +146,40 @@ pub struct Scores {
     pub brier_of_share: Option<f64>,
 }
 
-/// Pairs each called dawn with the reading taken nearest to it, if any was near enough; of two as near, the earlier. `readings`: moment
-/// and °C, in any order. Near dawn the column is mixed, so any depth and place speaks for the bottom.
-pub fn pairs(called: &[Called], readings: &[(Instant, f64)]) -> Vec<Pair> {
+/// Pairs each called dawn with the reading taken near it, if any was: of those at the drain end, or else of all, the nearest; of two as
+/// near, the earlier. Near dawn the column is mixed, so any depth speaks for the bottom. The dawn of the morning of the call is taken
+/// whole days before, which the sun keeps to within some minutes.
+pub fn pairs(called: &[Called], readings: &[Read]) -> Vec<Pair> {
     let mut sorted = readings.to_vec();
-    sorted.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    called
-        .iter()
-        .filter_map(|called| {
-            let from = sorted.partition_point(|reading| reading.0.0 < called.at.0 - NEAR_DAWN_S);
-            let near = sorted[from..].iter().take_while(|reading| reading.0.0 <= called.at.0 + NEAR_DAWN_S);
-            let nearest = near.min_by_key(|reading| (reading.0.0 - called.at.0).abs())?;
-            Some((*called, nearest.1))
-        })
-        .collect()
+    sorted.sort_by(|a, b| a.at.cmp(&b.at).then(a.temp_c.total_cmp(&b.temp_c)));
+    let near = |at: i64| {
+        let from = sorted.partition_point(|reading| reading.at.0 < at - NEAR_DAWN_S);
+        let near = sorted[from..].iter().take_while(|reading| reading.at.0 <= at + NEAR_DAWN_S);
+        near.min_by_key(|reading| (!reading.is_deep, (reading.at.0 - at).abs())).map(|reading| reading.temp_c)
+    };
+    let pair = |called: &Called| {
+        let came_c = near(called.at.0)?;
+        Some(Pair { called: *called, came_c, stood_c: near(called.at.0 - DAY_S * i64::from(called.lead_days())) })
+    };
+    called.iter().filter_map(pair).collect()
 }
 
 /// Scores pairs in any order.
 pub fn score(pairs: &[Pair]) -> Scores {
     let mut by_lead: BTreeMap<i32, Vec<&Pair>> = BTreeMap::new();
     for pair in pairs {
-        by_lead.entry(pair.0.lead_days()).or_default().push(pair);
+        by_lead.entry(pair.called.lead_days()).or_default().push(pair);
     }
-    let mut mornings: Vec<Day> = pairs.iter().map(|(called, _)| called.on).collect();
-    mornings.sort_unstable();
-    mornings.dedup();
+    let days = |of: fn(&Pair) -> Day| pairs.iter().map(of).collect::<BTreeSet<Day>>().len();
     let chances: Vec<(f64, bool)> = pairs
         .iter()
-        .filter_map(|(called, came_c)| called.below.map(|(mark_c, chance)| (chance, *came_c < mark_c)))
+        .flat_map(|pair| pair.called.below.into_iter().flatten().map(|(mark_c, chance)| (chance, pair.came_c < mark_c)))
         .collect();
     let share = mean(chances.iter().map(|&(_, came)| f64::from(u8::from(came))));
     Scores {
         count: pairs.len(),
-        mornings: mornings.len(),
+        mornings: days(|pair| pair.called.on),
+        dawns: days(|pair| pair.called.dawn),
         leads: by_lead.iter().map(|(&lead_days, pairs)| lead(lead_days, pairs)).collect(),
         chances: groups(&chances),
         brier: brier(&chances),
@@ -159,19 +207,27 @@ pub fn brier(chances: &[(f64, bool)]) -> Option<f64> {
 }
 
 fn lead(lead_days: i32, pairs: &[&Pair]) -> LeadScore {
-    let off = |pair: &&&Pair| pair.0.water_c.middle - pair.1;
-    let count_of = |which: &dyn Fn(&Pair) -> bool| pairs.iter().filter(|pair| which(pair)).count();
-    let colder = count_of(&|(called, came_c)| *came_c < called.water_c.low);
-    let warmer = count_of(&|(called, came_c)| *came_c > called.water_c.high);
+    let off = |pair: &Pair| pair.called.water_c.middle - pair.came_c;
+    let colder = pairs.iter().filter(|pair| pair.came_c < pair.called.water_c.low).count();
+    let warmer = pairs.iter().filter(|pair| pair.came_c > pair.called.water_c.high).count();
+    let both: Vec<(f64, f64)> = pairs
+        .iter()
+        .filter_map(|pair| pair.stood_c.map(|stood_c| (off(pair).abs(), (stood_c - pair.came_c).abs())))
+        .collect();
     LeadScore {
         lead_days,
         count: pairs.len(),
-        too_warm_k: mean(pairs.iter().map(|pair| off(&pair))).unwrap_or_default(),
-        off_k: mean(pairs.iter().map(|pair| off(&pair).abs())).unwrap_or_default(),
+        too_warm_k: mean(pairs.iter().map(|pair| off(pair))).unwrap_or_default(),
+        off_k: mean(pairs.iter().map(|pair| off(pair).abs())).unwrap_or_default(),
         within: pairs.len() - colder - warmer,
         colder,
         warmer,
-        loss_k: mean(pairs.iter().map(|(called, came_c)| quantile_loss(called.water_c, *came_c))).unwrap_or_default(),
+        loss_k: mean(pairs.iter().map(|pair| quantile_loss(pair.called.water_c, pair.came_c))).unwrap_or_default(),
+        beside: mean(both.iter().map(|(ours, _)| *ours)).map(|off_k| Beside {
+            count: both.len(),
+            off_k,
+            stayed_off_k: mean(both.iter().map(|(_, stayed)| *stayed)).unwrap_or_default(),
+        }),
     }
 }
 
@@ -204,7 +260,7 @@ mod tests {
             dawn: Day(on + lead),
             at: Instant(i64::from(on + lead) * 86_400 + 11 * 3600),
             water_c: Band { low: band[0], middle: band[1], high: band[2] },
-            below: Some((14.0, chance)),
+            below: [Some((14.0, chance)), None],
         }
     }
 
@@ -216,18 +272,25 @@ mod tests {
 
     #[test]
     fn figures_that_can_be_done_by_hand() {
+        let pair = |called: Called, came_c: f64, stood_c: Option<f64>| Pair { called, came_c, stood_c };
         let pairs = [
-            (called(0, 1, [17.0, 18.0, 19.0], 0.1), 17.5), // half a degree too warm, within
-            (called(1, 1, [16.0, 17.0, 18.0], 0.2), 13.5), // three and a half too warm, colder than the band, below the mark
-            (called(1, 2, [16.0, 17.0, 18.0], 0.6), 18.5), // one and a half too cold, warmer than the band
+            // Half a degree too warm, within; the morning before had not been read.
+            pair(called(0, 1, [17.0, 18.0, 19.0], 0.1), 17.5, None),
+            // Three and a half too warm, colder than the band, below the mark; as it stood it would have been four off.
+            pair(called(1, 1, [16.0, 17.0, 18.0], 0.2), 13.5, Some(17.5)),
+            // One and a half too cold, warmer than the band; as it stood one off.
+            pair(called(1, 2, [16.0, 17.0, 18.0], 0.6), 18.5, Some(17.5)),
         ];
         let scores = score(&pairs);
-        assert_eq!((scores.count, scores.mornings), (3, 2));
+        assert_eq!((scores.count, scores.mornings, scores.dawns), (3, 2, 3));
+        assert!(!scores.are_enough());
         let one = scores.leads[0];
         assert_eq!((one.lead_days, one.count, one.within, one.colder, one.warmer), (1, 2, 1, 1, 0));
         assert!((one.too_warm_k - 2.0).abs() < 1e-12 && (one.off_k - 2.0).abs() < 1e-12);
+        assert_eq!(one.beside, Some(Beside { count: 1, off_k: 3.5, stayed_off_k: 4.0 }));
         let two = scores.leads[1];
         assert_eq!((two.lead_days, two.warmer), (2, 1));
+        assert_eq!(two.beside, Some(Beside { count: 1, off_k: 1.5, stayed_off_k: 1.0 }));
         assert!((two.too_warm_k + 1.5).abs() < 1e-12 && (two.off_k - 1.5).abs() < 1e-12);
         // (0.1² + 0.8² + 0.6²) / 3; a third came, so the share's own is 1/3 · 2/3.
         assert!((scores.brier.unwrap() - 1.01 / 3.0).abs() < 1e-12);
@@ -238,12 +301,29 @@ mod tests {
 
     #[test]
     fn the_nearest_reading_counts_and_a_far_one_does_not() {
-        let dawn = called(0, 1, [1.0, 2.0, 3.0], 0.0);
-        let at = |minutes: i64| Instant(dawn.at.0 + 60 * minutes);
-        let found = |readings: &[(Instant, f64)]| pairs(&[dawn], readings).first().map(|pair| pair.1);
-        assert_eq!(found(&[(at(90), 9.0), (at(-20), 7.0), (at(30), 8.0)]), Some(7.0));
-        assert_eq!(found(&[(at(120), 9.0)]), Some(9.0));
-        assert_eq!(found(&[(at(121), 9.0), (at(-121), 9.0)]), None);
+        let dawn = called(0, 3, [1.0, 2.0, 3.0], 0.0);
+        let at = |minutes: i64, temp_c: f64| Read { at: Instant(dawn.at.0 + 60 * minutes), is_deep: false, temp_c };
+        let found = |readings: &[Read]| pairs(&[dawn], readings).first().map(|pair| pair.came_c);
+        assert_eq!(found(&[at(90, 9.0), at(-20, 7.0), at(30, 8.0)]), Some(7.0));
+        assert_eq!(
+            found(&[at(90, 9.0), at(-20, 7.0), Read { is_deep: true, ..at(100, 8.0) }]),
+            Some(8.0),
+            "drain end first"
+        );
+        assert_eq!(found(&[at(120, 9.0)]), Some(9.0));
+        assert_eq!(found(&[at(121, 9.0), at(-121, 9.0)]), None);
+        // How the water stood three days before, on the morning of the call.
+        let stood = |minutes: i64| pairs(&[dawn], &[at(0, 9.0), at(minutes - 3 * 24 * 60, 6.0)])[0].stood_c;
+        assert_eq!((stood(119), stood(121)), (Some(6.0), None));
+    }
+
+    #[test]
+    fn both_marks_are_counted() {
+        let two = Called { below: [Some((14.0, 0.2)), Some((18.0, 0.9))], ..called(0, 1, [16.0, 17.0, 18.0], 0.0) };
+        let scores = score(&[Pair { called: two, came_c: 16.0, stood_c: None }]);
+        let groups: Vec<_> = scores.chances.iter().map(|group| (group.up_to, group.count, group.came)).collect();
+        assert_eq!(groups, [(0.25, 1, 0), (1.0, 1, 1)]);
+        assert!((scores.brier.unwrap() - (0.04 + 0.01) / 2.0).abs() < 1e-12);
     }
 
     #[test]

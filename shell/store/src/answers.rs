@@ -30,7 +30,7 @@ pub struct KeptAnswer {
 pub enum Spoken {
     /// The value that this share of futures stays below, 0 to 1.
     Quantile(f64),
-    /// The chance of falling below this mark; the row's value is the chance.
+    /// The chance of falling below this mark, °C, or at `stock` of losing this share of the animals or more; the row's value is the chance.
     Chance(f64),
 }
 
@@ -41,7 +41,7 @@ pub struct ForecastRow {
     pub made_ms: i64,
     /// The pond.
     pub pond: String,
-    /// Which end: `deep`, `middle` or `shallow`.
+    /// Which end: `deep`, `middle` or `shallow`; `coldest` for the coldest column wherever it lies, `stock` for the animals.
     pub place: String,
     /// Depth below the surface, m, kept to the millimetre.
     pub depth_m: f64,
@@ -110,7 +110,7 @@ impl Store {
     }
 
     /// Keeps the rows of a morning's forecast unless this program's version has kept one from `from_ms` to before `before_ms`: the
-    /// first of a morning stands. True when they were kept now. One transaction, so that two askers do not both keep theirs.
+    /// first made in that time stands. True when they were kept now. One transaction, so that two askers do not both keep theirs.
     pub fn keep_forecast_once(
         &self,
         farm: &str,
@@ -141,28 +141,59 @@ impl Store {
         before: Instant,
     ) -> Result<Vec<ForecastRow>, StoreError> {
         self.read(|connection| {
-            let mut query = connection.prepare_cached(
-                "select made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed from forecast
-                 where farm = ?1 and pond = ?2 and at_s >= ?3 and at_s < ?4 order by at_s, made_ms, place, depth_mm, what, level",
-            )?;
-            let rows = query.query_map(params![farm, pond, from.0, before.0], |row| {
-                let level: f64 = row.get(6)?;
-                let is_chance = row.get::<_, String>(5)? == "chance";
-                Ok(ForecastRow {
-                    made_ms: row.get(0)?,
-                    pond: row.get(1)?,
-                    place: row.get(2)?,
-                    depth_m: row.get::<_, i64>(3)? as f64 / 1000.0,
-                    at: Instant(row.get(4)?),
-                    says: if is_chance { Spoken::Chance(level) } else { Spoken::Quantile(level) },
-                    value: row.get(7)?,
-                    program: row.get(8)?,
-                    seed: row.get::<_, String>(9)?.parse().unwrap_or_default(),
-                })
-            })?;
+            let mut query = connection.prepare_cached(&format!(
+                "select {ROW} from forecast where farm = ?1 and pond = ?2 and at_s >= ?3 and at_s < ?4
+                 order by at_s, made_ms, place, depth_mm, what, level"
+            ))?;
+            let rows = query.query_map(params![farm, pond, from.0, before.0], forecast_row)?;
             Ok(rows.collect::<Result<_, _>>()?)
         })
     }
+
+    /// Every row of a farm's forecasts made from `from_ms` to before `before_ms`, of one place or of all; by when it was made, pond, place,
+    /// depth and hour.
+    pub fn forecasts_made(
+        &self,
+        farm: &str,
+        (from_ms, before_ms): (i64, i64),
+        place: Option<&str>,
+    ) -> Result<Vec<ForecastRow>, StoreError> {
+        self.read(|connection| {
+            let mut query = connection.prepare_cached(&format!(
+                "select {ROW} from forecast where farm = ?1 and made_ms >= ?2 and made_ms < ?3 and (?4 is null or place = ?4)
+                 order by made_ms, pond, place, depth_mm, at_s, what, level"
+            ))?;
+            let rows = query.query_map(params![farm, from_ms, before_ms, place], forecast_row)?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// When the last of a farm's forecasts was made, ms since 1970.
+    pub fn last_forecast_ms(&self, farm: &str) -> Result<Option<i64>, StoreError> {
+        self.read(|connection| {
+            let mut query = connection.prepare_cached("select max(made_ms) from forecast where farm = ?1")?;
+            Ok(query.query_row([farm], |row| row.get(0))?)
+        })
+    }
+}
+
+/// Columns of a row, in the order in which [`forecast_row`] takes them.
+const ROW: &str = "made_ms, pond, place, depth_mm, at_s, what, level, value, program, seed";
+
+fn forecast_row(row: &Row<'_>) -> rusqlite::Result<ForecastRow> {
+    let level: f64 = row.get(6)?;
+    let is_chance = row.get_ref(5)?.as_str()? == "chance";
+    Ok(ForecastRow {
+        made_ms: row.get(0)?,
+        pond: row.get(1)?,
+        place: row.get(2)?,
+        depth_m: row.get::<_, i64>(3)? as f64 / 1000.0,
+        at: Instant(row.get(4)?),
+        says: if is_chance { Spoken::Chance(level) } else { Spoken::Quantile(level) },
+        value: row.get(7)?,
+        program: row.get(8)?,
+        seed: row.get_ref(9)?.as_str()?.parse().unwrap_or_default(),
+    })
 }
 
 fn put_rows(work: &Connection, farm: &str, rows: &[ForecastRow]) -> Result<(), StoreError> {

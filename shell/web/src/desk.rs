@@ -13,6 +13,7 @@ use units::Watch;
 use crate::keeping;
 use crate::pages;
 use crate::record::Record;
+use crate::scored;
 use crate::served::Served;
 
 /// Answers to "and if" that are kept.
@@ -66,6 +67,7 @@ struct Work {
 fn reckon(work: &Work) {
     let Work { facts, into, watch, .. } = work;
     let begun = Instant::now();
+    let begun_ms = work.record.as_ref().map_or(0, |record| record.now_ms());
     let yesterday = work.record.as_ref().and_then(|record| keeping::yesterday(record, facts));
     let answer = facts.reckon(work.before.clone(), yesterday.as_ref(), watch);
     if watch.asked_to_stop() {
@@ -87,6 +89,8 @@ fn reckon(work: &Work) {
             if let Some(record) = work.record.as_ref().filter(|_| work.is_answer) {
                 // An answer that cannot be kept is still an answer; the store says itself on the log's pages what ails it.
                 let _ = keeping::keep(record, facts, &outlook, &pages::drawn(facts, &outlook));
+                let _ = scored::keep(record, facts, &outlook, begun_ms);
+                scored::ready(record, facts);
             }
         }
         Err(error) => {
@@ -164,5 +168,42 @@ impl Desk {
             ..self.work(self.latest().drawn, Arc::new(Watch::new()))
         });
         open(&kept).clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scored::tests::{FARM, kept, served, that_morning};
+
+    #[test]
+    fn a_morning_is_kept_and_answered_also_when_it_cannot_be_kept() {
+        let of_test = kept("desk", that_morning);
+        let record = &of_test.record;
+        let into = If::default();
+        let work = |facts: Served| Work {
+            facts: Arc::new(facts),
+            before: open(&into).drawn.clone(),
+            into: Arc::clone(&into),
+            watch: Arc::new(Watch::new()),
+            record: Some(Arc::clone(record)),
+            is_answer: true,
+        };
+        let made = || record.store().last_forecast_ms(FARM).expect("read");
+        reckon(&Work { is_answer: false, ..work(served()) });
+        assert_eq!(made(), None, "what somebody only asked about is no forecast");
+        reckon(&work(served()));
+        assert_eq!(made(), Some(that_morning()));
+        // Another morning, and the record's file is gone: nothing can be written.
+        let (path, lost) = (record.store().path().to_owned(), record.store().path().with_extension("lost"));
+        std::fs::rename(&path, &lost).expect("moved");
+        let next = Served { on: served().on.plus(1), ..served() };
+        reckon(&work(next.clone()));
+        assert_eq!(open(&into).answer.as_ref().map(|answer| answer.on), Some(next.on), "an answer all the same");
+        std::fs::rename(&lost, &path).expect("moved back");
+        assert_eq!(made(), Some(that_morning()));
+        // Once it can be written again, the same morning is kept at its next reckoning.
+        reckon(&work(next));
+        assert!(made() > Some(that_morning()));
     }
 }

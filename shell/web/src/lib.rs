@@ -18,6 +18,7 @@ mod listen;
 pub mod pages;
 pub mod parts;
 mod record;
+pub mod scored;
 mod sending;
 mod served;
 mod shipped;

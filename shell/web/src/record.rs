@@ -10,6 +10,7 @@ use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, Store
 use units::Instant;
 
 use crate::bench::{Bench, Candidates};
+use crate::scored::Remembered;
 use crate::served::{Described, Served};
 use crate::shipped::{Shipped, file_of};
 use crate::who;
@@ -20,12 +21,19 @@ pub struct Record {
     clock: fn() -> i64,
     bench: Bench,
     candidates: Candidates,
+    remembered: Remembered,
 }
 
 impl Record {
     /// An open store and a clock.
     pub fn new(store: Store, clock: fn() -> i64) -> Record {
-        Record { store, clock, bench: Bench::default(), candidates: Candidates::default() }
+        Record {
+            store,
+            clock,
+            bench: Bench::default(),
+            candidates: Candidates::default(),
+            remembered: Remembered::default(),
+        }
     }
     /// The store. Its calls wait for the disk: from a page, call it within [`waiting`].
     pub fn store(&self) -> &Store {
@@ -38,6 +46,10 @@ impl Record {
     /// Backups that wait for a person's second step.
     pub fn candidates(&self) -> &Candidates {
         &self.candidates
+    }
+    /// Scores that were counted before.
+    pub fn remembered(&self) -> &Remembered {
+        &self.remembered
     }
     /// The clock it was started with.
     pub fn clock(&self) -> fn() -> i64 {
