@@ -5,6 +5,7 @@ pub mod logger;
 pub mod plan;
 pub mod record;
 pub mod replay;
+pub mod scores;
 pub mod serve;
 pub mod water;
 pub mod weather;

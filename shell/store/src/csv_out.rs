@@ -65,7 +65,12 @@ fn to_csv(cell: ValueRef<'_>) -> String {
         ValueRef::Text(text) => String::from_utf8_lossy(text).into_owned(),
         ValueRef::Blob(bytes) => return crate::digest::hex(bytes),
     };
-    let text = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text };
+    csv_text(&text)
+}
+
+/// A text as a cell of CSV, never taken for a formula.
+pub fn csv_text(text: &str) -> String {
+    let text = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
     // An empty text is told from nothing by its quotes.
     if text.is_empty() || text.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", text.replace('"', "\"\""))

@@ -26,6 +26,7 @@ mod tests;
 pub use answers::{ForecastRow, KeptAnswer, Spoken};
 pub use archive::{ARCHIVE_SCHEMA, ARCHIVE_VERSION, Imported, is_archive};
 pub use backup::Restored;
+pub use csv_out::csv_text;
 pub use digest::sha256_hex;
 pub use error::StoreError;
 pub use facts::{Asked, Differing, Exchange, Insert};

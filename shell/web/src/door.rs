@@ -89,7 +89,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let reads = matches!(*method, Method::GET | Method::HEAD);
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
-        [""] | ["log"] | ["ponds", ..] | ["photos", _] => reads,
+        [""] | ["log" | "called-and-came"] | ["ponds", ..] | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] => true,
         _ => false,
@@ -150,6 +150,8 @@ mod tests {
             (Method::POST, "log/0a/mend", true),
             (Method::POST, "log/0a/settlement", true),
             (Method::GET, "ponds/heron", true),
+            (Method::GET, "called-and-came", true),
+            (Method::GET, "files/tables/forecast.csv", false),
             (Method::POST, "ponds/heron", false),
             (Method::POST, "sync", true),
             (Method::GET, "people", false),

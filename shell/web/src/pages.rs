@@ -15,6 +15,7 @@ use crate::served::Served;
 use crate::site::Site;
 
 mod accept;
+mod called;
 mod certificate;
 pub mod enter;
 mod farms;
@@ -42,6 +43,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(plan::routes())
         .merge(pond::routes())
         .merge(accept::routes())
+        .merge(called::routes())
         .merge(log::routes())
         .merge(log_file::routes())
         .merge(photos::routes())

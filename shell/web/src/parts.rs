@@ -6,6 +6,7 @@ pub mod entry;
 pub mod explain;
 pub mod frame;
 pub mod logged;
+pub mod misses;
 pub mod qr;
 pub mod ramp;
 pub mod section;

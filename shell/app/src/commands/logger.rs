@@ -282,14 +282,14 @@ fn shown(fact: &Fact) -> &str {
     fact.text("file").unwrap_or_default()
 }
 
-/// A workbook of the season: for `warmspell export FILE.xlsx`.
-pub fn book(store: &Store, to: &Path, farm_file: Option<&Path>, now_ms: i64) -> Result<u64, String> {
+/// The farm of a record that is asked about: the one whose file is named, or the first one, as its recorded file or the sample says.
+pub fn farm_of(store: &Store, farm_file: Option<&Path>) -> Result<(FarmRow, Farm), String> {
     let failed = |error: StoreError| words::store::error(store.path(), &error);
     let rows = store.farms().map_err(failed)?;
     let named = farm_file.map(|path| files::farm(Some(path))).transpose()?.map(|files| files.farm);
     let wanted = named.as_ref().map(|farm| Served::id_of(&farm.name));
     let row = rows
-        .iter()
+        .into_iter()
         .find(|row| wanted.as_ref().is_none_or(|id| *id == row.id))
         .ok_or_else(|| command::NO_FARM.to_owned())?;
     let facts = store.facts(&row.id).map_err(failed)?;
@@ -299,6 +299,13 @@ pub fn book(store: &Store, to: &Path, farm_file: Option<&Path>, now_ms: i64) -> 
         None if row.is_sample => files::farm(None)?.farm,
         None => return Err(command::NO_FARM.to_owned()),
     };
+    Ok((row, farm))
+}
+
+/// A workbook of the season: for `warmspell export FILE.xlsx`.
+pub fn book(store: &Store, to: &Path, farm_file: Option<&Path>, now_ms: i64) -> Result<u64, String> {
+    let failed = |error: StoreError| words::store::error(store.path(), &error);
+    let (row, farm) = farm_of(store, farm_file)?;
     if to.exists() {
         return Err(words::store::error(to, &StoreError::InTheWay));
     }

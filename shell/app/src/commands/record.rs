@@ -174,7 +174,7 @@ fn told(common: &Common, act: impl FnOnce(&Path) -> Result<(String, &'static str
     }
 }
 
-fn existing(path: &Path, now_ms: i64) -> Result<Store, String> {
+pub(super) fn existing(path: &Path, now_ms: i64) -> Result<Store, String> {
     let opening = Opening { make: false, ..Opening::default() };
     Store::open_with(path, now_ms, opening).map_err(|error| say::error(path, &error))
 }

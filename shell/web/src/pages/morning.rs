@@ -12,7 +12,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::page_morning as say;
 
-use super::{missing, onward, sent};
+use super::{called, missing, onward, sent};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -138,6 +138,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
             p { (say::MARKS) } p { (say::ALIKE) }
             h2.small { (say::MADE) }
             @for sentence in say::made(outlook, facts.manner) { p { (sentence) } }
+            p.onward { a href=(called::address(&facts.id, None)) { (words::page_scores::SEE) } }
             p.care { (say::CARE) }
         }
     }

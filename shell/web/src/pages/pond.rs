@@ -18,7 +18,7 @@ use words::page_morning as morning_say;
 use words::page_pond as say;
 
 use super::morning::{before, waiting};
-use super::{log, missing, sent};
+use super::{called, log, missing, sent};
 use crate::desk::Kept;
 use crate::parts::entry::KINDS as ENTRY_KINDS;
 use crate::parts::explain::{explain, told};
@@ -122,6 +122,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> M
         section.part aria-labelledby="h-season" {
             h2 id="h-season" { (say::SEASON) }
             (course::season(outlook, pond, card, zone, manner))
+            p.onward { a href=(called::address(&facts.id, Some(&card.id))) { (words::page_scores::SEE) } }
         }
         section.part aria-labelledby="h-stock" {
             h2 id="h-stock" { (say::STOCK) }

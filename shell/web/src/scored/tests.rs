@@ -139,6 +139,13 @@ fn all() -> Stretch {
     Stretch { key: ALL.to_owned(), name: None, from: None, to: None }
 }
 
+/// Eight mornings from 5 October 2011 on, and their thermometer.
+pub fn eight_mornings_read(record: &Record, farm: &Farm) {
+    let first = Day::new(2011, 10, 5).expect("a day");
+    mornings(record, farm, first);
+    thermometer(record, farm, first);
+}
+
 #[test]
 fn eight_mornings_score_as_worked_by_hand() {
     let Kept { record, .. } = &kept("hand", that_morning);
