@@ -132,24 +132,6 @@ impl Store {
         })
     }
 
-    /// Every row that spoke of a pond's hours from one moment to before another, by hour and by when it was made.
-    pub fn forecasts(
-        &self,
-        farm: &str,
-        pond: &str,
-        from: Instant,
-        before: Instant,
-    ) -> Result<Vec<ForecastRow>, StoreError> {
-        self.read(|connection| {
-            let mut query = connection.prepare_cached(&format!(
-                "select {ROW} from forecast where farm = ?1 and pond = ?2 and at_s >= ?3 and at_s < ?4
-                 order by at_s, made_ms, place, depth_mm, what, level"
-            ))?;
-            let rows = query.query_map(params![farm, pond, from.0, before.0], forecast_row)?;
-            Ok(rows.collect::<Result<_, _>>()?)
-        })
-    }
-
     /// Every row of a farm's forecasts made from `from_ms` to before `before_ms`, of one place or of all; by when it was made, pond, place,
     /// depth and hour.
     pub fn forecasts_made(

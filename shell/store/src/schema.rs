@@ -13,6 +13,7 @@ const STEPS: &[&str] = &[
     include_str!("schema_2.sql"),
     include_str!("schema_3.sql"),
     include_str!("schema_4.sql"),
+    include_str!("schema_5.sql"),
 ];
 
 /// The newest version this program knows.

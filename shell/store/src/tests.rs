@@ -351,7 +351,7 @@ fn full(folder: &Folder) -> Store {
         )
         .unwrap();
     assert_eq!(store.last_answer("bend", "morning").unwrap(), Some(answer));
-    assert_eq!(store.forecasts("bend", "willow", Instant(0), Instant(i64::MAX)).unwrap()[1], forecast_row());
+    assert_eq!(store.forecasts_made("bend", (0, i64::MAX), Some("deep")).unwrap()[1], forecast_row());
     store
 }
 

@@ -10,11 +10,13 @@ const VERSION_2: &str = include_str!("version_2.sql");
 const VERSION_3: &str = include_str!("version_3.sql");
 /// The same of version 4.
 const VERSION_4: &str = include_str!("version_4.sql");
+/// The same of version 5.
+const VERSION_5: &str = include_str!("version_5.sql");
 
 #[test]
 fn every_earlier_version_opens_with_all_it_held() {
     let folder = Folder::new("versions");
-    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2), (3, VERSION_3), (4, VERSION_4)];
+    const SAVED: &[(u32, &str)] = &[(1, VERSION_1), (2, VERSION_2), (3, VERSION_3), (4, VERSION_4), (5, VERSION_5)];
     for &(version, text) in SAVED {
         let path = folder.file(&format!("{version}.db"));
         Connection::open(&path).unwrap().execute_batch(text).unwrap();
@@ -22,7 +24,7 @@ fn every_earlier_version_opens_with_all_it_held() {
         store.full_check().unwrap();
         assert_eq!(store.facts("bend").unwrap().len(), 10, "version {version}");
         assert_eq!(store.farms().unwrap(), [bend()]);
-        assert_eq!(store.forecasts("bend", "willow", Instant(0), Instant(i64::MAX)).unwrap().len(), 2);
+        assert_eq!(store.forecasts_made("bend", (0, i64::MAX), None).unwrap().len(), 2);
         let oxygen = At { farm: "bend", pond: "willow", quantity: Quantity::Oxygen, place: "deep", depth_m: 0.5 };
         let first = store.readings(oxygen, ALWAYS).unwrap()[0];
         assert!(first.0 == Instant(0) && (first.1 - 0.3).abs() < 1e-9, "version {version}: {first:?}");
@@ -41,7 +43,7 @@ fn the_newest_version_has_its_saved_file() {
     if let Some(path) = std::env::var_os("WARMSPELL_SAVE") {
         std::fs::write(path, dump(&Connection::open(store.path()).unwrap())).unwrap();
     }
-    let saved = VERSION_4;
+    let saved = VERSION_5;
     assert!(saved.contains(&format!("pragma user_version = {};", newest_version())));
 }
 
@@ -154,7 +156,9 @@ fn a_year_asked_for_by_time_is_found_by_its_index() {
     let asked = "select * from fact where farm = 'bend' and happened_s >= 1 and happened_s < 2 order by +seq";
     assert!(plan(asked).contains("fact_when"), "{}", plan(asked));
     let morning = "select 1 from forecast where farm = 'bend' and program = '1' and made_ms >= 1 and made_ms < 2";
-    assert!(plan(morning).contains("forecast_morning"), "{}", plan(morning));
+    assert!(plan(morning).contains("USING PRIMARY KEY (farm=? AND made_ms>? AND made_ms<?)"), "{}", plan(morning));
+    let last = "select max(made_ms) from forecast where farm = 'bend'";
+    assert!(plan(last).contains("USING PRIMARY KEY (farm=?)"), "{}", plan(last));
 }
 
 #[test]
@@ -178,7 +182,7 @@ fn a_morning_keeps_one_forecast_of_each_version() {
     assert!(keep(5, 1.0, "1.0"));
     assert!(!keep(9, 2.0, "1.0"), "the first of a morning stands");
     assert!(keep(7, 3.0, "1.1"), "another version speaks for itself");
-    let kept = store.forecasts("bend", "willow", Instant(0), Instant(2000)).unwrap();
+    let kept = store.forecasts_made("bend", (0, 10), None).unwrap();
     assert_eq!(kept.iter().map(|row| row.value).collect::<Vec<_>>(), [1.0, 3.0]);
 }
 
