@@ -61,6 +61,8 @@ const ROOMS: &[Room] = &[
         rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "season"],
         others: &["csv"],
     },
+    // Phones and the farm's end by chance: the real record and the real exchange, and an engine for the phones' own script.
+    Room { name: "sim", rooms: &["units", "chance", "farm", "store", "web"], others: &["rquickjs", "serde_json"] },
     Room { name: "tidy", rooms: &[], others: &[] },
     Room { name: "testkit", rooms: &[], others: &[] },
 ];

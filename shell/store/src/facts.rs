@@ -79,6 +79,31 @@ impl Store {
         self.write(|work| insert_in(work, facts, exchange, None))
     }
 
+    /// As [`Store::insert`], with the epoch under which it was done: a restore that came between the two would let a phone believe
+    /// that the restored record has what the other one took. A photo whose bytes are not here is not taken (`None`): they may have
+    /// gone with a restore since the phone sent them.
+    ///
+    /// # Errors
+    /// When it could not be put on the disk.
+    pub fn exchange(
+        &self,
+        facts: &[Fact],
+        exchange: Exchange<'_>,
+    ) -> Result<(Vec<Option<Insert>>, String), StoreError> {
+        self.write(|work| {
+            let mut has_bytes = Vec::with_capacity(facts.len());
+            for fact in facts {
+                let digest = fact.text("photo").filter(|_| fact.kind == "photo");
+                has_bytes.push(digest.map_or(Ok(true), |digest| has_blob(work, digest))?);
+            }
+            let there: Vec<Fact> =
+                facts.iter().zip(&has_bytes).filter(|(_, has)| **has).map(|(fact, _)| fact.clone()).collect();
+            let mut answers = insert_in(work, &there, exchange, None)?.into_iter();
+            let answers = has_bytes.iter().map(|has| if *has { answers.next() } else { None }).collect();
+            Ok((answers, work.query_row("select epoch from store", [], |row| row.get(0))?))
+        })
+    }
+
     /// As [`Store::insert`], counting in the watch; when it is asked to stop, nothing of this call is kept.
     pub fn insert_watched(
         &self,
@@ -304,6 +329,11 @@ pub(crate) fn put(
         chain,
     ])?;
     Ok(seq)
+}
+
+fn has_blob(connection: &Connection, digest: &str) -> Result<bool, StoreError> {
+    let mut query = connection.prepare_cached("select exists (select 1 from blob where digest = ?1)")?;
+    Ok(query.query_row([digest], |row| row.get(0))?)
 }
 
 fn chain_of(connection: &Connection, farm: &str) -> Result<Vec<u8>, StoreError> {

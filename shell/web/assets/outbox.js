@@ -1,9 +1,6 @@
-// Entries wait on the phone until the farm has answered. Each is kept before it is sent; sending twice is safe, for the mark is
-// made here and the farm knows it again. Every sentence stands in the page.
+// The log's pages on a phone: what is typed goes to the shelf (shelf.js), and from there to the farm (sender.js); both stand before this
+// in one script. Every sentence stands in the page.
 
-/** @typedef {{ id: string, state: "waiting" | "had" | "differs" | "refused", at: number, text: string, fact: object }} Kept */
-const THIRTY_DAYS_MS = 30 * 24 * 3600 * 1000;
-const AT_ONCE = 100;
 const box = document.querySelector("[data-outbox]");
 const farm = box.dataset.outbox;
 const base = `/f/${farm}/`;
@@ -14,51 +11,35 @@ const say = (key, on) => { box.querySelector(`[data-say="${key}"]`).hidden = !on
 
 const mark = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
-/** @param {IDBRequest | IDBTransaction} asked */
-const done = (asked) => new Promise((resolve, reject) => {
-  if (asked instanceof IDBTransaction) {
-    asked.oncomplete = () => resolve(undefined);
-    asked.onabort = () => reject(asked.error);
-  } else {
-    asked.onsuccess = () => resolve(asked.result);
-  }
-  asked.onerror = () => reject(asked.error);
-});
+const shelf = shelfOf(farm);
 
-// One store for each farm: its entries are never sent to another.
-let opening;
-const open = () => {
-  opening ??= (() => {
-    const asked = indexedDB.open(`outbox:${farm}`, 1);
-    asked.onupgradeneeded = () => {
-      asked.result.createObjectStore("entries", { keyPath: "id" });
-      asked.result.createObjectStore("told");
-    };
-    return done(asked);
-  })();
-  return opening;
-};
-const all = async () => done((await open()).transaction("entries").objectStore("entries").getAll());
-const told = async (key) => done((await open()).transaction("told").objectStore("told").get(key));
-/** Changes both stores at once, and returns when the phone has them on its disk. */
-const write = async (change) => {
-  const work = (await open()).transaction(["entries", "told"], "readwrite", { durability: "strict" });
-  change(work.objectStore("entries"), work.objectStore("told"));
-  return done(work);
-};
-
-/** The phone's own name, made once. */
+/** The phone's own name, made once: of two tabs that make one, the first is kept. */
 const device = async () => {
   if (box.dataset.device) return box.dataset.device;
-  const known = await told("device");
+  const known = await shelf.told("device");
   if (known) return known;
-  const made = `phone-${mark().slice(0, 16)}`;
-  await write((_, keys) => keys.add(made, "device")).catch(() => {});
-  return (await told("device")) ?? made;
+  await shelf.change((_, told) => ({ told: told.device ? {} : { device: `phone-${mark().slice(0, 16)}` } }));
+  return shelf.told("device");
 };
 
+/** @param {object} body */
+const post = async (body) => {
+  const stop = AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined;
+  const answer = await fetch(`${base}sync`, { method: "POST", headers: { "content-type": "application/json" },
+    body: JSON.stringify(body), signal: stop, cache: "no-store" });
+  return { status: answer.status, said: answer.ok ? await answer.json() : null };
+};
+
+const photo = async (one) => {
+  const asked = one.keepPlace ? "?keep_place=yes" : "";
+  const answer = await fetch(`${base}photos${asked}`, { method: "POST", body: one.blob, cache: "no-store" });
+  return { status: answer.status, digest: answer.ok ? (await answer.json()).digest : null };
+};
+
+const sender = senderOf({ shelf, device, post, photo, now: () => Date.now(), shut: (is) => say("shut", is) });
+
 const show = async () => {
-  const kept = (await all()).filter((one) => one.state !== "had").sort((a, b) => a.at - b.at);
+  const kept = (await shelf.all()).filter((one) => one.state !== "had").sort((a, b) => a.at - b.at);
   const list = box.querySelector("[data-list]");
   const shape = box.querySelector("template[data-item]");
   list.replaceChildren(...kept.map((one) => {
@@ -70,7 +51,7 @@ const show = async () => {
       const away = item.querySelector("[data-away]");
       away.hidden = false;
       away.addEventListener("click", async () => {
-        await write((entries) => entries.put({ ...one, state: "had", at: Date.now() }));
+        await sender.away(one.id);
         await show();
       });
     }
@@ -82,68 +63,9 @@ const show = async () => {
   box.querySelector("[data-send]").hidden = !waits;
 };
 
-/** After an answer: what the farm has is kept 30 days more, for it may be restored from an older backup. */
-const heard = (said, sent) => write((entries, keys) => {
-  const states = { made: "had", already_had: "had", differs: "differs", refused: "refused" };
-  for (const answer of said.answers) {
-    const one = sent.find((entry) => entry.id === answer.id);
-    if (one && states[answer.answer]) entries.put({ ...one, state: states[answer.answer], at: Date.now() });
-  }
-  keys.put(said.epoch, "epoch");
-});
-
-/** Bytes of photos go first: an entry that names a photo is sent once the farm has it. */
-const putPhotos = async (entries) => {
-  for (const one of entries) {
-    if (!one.blob || one.put) continue;
-    const asked = one.keepPlace ? "?keep_place=yes" : "";
-    const answer = await fetch(`${base}photos${asked}`, { method: "POST", body: one.blob, cache: "no-store" });
-    if (answer.status >= 500) throw new Error(String(answer.status));
-    if (answer.ok) one.fact.typed.photo = (await answer.json()).digest;
-    else one.state = "refused";
-    one.put = answer.ok;
-    await write((kept) => kept.put(one));
-  }
-  return entries.filter((one) => one.state === "waiting");
-};
-
-const exchange = async (entries) => {
-  const epoch = (await told("epoch")) ?? null;
-  const body = { schema: "warmspell.sync", version: 1, device: await device(), clock_ms: Date.now(), epoch,
-    facts: entries.map((one) => one.fact) };
-  const stop = AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined;
-  const answer = await fetch(`${base}sync`, { method: "POST", headers: { "content-type": "application/json" },
-    body: JSON.stringify(body), signal: stop, cache: "no-store" });
-  // Shut out: what waits stays, and the page says so.
-  say("shut", answer.status === 401 || answer.status === 403);
-  if (!answer.ok) throw new Error(String(answer.status));
-  return { said: await answer.json(), epoch };
-};
-
-const send = async () => {
-  for (;;) {
-    const kept = await all();
-    const old = kept.filter((one) => one.state === "had" && Date.now() - one.at > THIRTY_DAYS_MS);
-    if (old.length > 0) await write((entries) => old.forEach((one) => entries.delete(one.id)));
-    const batch = await putPhotos(kept.filter((one) => one.state === "waiting").slice(0, AT_ONCE));
-    const { said, epoch } = await exchange(batch);
-    if (epoch !== null && said.epoch !== epoch) {
-      // The farm's record was restored: it may lack what it had acknowledged. Offered again before the new epoch is noted.
-      const again = kept.filter((one) => one.state === "had" && Date.now() - one.at <= THIRTY_DAYS_MS);
-      await write((entries) => again.forEach((one) => entries.put({ ...one, state: "waiting", put: false })));
-    }
-    await heard(said, batch);
-    const left = (await all()).filter((one) => one.state === "waiting");
-    // A farm that answers without answering for an entry would be asked for ever.
-    if (left.length === 0 || (batch.length > 0 && left.every((one) => batch.some((sent) => sent.id === one.id)))) return;
-  }
-};
-
-let sending = null;
 /** Sends what waits; true when nothing waits any more. */
 const sendAll = async () => {
-  sending ??= send().then(() => true, () => false).finally(() => { sending = null; });
-  const sent = await sending;
+  const sent = await sender.sendAll();
   await show();
   return sent;
 };
@@ -200,12 +122,12 @@ const onKeep = async (event) => {
   const file = form.elements.photo?.files?.[0];
   if (form.dataset.entry === "photo" && !file) return say("nothing", true);
   const keepPlace = Boolean(form.elements.keep_place?.checked);
-  const photo = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
+  const picture = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
   if (file) fact.typed.photo = "";
   const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
   if (!more) return say("nothing", true);
   try {
-    await write((entries) => entries.add({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...photo }));
+    await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...picture });
   } catch {
     return say("not-kept", true);
   }
@@ -213,7 +135,7 @@ const onKeep = async (event) => {
   form.querySelectorAll("input[type=text], input[type=file]").forEach((one) => { one.value = ""; });
   say("kept", true);
   await show();
-  if (await sendAll() && (await all()).every((one) => one.state === "had")) location.assign(`${base}log`);
+  if (await sendAll() && (await shelf.all()).every((one) => one.state === "had")) location.assign(`${base}log`);
   return undefined;
 };
 
@@ -249,7 +171,7 @@ const begin = async () => {
   box.querySelector("[data-send]").addEventListener("click", sendAll);
   addEventListener("online", sendAll);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
-  setInterval(async () => { if ((await all()).some((one) => one.state === "waiting")) sendAll(); }, 20000);
+  setInterval(async () => { if ((await shelf.all()).some((one) => one.state === "waiting")) sendAll(); }, 20000);
   box.dataset.ready = "yes";
   // A copy that the phone had put by says from when it is.
   const made = Number(box.dataset.made);

@@ -34,9 +34,15 @@ static STYLE: LazyLock<Asset> = LazyLock::new(|| {
     Asset { name: format!("warmspell-{:016x}.css", digest(body.as_bytes())), kind: "text/css; charset=utf-8", body }
 });
 
+/// How entries are sent from a phone; the simulation runs the same words.
+pub const SENDER: &str = include_str!("../assets/sender.js");
+
+/// The script of the log's pages, served as one: the phone's shelf, how it is emptied, and the page.
+const SCRIPTS: [&str; 3] = [include_str!("../assets/shelf.js"), SENDER, include_str!("../assets/outbox.js")];
+
 /// The script of the log's pages: entries that wait on the phone.
 static SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
-    let body = include_str!("../assets/outbox.js").to_owned();
+    let body = SCRIPTS.concat();
     Asset { name: format!("outbox-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
 

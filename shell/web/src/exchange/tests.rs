@@ -36,17 +36,22 @@ fn a_body_that_cannot_be_read_names_the_field() {
     }
 }
 
+fn a_reading() -> Fact {
+    let sent = read("hazel-bend", include_bytes!("saved_1.json")).expect("a body");
+    sent.facts[0].clone().expect("a reading")
+}
+
 #[test]
 fn what_is_described_is_what_is_answered() {
-    let described: Value = serde_json::from_str(include_str!("../../../openapi.json")).expect("json");
+    let described: Value = serde_json::from_str(include_str!("../../openapi.json")).expect("json");
     let sent = &described["components"]["schemas"]["Sent"]["properties"];
     assert_eq!(sent["version"]["const"], json!(VERSION));
     assert_eq!(sent["schema"]["const"], json!(SCHEMA));
     assert_eq!(sent["facts"]["maxItems"], json!(MOST_FACTS));
     let answers = &described["components"]["schemas"]["Answered"]["properties"]["answers"]["items"]["properties"];
     let known = answers["answer"]["enum"].as_array().expect("a list");
-    for answer in [Insert::Made { seq: 1 }, Insert::AlreadyHad { seq: 1 }] {
-        let said = answered("x", &answer);
+    for answer in [Some(Insert::Made { seq: 1 }), Some(Insert::AlreadyHad { seq: 1 }), None] {
+        let said = answered(&Ok(a_reading()), &answer);
         assert!(known.contains(&said["answer"]), "{said}");
     }
 }
