@@ -42,7 +42,49 @@ pub struct Called {
     pub below: [Option<(f64, f64)>; 2],
 }
 
+/// Whether as many readings lay within the bands as should.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BandsHeld {
+    /// Fewer readings than can tell.
+    TooFew,
+    /// Fewer within than chance leaves room for.
+    TooFewWithin,
+    /// About as many as were said.
+    AsSaid,
+    /// More within than chance leaves room for.
+    TooManyWithin,
+}
+
+/// Share of readings that a band should hold.
+pub const BAND_SHARE: f64 = 0.8;
+/// Readings from which on the bands are judged (our judgement).
+pub const BANDS_ENOUGH: usize = 20;
+/// Standard errors off from which on a band is called wrong (our judgement).
+const BANDS_OFF: f64 = 1.5;
+
 impl Scores {
+    /// Readings within, below and above the bands, over all leads.
+    pub fn held(&self) -> [usize; 3] {
+        self.leads.iter().fold([0; 3], |[within, colder, warmer], lead| {
+            [within + lead.within, colder + lead.colder, warmer + lead.warmer]
+        })
+    }
+
+    /// Whether that is as it should be. The readings of a dawn stand together and neighbouring dawns are alike: no more independent
+    /// readings are counted than there are dawns.
+    pub fn bands_held(&self) -> BandsHeld {
+        if self.count < BANDS_ENOUGH {
+            return BandsHeld::TooFew;
+        }
+        let share = self.held()[0] as f64 / self.count as f64;
+        let standard_error = (BAND_SHARE * (1.0 - BAND_SHARE) / self.dawns.clamp(1, self.count) as f64).sqrt();
+        match (share - BAND_SHARE) / standard_error {
+            off if off < -BANDS_OFF => BandsHeld::TooFewWithin,
+            off if off > BANDS_OFF => BandsHeld::TooManyWithin,
+            _ => BandsHeld::AsSaid,
+        }
+    }
+
     /// Whether enough mornings and enough dawns speak for something to be said.
     pub fn are_enough(&self) -> bool {
         self.mornings >= MORNINGS_ENOUGH && self.dawns >= MORNINGS_ENOUGH
@@ -315,6 +357,27 @@ mod tests {
         // How the water stood three days before, on the morning of the call.
         let stood = |minutes: i64| pairs(&[dawn], &[at(0, 9.0), at(minutes - 3 * 24 * 60, 6.0)])[0].stood_c;
         assert_eq!((stood(119), stood(121)), (Some(6.0), None));
+    }
+
+    #[test]
+    fn bands_are_judged_by_as_many_readings_as_dawns() {
+        let held = |within: usize, count: usize, dawns: usize| {
+            let pairs: Vec<Pair> = (0..count)
+                .map(|at| {
+                    let came_c = if at < within { 17.0 } else { 10.0 };
+                    Pair { called: called((at % dawns) as i32, 1, [16.0, 17.0, 18.0], 0.0), came_c, stood_c: None }
+                })
+                .collect();
+            score(&pairs).bands_held()
+        };
+        assert_eq!(held(1, 19, 19), BandsHeld::TooFew);
+        // Of 40 dawns the standard error is 0.4 / sqrt 40 = 0.063: 28 of 40 (0.70) is one and a half of them and more below 0.8.
+        assert_eq!(held(28, 40, 40), BandsHeld::TooFewWithin);
+        assert_eq!(held(29, 40, 40), BandsHeld::AsSaid);
+        assert_eq!(held(36, 40, 40), BandsHeld::TooManyWithin);
+        assert_eq!(held(35, 40, 40), BandsHeld::AsSaid);
+        // The same readings of ten dawns tell less.
+        assert_eq!((held(28, 40, 10), held(36, 40, 10)), (BandsHeld::AsSaid, BandsHeld::AsSaid));
     }
 
     #[test]

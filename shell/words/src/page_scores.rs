@@ -1,9 +1,9 @@
 //! How good the mornings' forecasts were, in words: for the page and for the command line.
 
-use season::scores::{LeadScore, MORNINGS_ENOUGH, NEAR_DAWN_S, Pair, Scores};
+use season::scores::{BandsHeld, LeadScore, MORNINGS_ENOUGH, NEAR_DAWN_S, Pair, Scores};
 use units::Day;
 
-use crate::figures::{Manner, bare, day, day_short, degrees};
+use crate::figures::{Manner, bare, day, day_short};
 
 mod chances;
 
@@ -19,12 +19,11 @@ pub const BY_LEAD: &str = "By days ahead";
 pub const LATEST: &str = "The latest dawns, called the morning before";
 /// Heading above the chances.
 pub const BY_CHANCE: &str = "Chances, and what came of them";
-/// Caption of the table by days ahead.
+/// Name of the table by days ahead.
 pub const LEAD_TABLE: &str = "Called bottom water at dawn against the thermometer";
 /// Column heads of that table.
-pub const LEAD_HEADS: [&str; 6] =
-    ["Days ahead", "Dawns read", "Missed by", "Had it stayed", "Too warm by", "In the band"];
-/// Caption of the table of the latest dawns.
+pub const LEAD_HEADS: [&str; 5] = ["Days ahead", "Missed by", "Had it stayed", "Too warm by", "In the band"];
+/// Name of the table of the latest dawns.
 pub const LATEST_TABLE: &str = "What was called, and what the thermometer said";
 /// Column heads of that table.
 pub const LATEST_HEADS: [&str; 4] = ["Dawn", "Called", "Came", "In the band"];
@@ -84,6 +83,12 @@ fn apart(kelvin: f64, manner: Manner) -> String {
         Manner::UsCustomary => format!("{:.1} °F", kelvin * 1.8),
         Manner::Metric => format!("{kelvin:.1} °C"),
     }
+}
+
+/// The same with its sign; what rounds to nothing has none.
+fn signed(kelvin: f64, manner: Manner) -> String {
+    let size = scale(kelvin.abs(), manner);
+    if kelvin < 0.0 && !size.starts_with("0.0") { format!("\u{2212}{size}") } else { size }
 }
 
 /// A difference on the chart's scale.
@@ -199,19 +204,14 @@ fn worse(scores: &Scores) -> Option<String> {
     Some(format!("At {days} {unit} ahead we were no nearer than water that stays as it was."))
 }
 
-/// Readings from which on it is said whether the bands were too narrow or too wide.
-const BANDS_ENOUGH: usize = 20;
-
 /// Whether the bands held what they should.
 fn bands(scores: &Scores) -> String {
-    let sum = |part: fn(&LeadScore) -> usize| scores.leads.iter().map(part).sum::<usize>();
-    let (within, colder, warmer) = (sum(|lead| lead.within), sum(|lead| lead.colder), sum(|lead| lead.warmer));
-    let share = within as f64 / scores.count.max(1) as f64;
-    let verdict = match share {
-        _ if scores.count < BANDS_ENOUGH => " That is too few to say whether the bands are right.",
-        s if s < 0.65 => " The bands were too narrow: trust them less than they look.",
-        s if s > 0.95 => " The bands were wider than they had to be.",
-        _ => " That is about what was said.",
+    let [within, colder, warmer] = scores.held();
+    let verdict = match scores.bands_held() {
+        BandsHeld::TooFew => " That is too few to say whether the bands are right.",
+        BandsHeld::TooFewWithin => " The bands were too narrow: trust them less than they look.",
+        BandsHeld::TooManyWithin => " The bands were wider than they had to be.",
+        BandsHeld::AsSaid => " That is about what was said.",
     };
     let side = match colder {
         0 => "",
@@ -249,10 +249,20 @@ pub fn sentences(scores: &Scores, manner: Manner) -> Vec<String> {
     said
 }
 
+/// A table's caption: its name and the unit of its figures.
+pub fn caption(name: &str, manner: Manner) -> String {
+    let unit = if manner == Manner::UsCustomary { "°F" } else { "°C" };
+    format!("{name}, {unit}")
+}
+
 /// The chart of leads in a sentence.
 pub fn leads_say(scores: &Scores, manner: Manner) -> String {
-    let parts = scores.leads.iter().map(|lead| format!("{} {}", apart(lead.off_k, manner), ahead(lead.lead_days)));
-    format!("Missed on average by {}.", parts.collect::<Vec<_>>().join(", "))
+    let of = |lead: &LeadScore| format!("{} {}", apart(lead.off_k, manner), ahead(lead.lead_days));
+    match (scores.leads.first(), scores.leads.last()) {
+        (Some(first), Some(last)) if first != last => format!("Missed on average by {}, by {}.", of(first), of(last)),
+        (Some(one), _) => format!("Missed on average by {}.", of(one)),
+        _ => String::new(),
+    }
 }
 
 /// The chart of the latest dawns in a sentence.
@@ -275,33 +285,32 @@ fn is_within(pair: &Pair) -> bool {
 }
 
 /// A row of the table by days ahead.
-pub fn lead_row(lead: &LeadScore, manner: Manner) -> [String; 6] {
+pub fn lead_row(lead: &LeadScore, manner: Manner) -> [String; 5] {
     let stayed = lead.beside.map_or("not read".to_owned(), |beside| {
         let of = if beside.count == lead.count { String::new() } else { format!(" ({})", beside.count) };
-        format!("{}{of}", apart(beside.stayed_off_k, manner))
+        format!("{}{of}", scale(beside.stayed_off_k, manner))
     });
     [
         lead.lead_days.to_string(),
-        lead.count.to_string(),
-        apart(lead.off_k, manner),
+        scale(lead.off_k, manner),
         stayed,
-        apart(lead.too_warm_k, manner).replace('-', "\u{2212}"),
+        signed(lead.too_warm_k, manner),
         format!("{} of {}", lead.within, lead.count),
     ]
 }
 
-/// A row of the table of the latest dawns.
-pub fn latest_row(pond: &str, pair: &Pair, manner: Manner) -> [String; 4] {
-    let band = pair.called.water_c;
+/// A row of the table of the latest dawns; `pond` where there are several.
+pub fn latest_row(pond: Option<&str>, pair: &Pair, manner: Manner) -> [String; 4] {
+    let (band, dawn) = (pair.called.water_c, day_short(pair.called.dawn));
     let side = match pair.came_c {
         c if c < band.low => "no, colder",
         c if c > band.high => "no, warmer",
         _ => "yes",
     };
     [
-        format!("{}, {pond}", day_short(pair.called.dawn)),
-        format!("{}, {} to {}", degrees(band.middle, manner), bare(band.low, manner), degrees(band.high, manner)),
-        degrees(pair.came_c, manner),
+        pond.map_or(dawn.clone(), |pond| format!("{dawn}, {pond}")),
+        format!("{}°, {} to {}", bare(band.middle, manner), bare(band.low, manner), bare(band.high, manner)),
+        format!("{}°", bare(pair.came_c, manner)),
         side.to_owned(),
     ]
 }
@@ -317,9 +326,9 @@ pub fn told(farm: &str, stretch: &str, scores: &Scores, kept: usize, manner: Man
         lines.push(too_little(scores, kept));
     }
     if scores.count > 0 {
-        lines.push(String::new());
-        lines.push(LEAD_HEADS.map(|head| format!("{head:>14}")).join(""));
-        let row = |lead: &LeadScore| lead_row(lead, manner).map(|cell| format!("{cell:>14}")).join("");
+        lines.extend([String::new(), caption(LEAD_TABLE, manner)]);
+        lines.push(LEAD_HEADS.map(|head| format!("{head:>16}")).join(""));
+        let row = |lead: &LeadScore| lead_row(lead, manner).map(|cell| format!("{cell:>16}")).join("");
         lines.extend(scores.leads.iter().map(row));
     }
     lines.push(String::new());

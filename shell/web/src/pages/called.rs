@@ -9,7 +9,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use store::StoreError;
-use words::page_morning::mast;
+use words::page_morning::{FIGURES, mast};
 use words::page_scores as say;
 
 use super::{missing, sent};
@@ -122,17 +122,20 @@ fn body(facts: &Served, found: &Found) -> Markup {
         @if !scored.recent.is_empty() {
             section.part aria-labelledby="h-latest" {
                 h2 id="h-latest" { (say::LATEST) }
-                (misses::latest(&scored.recent, &|id| name(facts, id), manner))
+                (misses::latest(&scored.recent, &|id| found.pond.is_none().then(|| name(facts, id)), manner))
             }
         }
         @if !scores.chances.is_empty() {
             section.part aria-labelledby="h-chances" {
                 h2 id="h-chances" { (say::BY_CHANCE) }
                 @for sentence in say::chances(scores) { p { (sentence) } }
-                table {
-                    caption { (say::CHANCE_TABLE) }
-                    thead { tr { @for head in say::CHANCE_HEADS { th scope="col" { (head) } } } }
-                    tbody { @for group in &scores.chances { (misses::row(&say::chance_row(group))) } }
+                details {
+                    summary { (FIGURES) }
+                    table {
+                        caption { (say::CHANCE_TABLE) }
+                        thead { tr { @for head in say::CHANCE_HEADS { th scope="col" { (head) } } } }
+                        tbody { @for group in &scores.chances { (misses::row(&say::chance_row(group))) } }
+                    }
                 }
             }
         }

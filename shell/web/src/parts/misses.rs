@@ -36,7 +36,7 @@ pub fn by_lead(scores: &Scores, manner: Manner) -> Markup {
                 summary { (FIGURES) }
                 div.wide tabindex="0" role="group" aria-label=(say::LEAD_TABLE) {
                     table {
-                        caption { (say::LEAD_TABLE) }
+                        caption { (say::caption(say::LEAD_TABLE, manner)) }
                         thead { tr { @for head in say::LEAD_HEADS { th scope="col" { (head) } } } }
                         tbody { @for lead in &scores.leads { (row(&say::lead_row(lead, manner))) } }
                     }
@@ -96,8 +96,9 @@ fn path(points: &[(f64, f64)]) -> String {
     if points.is_empty() { "M0 0".to_owned() } else { format!("M{}", points.join("L")) }
 }
 
-/// The latest dawns, each with its band and its reading: chart, sentence and table. `name` gives a pond's name by its id.
-pub fn latest(latest: &[(String, Pair)], name: &dyn Fn(&str) -> String, manner: Manner) -> Markup {
+/// The latest dawns, each with its band and its reading: chart, sentence and table. `name` gives a pond's name by its id where it must
+/// be told.
+pub fn latest(latest: &[(String, Pair)], name: &dyn Fn(&str) -> Option<String>, manner: Manner) -> Markup {
     let sentence = say::latest_say(latest);
     html! {
         figure.latest {
@@ -107,9 +108,9 @@ pub fn latest(latest: &[(String, Pair)], name: &dyn Fn(&str) -> String, manner: 
                 summary { (FIGURES) }
                 div.wide tabindex="0" role="group" aria-label=(say::LATEST_TABLE) {
                     table {
-                        caption { (say::LATEST_TABLE) }
+                        caption { (say::caption(say::LATEST_TABLE, manner)) }
                         thead { tr { @for head in say::LATEST_HEADS { th scope="col" { (head) } } } }
-                        tbody { @for (pond, pair) in latest { (row(&say::latest_row(&name(pond), pair, manner))) } }
+                        tbody { @for (pond, pair) in latest { (row(&say::latest_row(name(pond).as_deref(), pair, manner))) } }
                     }
                 }
             }

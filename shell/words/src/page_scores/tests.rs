@@ -77,17 +77,21 @@ fn too_little_is_said_plainly() {
 
 #[test]
 fn bands_that_hold_too_little_are_called_so() {
-    let narrow = |within: usize| {
+    let of = |within: usize| {
         let one = LeadScore { within, colder: 20 - within, ..lead(1, 20, 2.0) };
-        bands(&Scores { count: 20, leads: vec![one], ..nine_mornings() })
+        bands(&Scores { count: 20, dawns: 20, leads: vec![one], ..nine_mornings() })
     };
-    assert!(narrow(12).contains("12 of 20 did") && narrow(12).contains("too narrow"), "{}", narrow(12));
-    assert!(narrow(16).contains("about what was said"), "{}", narrow(16));
-    assert!(
-        narrow(20).contains("wider than they had to be") && !narrow(20).contains("costs animals"),
-        "{}",
-        narrow(20)
-    );
+    assert!(of(12).contains("12 of 20 did, eight came colder") && of(12).contains("too narrow"), "{}", of(12));
+    assert!(of(16).contains("about what was said"), "{}", of(16));
+    assert!(of(20).contains("wider than they had to be") && !of(20).contains("costs animals"), "{}", of(20));
+    let few = Scores { count: 19, ..nine_mornings() };
+    assert!(bands(&few).contains("too few to say"), "{}", bands(&few));
+}
+
+#[test]
+fn nothing_has_no_sign() {
+    assert_eq!(signed(-0.01, Manner::Metric), "0.0°");
+    assert_eq!([signed(-0.5, Manner::Metric), signed(0.5, Manner::UsCustomary)], ["\u{2212}0.5°", "0.9°"]);
 }
 
 #[test]
@@ -101,10 +105,10 @@ fn a_dawn_is_told_with_its_band_and_side() {
     };
     let pair = |came_c: f64| Pair { called, came_c, stood_c: None };
     assert_eq!(
-        latest_row("Willow", &pair(18.5), Manner::Metric),
-        ["Fri  2 Jan, Willow", "20.0 °C, 19.0 to 21.0 °C", "18.5 °C", "no, colder"]
+        latest_row(Some("Willow"), &pair(18.5), Manner::Metric),
+        ["Fri  2 Jan, Willow", "20.0°, 19.0 to 21.0", "18.5°", "no, colder"]
     );
-    assert_eq!(latest_row("Willow", &pair(21.0), Manner::Metric)[3], "yes");
+    assert_eq!(latest_row(None, &pair(21.0), Manner::Metric)[..1], ["Fri  2 Jan"]);
     let latest = [("willow".to_owned(), pair(18.5)), ("willow".to_owned(), pair(20.0))];
     assert!(latest_say(&latest).contains("1 of 2 readings lay within"));
 }
