@@ -211,7 +211,7 @@ fn bands(scores: &Scores) -> String {
         BandsHeld::TooFew => " That is too few to say whether the bands are right.",
         BandsHeld::TooFewWithin => " The bands were too narrow: trust them less than they look.",
         BandsHeld::TooManyWithin => " The bands were wider than they had to be.",
-        BandsHeld::AsSaid => " That is about what was said.",
+        BandsHeld::AsSaid => " That is no farther from 8 in 10 than chance allows.",
     };
     let side = match colder {
         0 => "",

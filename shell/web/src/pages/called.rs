@@ -111,7 +111,7 @@ fn body(facts: &Served, found: &Found) -> Markup {
                 @if facts.is_sample { p { (say::SAMPLE) } }
                 @if let Some(kept) = say::kept(&scored.mornings) { p.age { (kept) } }
             }
-            (choices(facts, found))
+            div.aside { (choices(facts, found)) }
         }
         @if scores.count > 0 {
             section.part aria-labelledby="h-leads" {
@@ -216,8 +216,8 @@ mod tests {
             "Had the water stayed as it was read that morning, it would have missed by 2.0 °C.",
             "At 2 days ahead we were no nearer than water that stays as it was.",
             "12 of 16 did, four came colder and no warmer",
-            "16 times that a dawn below a mark was given 1 in 10 or less: it never came.",
-            "16 times that a dawn below a mark was given more than 1 in 2, up to 3 in 4: it came 8 times.",
+            "1 in 10 or less, given 16 times: it never came.",
+            "More than 1 in 2, up to 3 in 4, given 16 times: it came 8 times.",
             "4 of 8 readings lay within the band called the morning before",
             "Thu 13 Oct, Willow",
             "no, colder",

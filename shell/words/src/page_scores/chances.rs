@@ -10,6 +10,9 @@ pub const CHANCE_TABLE: &str = "Chance given for a dawn below a cold mark, and h
 /// Column heads of that table.
 pub const CHANCE_HEADS: [&str; 4] = ["Chance given", "Times", "On average", "Came"];
 
+/// Before what came of each group.
+const INTRO: &str = "How often a dawn came below one of the two cold marks, by the chance that had been given for it:";
+
 /// What came of the chances, or how many are missing.
 pub fn chances(scores: &Scores) -> Vec<String> {
     let given: usize = scores.chances.iter().map(|group| group.count).sum();
@@ -19,7 +22,8 @@ pub fn chances(scores: &Scores) -> Vec<String> {
             if given == 1 { "once".to_owned() } else { format!("{} times", number(given)) }
         )];
     }
-    let mut said: Vec<String> = scores.chances.iter().map(chance).collect();
+    let mut said = vec![INTRO.to_owned()];
+    said.extend(scores.chances.iter().map(chance));
     if let (Some(ours), Some(alike)) = (scores.brier, scores.brier_of_share) {
         let came: usize = scores.chances.iter().map(|group| group.came).sum();
         let share = odds(came as f64 / given as f64);
@@ -46,7 +50,7 @@ fn chance(of: &ChanceScore) -> String {
         came => format!("it came {came} times"),
     };
     let times = if of.count == 1 { "once".to_owned() } else { format!("{} times", of.count) };
-    format!("{} that a dawn below a mark was given {}: {came}.", capital(&times), group(of))
+    format!("{}, given {times}: {came}.", capital(&group(of)))
 }
 
 /// A group of chances as one says it.
