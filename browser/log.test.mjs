@@ -189,6 +189,76 @@ test("a record under a new epoch is offered again what was acknowledged", async 
   await context.close();
 });
 
+/** Answers as the farm does, but under another epoch; says which temperatures were sent. */
+async function underAnotherEpoch(page) {
+  const offered = [];
+  await page.route("**/sync", async (route) => {
+    offered.push(...route.request().postDataJSON().facts.map((fact) => fact.typed.temperature));
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...await answer.json(), epoch: "another" } });
+  });
+  return offered;
+}
+const until = async (holds) => {
+  for (let tries = 0; tries < 200 && !holds(); tries += 1) await new Promise((resolve) => { setTimeout(resolve, 25); });
+};
+
+test("a phone whose clock is set forty days ahead forgets nothing that the farm may yet lack", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await ready(page);
+  await page.fill("#e-temperature", "64.125");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  const ahead = await context.newPage();
+  await ahead.clock.setFixedTime(new Date(Date.now() + 40 * 24 * 3600 * 1000));
+  await ahead.goto(`${farm}log`);
+  await ready(ahead);
+  await ahead.locator('[data-say="none"]:not([hidden])').waitFor();
+  const offered = await underAnotherEpoch(ahead);
+  await ahead.reload();
+  await ready(ahead);
+  await until(() => offered.length > 0);
+  assert.deepEqual(offered, ["64.125 F"]);
+  await ahead.unrouteAll({ behavior: "ignoreErrors" });
+  await context.close();
+});
+
+test("of two tabs one hears late of a restore: what the other had sent before it is offered again", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  const [late, other] = [await context.newPage(), await context.newPage()];
+  await other.goto(`${farm}log/new?pond=willow`);
+  await ready(other);
+  // The late tab asks before the entry is typed, and hears only after the farm has it.
+  const offered = [];
+  let answerNow;
+  const held = new Promise((resolve) => { answerNow = resolve; });
+  await late.route("**/sync", async (route) => {
+    offered.push(...route.request().postDataJSON().facts.map((fact) => fact.typed.temperature));
+    const answer = await route.fetch();
+    await held;
+    await route.fulfill({ response: answer, json: { ...await answer.json(), epoch: "another" } });
+  });
+  const asked = late.waitForRequest("**/sync");
+  await late.goto(`${farm}log`);
+  await asked;
+  await other.fill("#e-temperature", "64.625");
+  await other.getByRole("button", { name: "Keep" }).click();
+  await other.waitForURL(`${farm}log`);
+  assert.equal(await inLog("64.625 F"), 1);
+  assert.deepEqual(offered, []);
+  const offeredByOther = await underAnotherEpoch(other);
+  answerNow();
+  await until(() => offered.length > 0);
+  await other.reload();
+  await ready(other);
+  assert.deepEqual([...offered, ...offeredByOther], ["64.625 F"]);
+  assert.equal(await inLog("64.625 F"), 1);
+  await Promise.all([late, other].map((page) => page.unrouteAll({ behavior: "ignoreErrors" })));
+  await context.close();
+});
+
 test("over a plain address the page says that it must stay open, and keeps entries until the signal is back", async () => {
   const plain = await start(["--host-resolver-rules=MAP farm.test 127.0.0.1"]);
   const context = await plain.newContext(small);
