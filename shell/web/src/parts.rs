@@ -1,5 +1,6 @@
 //! What several pages draw.
 
+pub mod axes;
 pub mod course;
 pub mod dawns;
 pub mod entry;

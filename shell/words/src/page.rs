@@ -4,6 +4,8 @@ use std::time::Duration;
 
 use crate::figures::span;
 
+/// Stands before the day of a farm that is made up.
+pub const INVENTED: &str = "Invented sample,";
 /// The program's name.
 pub const PROGRAM: &str = "warmspell";
 /// Name of the list of farms.

@@ -241,7 +241,7 @@ pub fn accepted(at: Instant, zone: &Zone, same: bool, manner: Manner) -> String 
     let (on, second) = zone.day_and_second(at);
     let when = format!("{} at {}", day(on), clock(second / 60 * 60, manner));
     if same {
-        format!("This plan was accepted on {when}.")
+        format!("This plan was accepted on {}.", when.trim_end_matches('.'))
     } else {
         format!("Another plan was accepted on {when}; it stands until this one is accepted.")
     }

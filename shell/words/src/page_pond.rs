@@ -6,7 +6,7 @@ use season::farm::PondCard;
 use units::Day;
 
 use crate::figures::{Manner, animal, clock, count, day_short, degrees, mass, span, weekday};
-use crate::morning::{band, catch_days, when};
+use crate::morning::{band, catch_days, last_safe_start, when};
 
 /// Heading of the drawing of today's water.
 pub const WATER: &str = "The water this morning";
@@ -123,7 +123,7 @@ pub fn start_says(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> Stri
         None => "There is no day in the plan".to_owned(),
     };
     let needs = format!("emptying takes {} and catching {}", span(pond.course.lead_h), span(pond.course.catch_h));
-    let last = match last_start(outlook, pond) {
+    let last = match last_safe_start(outlook, pond) {
         None => "in nine years of ten the cold mark is not met before the season ends".to_owned(),
         Some((day, _)) if day < outlook.on => "the last start that is safe in nine years of ten has passed".to_owned(),
         Some(at) => format!("the last start that is safe in nine years of ten is {}", when(outlook, at, manner)),
@@ -138,18 +138,12 @@ pub fn row_plan(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String
 
 /// The row of the last chance.
 pub fn row_last(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
-    match last_start(outlook, pond) {
+    match last_safe_start(outlook, pond) {
         Some(at) if at.0 >= outlook.on => {
             format!("last chance: start {} {}", clock(at.1 * 3600, manner), day_short(at.0))
         }
         _ => "last chance: it has passed".to_owned(),
     }
-}
-
-/// Day and clock hour of the last start in nine years of ten.
-pub fn last_start(outlook: &Outlook, pond: &PondOutlook) -> Option<(Day, i32)> {
-    let hour = (f64::from(outlook.now_hour) + pond.in_hand_one_in_ten_h?).floor() as i32;
-    Some((outlook.on.plus(hour.div_euclid(24)), hour.rem_euclid(24)))
 }
 
 /// Title of the season's chart.

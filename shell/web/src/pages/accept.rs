@@ -68,16 +68,7 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
     let Some(desk) = site.desk(farm) else { return missing() };
     let (facts, kept) = (desk.facts(), desk.latest());
     let Some(outlook) = &kept.answer else { return sent(no_answer(&facts, &kept, Here::Plan)) };
-    let day = mast_day(outlook, facts.manner);
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title: say::ACCEPT,
-        here: Here::Elsewhere,
-        again_s: None,
-        again_at: None,
-    };
+    let frame = Frame { day: mast_day(outlook, facts.manner), ..Frame::of(&facts, say::ACCEPT, Here::Elsewhere) };
     let text = say::as_entry(outlook, facts.manner);
     let body = html! {
         section.answer {

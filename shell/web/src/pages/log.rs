@@ -13,9 +13,9 @@ use store::{Asked, Differing, StoreError};
 use units::Instant;
 use words::page_file as file;
 use words::page_log as say;
-use words::page_morning::mast;
 use words::page_odd::odd;
 use words::page_people::NOT_YOURS;
+use words::page_photo as photo;
 
 use super::{missing, onward, sent};
 use crate::assets;
@@ -57,16 +57,7 @@ async fn show(
 
 /// A page of the log within its frame, with the phone's own entries.
 pub fn in_frame(facts: &Served, title: &str, made_ms: i64, body: Markup) -> Markup {
-    let day = mast(facts.on);
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title,
-        here: Here::Log,
-        again_s: None,
-        again_at: None,
-    };
+    let frame = Frame::of(facts, title, Here::Log);
     framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(&facts.id, made_ms)) } })
 }
 
@@ -188,7 +179,7 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
                 @if head.fact.strikes() { p { (say::STRUCK) } } @else { p.said { (line(facts, &head.fact)) } }
                 @if let (Some(digest), false) = (head.fact.text("photo"), head.fact.strikes()) {
                     img.photo src=(format!("/f/{}/photos/{digest}", facts.id)) loading="lazy"
-                        alt=(words::page_photo::alt(head.fact.text("note"), head.fact.pond()));
+                        alt=(photo::alt(head.fact.text("note"), head.fact.pond()));
                 }
                 p.by { (say::by(&head.fact, zone, facts.manner)) }
                 @if !head.fact.strikes() {
@@ -201,8 +192,8 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
                         input type="hidden" name="winner" value=(head.fact.id);
                         button type="submit" { (say::HOLDS) }
                     }
-                } @else if entry.first.fact.kind == "logger" && !head.fact.strikes() {
-                    (taken_back(facts, &head.fact.id))
+                } @else if ["logger", "photo"].contains(&entry.first.fact.kind.as_str()) && !head.fact.strikes() {
+                    (taken_back(facts, &head.fact.id, entry.first.fact.kind == "photo"))
                 } @else if mendable {
                     p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) { (say::MEND) } }
                 }
@@ -217,14 +208,18 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
     }
 }
 
-/// The way to take a whole logger's file back: two steps, for it may be a season.
-fn taken_back(facts: &Served, id: &str) -> Markup {
+/// The way to take a photo out, or a whole logger's file: two steps, for it may be a season.
+fn taken_back(facts: &Served, id: &str, is_photo: bool) -> Markup {
+    let [what, hint, now] = match is_photo {
+        true => [photo::STRIKE, photo::STRIKE_HINT, photo::STRIKE_NOW],
+        false => [file::TAKE_BACK, file::TAKE_BACK_HINT, file::TAKE_BACK_NOW],
+    };
     html! {
         details {
-            summary { (file::TAKE_BACK) }
+            summary { (what) }
             form method="post" action=(format!("/f/{}/log/{id}/taken-back", facts.id)) {
-                p.hint { (file::TAKE_BACK_HINT) }
-                button type="submit" { (file::TAKE_BACK_NOW) }
+                p.hint { (hint) }
+                button type="submit" { (now) }
             }
         }
     }

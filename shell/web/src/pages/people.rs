@@ -10,7 +10,6 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use store::{Pairing, Person, Role, StoreError};
-use words::page_morning::mast;
 use words::page_people as say;
 
 use super::enter::{NAME_MOST, code_hash};
@@ -43,16 +42,7 @@ fn text<'a>(fields: &'a Fields, name: &str) -> &'a str {
 }
 
 fn in_frame(facts: &Served, title: &str, body: Markup) -> Markup {
-    let day = mast(facts.on);
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title,
-        here: Here::People,
-        again_s: None,
-        again_at: None,
-    };
+    let frame = Frame::of(facts, title, Here::People);
     framed(&frame, html! { section.logbook.people { h1 { (title) } (body) } })
 }
 

@@ -47,16 +47,12 @@ async fn show(
         Ok(ask) if !ask.is_empty() => Some(answered(&desk, ask).await),
         _ => None,
     };
-    let day = mast_day(outlook, facts.manner);
     let unfinished = kept.working || other.as_ref().is_some_and(|other| other.working);
     let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title: page::PLAN,
-        here: Here::Plan,
+        day: mast_day(outlook, facts.manner),
         again_s: unfinished.then_some(2),
         again_at: other.is_some().then(|| again_at(&farm, query.as_deref().unwrap_or_default())),
+        ..Frame::of(&facts, page::PLAN, Here::Plan)
     };
     sent(framed(&frame, body(&facts, outlook, &fields, &ask, other.as_ref())))
 }

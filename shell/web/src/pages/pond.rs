@@ -58,15 +58,10 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
         Some(pond) => body(&facts, outlook, pond, &kept),
         None => html! { section.answer { h1 { (say::out(outlook, &card.name)) } } },
     };
-    let day = morning_say::mast_day(outlook, facts.manner);
     let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title: &card.name,
-        here: Here::Pond,
+        day: morning_say::mast_day(outlook, facts.manner),
         again_s: kept.working.then_some(4),
-        again_at: None,
+        ..Frame::of(&facts, &card.name, Here::Pond)
     };
     sent(framed(
         &frame,

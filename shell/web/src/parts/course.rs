@@ -5,11 +5,11 @@ use farm::PondCard;
 use maud::{Markup, html};
 use season::answer::{Outlook, PondOutlook};
 use units::{Day, Zone};
-use words::figures::{Manner, bare};
+use words::figures::Manner;
 use words::page_morning::FIGURES;
 use words::page_pond as say;
 
-use super::dawns::hatched_below;
+use super::axes::Axes;
 
 const WIDE: f64 = 340.0;
 const LEFT: f64 = 34.0;
@@ -20,40 +20,23 @@ const HIGH: f64 = 176.0;
 /// Days between the table's rows.
 const WEEK: usize = 7;
 
-struct Axes {
-    first: Day,
-    days: f64,
-    low_c: f64,
-    high_c: f64,
-}
-
-impl Axes {
-    fn x(&self, days: f64) -> f64 {
-        LEFT + (RIGHT - LEFT) * (days / self.days).clamp(0.0, 1.0)
-    }
-    fn y(&self, temp_c: f64) -> f64 {
-        FOOT - (FOOT - TOP) * ((temp_c - self.low_c) / (self.high_c - self.low_c)).clamp(0.0, 1.0)
-    }
-    fn since(&self, day: Day) -> f64 {
-        f64::from(day.0 - self.first.0)
-    }
-    fn point(&self, day: Day, temp_c: f64) -> String {
-        format!("{:.1} {:.1}", self.x(self.since(day)), self.y(temp_c))
-    }
-    fn of(outlook: &Outlook, pond: &PondOutlook, read: &[(f64, Day, f64)]) -> Axes {
-        let course = &pond.course;
-        let last = course.ahead.last().map_or(outlook.on, |dawn| dawn.day);
-        let all = course
-            .dawns_c
-            .iter()
-            .copied()
-            .chain(course.ahead.iter().flat_map(|dawn| [dawn.water_c.low, dawn.water_c.high]))
-            .chain(read.iter().map(|(_, _, temp_c)| *temp_c));
-        let (low_c, high_c) = all.fold((outlook.cold_mark_c, outlook.follow_mark_c), |(low, high), temp_c| {
-            (low.min(temp_c), high.max(temp_c))
-        });
-        let first = course.stocked;
-        Axes { first, days: f64::from((last.0 - first.0).max(1)), low_c: low_c - 1.5, high_c: high_c + 1.0 }
+fn axes(outlook: &Outlook, pond: &PondOutlook, read: &[(f64, Day, f64)]) -> Axes {
+    let course = &pond.course;
+    let last = course.ahead.last().map_or(outlook.on, |dawn| dawn.day);
+    let all = course
+        .dawns_c
+        .iter()
+        .copied()
+        .chain(course.ahead.iter().flat_map(|dawn| [dawn.water_c.low, dawn.water_c.high]))
+        .chain(read.iter().map(|(_, _, temp_c)| *temp_c));
+    let (low_c, high_c) = all
+        .fold((outlook.cold_mark_c, outlook.follow_mark_c), |(low, high), temp_c| (low.min(temp_c), high.max(temp_c)));
+    Axes {
+        across: (LEFT, RIGHT),
+        down: (TOP, FOOT),
+        first: course.stocked,
+        days: f64::from((last.0 - course.stocked.0).max(1)),
+        temps_c: (low_c - 1.5, high_c + 1.0),
     }
 }
 
@@ -123,7 +106,7 @@ fn drawing(
     sentence: &str,
     manner: Manner,
 ) -> Markup {
-    let axes = Axes::of(outlook, pond, read);
+    let axes = axes(outlook, pond, read);
     let course = &pond.course;
     let mut was: Vec<String> = course
         .dawns_c
@@ -131,37 +114,23 @@ fn drawing(
         .enumerate()
         .map(|(at, temp_c)| axes.point(course.stocked.plus(at as i32), *temp_c))
         .collect();
-    let now = axes.point(outlook.on, pond.modelled_c);
-    was.push(now.clone());
-    let ahead = course.ahead.iter();
-    let mut likely = vec![now.clone()];
-    likely.extend(ahead.clone().map(|dawn| axes.point(dawn.day, dawn.water_c.middle)));
-    let mut fan = vec![now];
-    fan.extend(ahead.clone().map(|dawn| axes.point(dawn.day, dawn.water_c.high)));
-    fan.extend(ahead.rev().map(|dawn| axes.point(dawn.day, dawn.water_c.low)));
-    let (cold, follow) = (axes.y(outlook.cold_mark_c), axes.y(outlook.follow_mark_c));
+    was.push(axes.point(outlook.on, pond.modelled_c));
+    let [likely, fan] = axes.fan(outlook.on, pond.modelled_c, &course.ahead);
     let today = axes.x(axes.since(outlook.on));
     let name = format!("season-{}", card.id);
     html! {
         svg.chart viewBox=(format!("0 0 {WIDE} {HIGH}")) role="img" aria-labelledby=(format!("{name} {name}-d")) {
             title id=(name) { (say::season_title(&pond.name)) }
             desc id=(format!("{name}-d")) { (sentence) }
-            path.hatch d=(hatched_below(cold, LEFT, RIGHT, FOOT)) {}
-            line.follow x1=(LEFT) y1=(format!("{follow:.1}")) x2=(RIGHT) y2=(format!("{follow:.1}")) {}
-            path.band d=(format!("M{} Z", fan.join(" L"))) {}
+            (axes.under(outlook))
+            path.band d=(fan) {}
             line.today x1=(format!("{today:.1}")) y1=(TOP) x2=(format!("{today:.1}")) y2=(FOOT) {}
             text.note.far x=(format!("{:.1}", today - 4.0)) y=(FOOT - 6.0) { (say::TODAY) }
             path.was d=(format!("M{}", was.join(" L"))) {}
-            path.likely d=(format!("M{}", likely.join(" L"))) {}
-            line.cold x1=(LEFT) y1=(format!("{cold:.1}")) x2=(RIGHT) y2=(format!("{cold:.1}")) {}
-            text.scale x=(LEFT - 5.0) y=(format!("{:.1}", follow + 4.0)) { (bare(outlook.follow_mark_c, manner)) "°" }
-            text.scale x=(LEFT - 5.0) y=(format!("{:.1}", cold + 4.0)) { (bare(outlook.cold_mark_c, manner)) "°" }
-            @if let Some(top) = top(pond, outlook) {
-                text.scale x=(LEFT - 5.0) y=(format!("{:.1}", axes.y(top) + 4.0)) { (bare(top, manner)) "°" }
-            }
-            @for (days, _, temp_c) in read {
-                circle.reading cx=(format!("{:.1}", axes.x(*days))) cy=(format!("{:.1}", axes.y(*temp_c))) r="3" {}
-            }
+            path.likely d=(likely) {}
+            (axes.over(outlook, manner))
+            @if let Some(top) = top(pond, outlook) { (axes.scale(top, manner)) }
+            @for (days, _, temp_c) in read { (axes.reading(*days, *temp_c, 3.0)) }
             @for (x, day) in months(&axes) {
                 line.tick x1=(format!("{x:.1}")) y1=(FOOT) x2=(format!("{x:.1}")) y2=(FOOT + 4.0) {}
                 text.month x=(format!("{:.1}", x + 2.0)) y=(HIGH - 4.0) { (say::axis_month(day)) }

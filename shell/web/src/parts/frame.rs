@@ -2,8 +2,10 @@
 
 use maud::{DOCTYPE, Markup, html};
 use words::page as say;
+use words::page_morning::mast;
 
 use crate::assets;
+use crate::served::Served;
 use crate::who::{self, May};
 
 /// Which page of the farm one stands on.
@@ -33,8 +35,10 @@ pub struct Frame<'a> {
     pub farm_id: &'a str,
     /// Its name.
     pub farm: &'a str,
+    /// It is invented, to be tried and thrown away.
+    pub is_sample: bool,
     /// The day it speaks of, in words.
-    pub day: &'a str,
+    pub day: String,
     /// The page's own title.
     pub title: &'a str,
     /// Where one stands.
@@ -43,6 +47,22 @@ pub struct Frame<'a> {
     pub again_s: Option<u32>,
     /// The address it is then fetched from; its own when `None`. One that differs from its own in the fragment alone is not fetched.
     pub again_at: Option<String>,
+}
+
+impl<'a> Frame<'a> {
+    /// A page that speaks of the farm on its day and does not change by itself.
+    pub fn of(facts: &'a Served, title: &'a str, here: Here) -> Frame<'a> {
+        Frame {
+            farm_id: &facts.id,
+            farm: &facts.farm.name,
+            is_sample: facts.is_sample,
+            day: mast(facts.on),
+            title,
+            here,
+            again_s: None,
+            again_at: None,
+        }
+    }
 }
 
 /// A page within its frame.
@@ -63,7 +83,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
     let inner = html! {
         header.mast {
             p.farm { a href=(base) { (frame.farm) } }
-            p.day { (frame.day) }
+            p.day { @if frame.is_sample { (say::INVENTED) " " } (frame.day) }
         }
         @if live {
             p.since hidden data-newer role="status" { (say::NEWER) " " a href="" { (say::SHOW_NEWER) } }

@@ -2,13 +2,13 @@
 //! stands where the band meets the cold mark. When the water must start down is read off the picture.
 
 use maud::{Markup, html};
-use season::answer::{Dawn, Outlook, PondOutlook};
+use season::answer::{Outlook, PondOutlook};
 use units::Day;
-use words::figures::{Manner, bare};
+use words::figures::Manner;
 use words::page_morning as morning;
 use words::page_pond as say;
 
-use super::dawns::hatched_below;
+use super::axes::Axes;
 
 const WIDE: f64 = 340.0;
 const LEFT: f64 = 34.0;
@@ -30,25 +30,6 @@ struct Block {
     done: f64,
 }
 
-struct Axes {
-    today: Day,
-    days: f64,
-    low_c: f64,
-    high_c: f64,
-}
-
-impl Axes {
-    fn x(&self, days: f64) -> f64 {
-        LEFT + (RIGHT - LEFT) * (days / self.days).clamp(0.0, 1.0)
-    }
-    fn y(&self, temp_c: f64) -> f64 {
-        FOOT - (FOOT - TOP) * ((temp_c - self.low_c) / (self.high_c - self.low_c)).clamp(0.0, 1.0)
-    }
-    fn at(&self, day: Day) -> f64 {
-        f64::from(day.0 - self.today.0)
-    }
-}
-
 /// Dawns stand at whole days; the hour of a dawn is about six.
 fn days_from_dawn(hours_from_midnight: f64) -> f64 {
     (hours_from_midnight - 6.0) / 24.0
@@ -63,8 +44,8 @@ fn plan(outlook: &Outlook, pond: &PondOutlook) -> Option<Block> {
 }
 
 fn last(outlook: &Outlook, pond: &PondOutlook) -> Option<Block> {
-    let now = days_from_dawn(f64::from(outlook.now_hour));
-    let start = now + pond.in_hand_one_in_ten_h? / 24.0;
+    let (day, hour) = words::page_morning::last_safe_start(outlook, pond)?;
+    let start = f64::from(day.0 - outlook.on.0) + days_from_dawn(f64::from(hour));
     let catch = start + pond.course.lead_h / 24.0;
     Some(Block { start, catch, done: catch + pond.course.catch_h / 24.0 })
 }
@@ -85,27 +66,18 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str, mann
     let reach = [&plan, &last].into_iter().flatten().map(|block| block.done.ceil().max(0.0) as usize + AFTER).max();
     let shown = reach.unwrap_or(0).max(DAYS).min(pond.course.ahead.len());
     let dawns = &pond.course.ahead[..shown];
-    let axes = axes(outlook, pond, dawns);
-    let point = |days: f64, temp_c: f64| format!("{:.1} {:.1}", axes.x(days), axes.y(temp_c));
-    let now = point(0.0, pond.modelled_c);
-    let mut likely = vec![now.clone()];
-    likely.extend(dawns.iter().map(|dawn| point(axes.at(dawn.day), dawn.water_c.middle)));
-    let mut band = vec![now];
-    band.extend(dawns.iter().map(|dawn| point(axes.at(dawn.day), dawn.water_c.high)));
-    band.extend(dawns.iter().rev().map(|dawn| point(axes.at(dawn.day), dawn.water_c.low)));
-    let (cold, follow) = (axes.y(outlook.cold_mark_c), axes.y(outlook.follow_mark_c));
+    let axes = Axes::coming(outlook, pond, dawns, (LEFT, RIGHT), (TOP, FOOT), 0.5);
+    let [likely, band] = axes.fan(outlook.on, pond.modelled_c, dawns);
+    let cold = axes.y(outlook.cold_mark_c);
     let name = format!("start-{id}");
     html! {
         svg.chart viewBox=(format!("0 0 {WIDE} {HIGH}")) role="img" aria-labelledby=(format!("{name} {name}-d")) {
             title id=(name) { (say::start_title(&pond.name)) }
             desc id=(format!("{name}-d")) { (sentence) }
-            path.hatch d=(hatched_below(cold, LEFT, RIGHT, FOOT)) {}
-            line.follow x1=(LEFT) y1=(format!("{follow:.1}")) x2=(RIGHT) y2=(format!("{follow:.1}")) {}
-            path.band d=(format!("M{} Z", band.join(" L"))) {}
-            path.likely d=(format!("M{}", likely.join(" L"))) {}
-            line.cold x1=(LEFT) y1=(format!("{cold:.1}")) x2=(RIGHT) y2=(format!("{cold:.1}")) {}
-            text.scale x=(LEFT - 5.0) y=(format!("{:.1}", follow + 4.0)) { (bare(outlook.follow_mark_c, manner)) "°" }
-            text.scale x=(LEFT - 5.0) y=(format!("{:.1}", cold + 4.0)) { (bare(outlook.cold_mark_c, manner)) "°" }
+            (axes.under(outlook))
+            path.band d=(band) {}
+            path.likely d=(likely) {}
+            (axes.over(outlook, manner))
             @if let Some(block) = &plan { (row(&axes, block, ROWS.0, &say::row_plan(outlook, pond, manner), "")) }
             @if let Some(block) = &last {
                 line.last-drop x1=(format!("{:.1}", axes.x(block.done))) y1=(ROWS.1) x2=(format!("{:.1}", axes.x(block.done))) y2=(format!("{cold:.1}")) {}
@@ -114,25 +86,15 @@ fn drawing(outlook: &Outlook, pond: &PondOutlook, id: &str, sentence: &str, mann
                 text.note x=(LEFT) y=(ROWS.1 + 10.0) { (say::NO_LAST) }
             }
             @if let Some((_, _, temp_c)) = pond.measured {
-                circle.reading cx=(format!("{:.1}", axes.x(0.0))) cy=(format!("{:.1}", axes.y(temp_c))) r="4" {}
+                (axes.reading(0.0, temp_c, 4.0))
             }
             @let step = (shown / 14) + 1;
             @for dawn in dawns.iter().filter(|dawn| (dawn.day.0 - outlook.on.0).rem_euclid(step as i32) == 0) {
-                text.day x=(format!("{:.1}", axes.x(axes.at(dawn.day)))) y=(HIGH - 5.0) {
+                text.day x=(format!("{:.1}", axes.x(axes.since(dawn.day)))) y=(HIGH - 5.0) {
                     (if step == 1 { morning::axis_day(dawn.day).to_owned() } else { dawn.day.ymd().2.to_string() })
                 }
             }
         }
-    }
-}
-
-fn axes(outlook: &Outlook, pond: &PondOutlook, dawns: &[Dawn]) -> Axes {
-    let now = pond.measured.map_or(pond.modelled_c, |(_, _, temp_c)| temp_c.max(pond.modelled_c));
-    Axes {
-        today: outlook.on,
-        days: dawns.len().max(1) as f64 + 0.35,
-        low_c: dawns.iter().map(|dawn| dawn.water_c.low).fold(outlook.cold_mark_c, f64::min) - 1.5,
-        high_c: dawns.iter().map(|dawn| dawn.water_c.high).fold(now.max(outlook.follow_mark_c), f64::max) + 0.5,
     }
 }
 

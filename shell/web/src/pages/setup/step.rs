@@ -88,7 +88,8 @@ pub fn in_frame(site: &Site, farm: Option<&str>, name: &str, title: &str, body: 
             let frame = Frame {
                 farm_id: farm,
                 farm: name,
-                day: say::MAST,
+                is_sample: false,
+                day: say::MAST.to_owned(),
                 title,
                 here: Here::Setup,
                 again_s: None,
