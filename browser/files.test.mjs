@@ -192,6 +192,43 @@ const photo = async (page) => {
   return Buffer.concat([plain.subarray(0, 2), part, plain.subarray(2)]);
 };
 
+for (const colorScheme of ["light", "dark"]) {
+  test(`/forecast, ${colorScheme}: nothing for axe to find, also where something in it is odd`, async () => {
+    const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
+    const page = await context.newPage();
+    await page.goto(`${farm}forecast`);
+    await axe(page);
+    await page.fill("#e-text", "2011-09-28, 58, 81\n2011-09-29, six, 80\n2011-09-30, 41, 62");
+    await page.getByRole("button", { name: "Use this forecast" }).click();
+    const trouble = await page.locator(".trouble").innerText();
+    assert.match(trouble, /One thing in this forecast cannot be used as it is/);
+    assert.match(trouble, /line 2: .*six/);
+    assert.match(await page.inputValue("#e-text"), /2011-09-29, six, 80/);
+    await axe(page);
+    await page.fill("#e-text", "2010-09-28, 58, 81");
+    await page.getByRole("button", { name: "Use this forecast" }).click();
+    assert.match(await page.locator(".trouble").innerText(), /before this morning/);
+    await context.close();
+  });
+}
+
+test("a forecast written down by hand is what the morning then speaks of", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(farm);
+  assert.match(await page.innerText("body"), /forecast .*reaches to Saturday 8 October/);
+  await page.getByRole("link", { name: "Give a new forecast" }).click();
+  await page.fill("#e-text", "2011-09-28, 58, 81\n2011-09-29, 60, 80\n2011-09-30, 33, 52\n2011-10-01, 31, 50\n2011-10-02, 30, 50");
+  await page.getByRole("button", { name: "Use this forecast" }).click();
+  for (let tries = 0; ; tries += 1) {
+    await page.goto(farm);
+    if (/reaches to Sunday 2 October/.test(await page.innerText("body"))) break;
+    assert.ok(tries < 100, await page.innerText("body"));
+    await new Promise((done) => setTimeout(done, 300));
+  }
+  await context.close();
+});
+
 test("without script: a photo is kept without its place and shown in the log; what is no picture is refused", async () => {
   const drawing = await browser.newPage();
   const bytes = await photo(drawing);
@@ -213,6 +250,17 @@ test("without script: a photo is kept without its place and shown in the log; wh
   const kept = Buffer.from(await (await context.request.get(address + way)).body());
   assert.ok(bytes.includes("82.8 W") && !kept.includes("82.8 W"), "the place is gone");
   assert.ok(kept.length > 500 && kept[0] === 0xff && kept[1] === 0xd8);
+  // A second one is struck out again.
+  await page.goto(`${farm}log/photo?pond=willow`);
+  await page.setInputFiles("#e-photo", { name: "a.jpg", mimeType: "image/jpeg", buffer: bytes });
+  await page.fill("#e-note", "a thumb");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  const entry = page.locator("ol.log > li", { hasText: "a thumb" });
+  await entry.getByText("Strike this photo out").click();
+  await entry.getByRole("button", { name: "Yes, strike it out" }).click();
+  await page.waitForURL(`${farm}log`);
+  assert.equal(await page.getByRole("img", { name: "a thumb" }).count(), 0);
   await context.close();
 });
 

@@ -75,7 +75,9 @@ pub fn holds(farms: &[String], facts: i64, last_ms: Option<i64>, zone: &Zone, ma
     match last_ms {
         None => format!("{farms}: {entries}."),
         Some(ms) => {
-            format!("{farms}: {entries}, the last one on {}.", moment(Instant(ms.div_euclid(1000)), zone, manner))
+            let when = moment(Instant(ms.div_euclid(1000)), zone, manner);
+            // "p.m." ends the sentence by itself.
+            format!("{farms}: {entries}, the last one on {}.", when.trim_end_matches('.'))
         }
     }
 }

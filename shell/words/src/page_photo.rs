@@ -21,6 +21,13 @@ pub const TOO_LARGE: &str = "This photo is larger than 20 MB. Choose a smaller s
 /// It did not come whole.
 pub const NOT_RECEIVED: &str = "The photo did not arrive whole. Try once more.";
 
+/// Takes a photo out of the log.
+pub const STRIKE: &str = "Strike this photo out";
+/// What that does.
+pub const STRIKE_HINT: &str = "It is no longer shown; the entry stays readable.";
+/// Does it.
+pub const STRIKE_NOW: &str = "Yes, strike it out";
+
 /// What a photo shows, for those who do not see it.
 pub fn alt(note: Option<&str>, pond: Option<&str>) -> String {
     match (note, pond) {

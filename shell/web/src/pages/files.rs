@@ -12,7 +12,6 @@ use maud::{Markup, html};
 use store::{Store, StoreError};
 use units::{Instant, Watch};
 use words::page_files as say;
-use words::page_morning::mast;
 
 use super::{missing, sent};
 use crate::parts::frame::{self, Frame, Here};
@@ -48,16 +47,7 @@ pub fn routes() -> Router<Arc<Site>> {
 
 /// A page of files within its frame.
 fn in_frame(facts: &Served, title: &str, body: Markup) -> Markup {
-    let day = mast(facts.on);
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title,
-        here: Here::Files,
-        again_s: None,
-        again_at: None,
-    };
+    let frame = Frame::of(facts, title, Here::Files);
     frame::page(&frame, html! { section.logbook.files { h1 { (title) } (body) } })
 }
 

@@ -88,16 +88,7 @@ pub async fn show(State(site): State<Arc<Site>>, Path((farm, token)): Path<(Stri
     let Some(held) = record.bench().find(&farm, &token) else { return gone(&facts, record) };
     match held.state() {
         How::Lying | How::Working => {
-            let day = words::page_morning::mast(facts.on);
-            let frame = Frame {
-                farm_id: &facts.id,
-                farm: &facts.farm.name,
-                day: &day,
-                title: say::WORKING,
-                here: Here::Log,
-                again_s: Some(1),
-                again_at: None,
-            };
+            let frame = Frame { again_s: Some(1), ..Frame::of(&facts, say::WORKING, Here::Log) };
             sent(frame::page(&frame, working(&facts, &held)))
         }
         How::Kept(taken) => ended(&facts, record, &say::kept(&held.name, &taken)),
@@ -143,11 +134,14 @@ pub async fn take_back(State(site): State<Arc<Site>>, Path((farm, id)): Path<(St
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let done = waiting(|| {
-        let Some(first) = record.store().fact(&id)?.filter(|kept| kept.fact.farm == farm && kept.fact.kind == "logger")
+        let Some(first) = record
+            .store()
+            .fact(&id)?
+            .filter(|kept| kept.fact.farm == farm && ["logger", "photo"].contains(&kept.fact.kind.as_str()))
         else {
             return Ok(());
         };
-        let mut fact = record.begun(&facts, &record.store().new_id()?, "logger");
+        let mut fact = record.begun(&facts, &record.store().new_id()?, &first.fact.kind);
         fact.form = first.fact.form;
         fact.happened = first.fact.happened;
         fact.typed = first.fact.typed.clone();
