@@ -73,11 +73,7 @@ pub struct PondHours {
     /// The last hour at which deciding still brings the pond out before the cold mark with the guard's chance; `None` when it
     /// is too late for that, or the water is already going down.
     pub still_out_hour: Option<i32>,
-    /// Hours to the cold mark, less lead time, less catch time: the middle member; `None` when it never meets the mark.
-    pub in_hand_likely_h: Option<f64>,
-    /// The same one year in ten: a tenth of members have less.
-    pub in_hand_one_in_ten_h: Option<f64>,
-    /// Hours of lead and of catching that were taken off the time to the mark.
+    /// Hours of lead and of catching that the pond still needs.
     pub lead_h: f64,
     /// See `lead_h`.
     pub catch_h: f64,

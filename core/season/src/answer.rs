@@ -100,6 +100,8 @@ pub enum TaskKind {
     StartDown {
         /// Pond's name.
         pond: String,
+        /// It has a drain to be opened.
+        has_drain: bool,
         /// The pumps named, none when it drains by itself.
         pumps: Vec<String>,
         /// Day of the catch.

@@ -1,6 +1,6 @@
 //! One pond's own picture: the cut water of this morning, its dawns since stocking, what its readings said, its size classes.
 
-use ensemble::{DayTable, MembersAir, PondRun, run};
+use ensemble::{DayTable, MembersAir};
 use farm::{Farm, Form, PondCard};
 use pond::{Stage, Water};
 use stock::Mixture;
@@ -8,8 +8,8 @@ use units::{Day, Instant, Watch};
 use weather::{Climate, Library, Members};
 
 use crate::answer::Dawn;
-use crate::lived::{Lived, ground, schedule};
-use crate::outlook::{MorningAsk, start_of, states, winds};
+use crate::lived::Lived;
+use crate::outlook::{MorningAsk, run_ponds, schedules};
 use crate::past::FarmPast;
 use crate::standing::Standing;
 
@@ -80,21 +80,8 @@ pub fn cuts(
     watch: &Watch,
 ) -> Option<Vec<Vec<CutCell>>> {
     let hours = usize::try_from(ask.now_hour.clamp(1, 24)).expect("between 1 and 24");
-    let schedules: Vec<_> =
-        ponds.iter().map(|pond| schedule(&pond.card, &pond.model, &ground(climate, &pond.model), ask.on, 1)).collect();
-    let winds: Vec<Vec<f64>> = ponds.iter().map(|pond| winds(ask, pond)).collect();
-    let taught: Vec<Vec<Water<f64>>> = ponds.iter().map(|pond| states(ask, pond)).collect();
-    let runs: Vec<PondRun> = ponds
-        .iter()
-        .enumerate()
-        .map(|(p, pond)| PondRun {
-            basin: &pond.model.basin,
-            schedule: &schedules[p],
-            start: start_of(pond, &taught[p]),
-            wind_factor: &winds[p],
-        })
-        .collect();
-    let (_, ends) = run(&runs, &MembersAir { members, library }, hours, watch)?;
+    let (schedules, air) = (schedules(ask, climate, ponds, 1), MembersAir { members, library });
+    let (_, ends) = run_ponds(ask, ponds, &schedules, &air, hours, watch)?;
     Some(ends.iter().zip(&schedules).map(|(ends, schedule)| cut(ends, schedule.stage_after(hours - 1))).collect())
 }
 
@@ -122,9 +109,6 @@ fn cut(ends: &[Water<f64>], stage: &Stage) -> Vec<CutCell> {
 
 /// Hours left to start, in the middle future and one year in ten: first light of the first dawn below the mark, less `needs_h` (now,
 /// emptying, catching). `None` where so many futures never meet the mark.
-///
-/// `plan` counts a future as crossed by the day of a catch whose water starts down after the cold dawn; here the dawn itself counts,
-/// so that whoever starts in time is out of the water before it.
 pub fn in_hand(table: &DayTable, cold_mark_c: f64, first_light_h: &[f64], needs_h: f64) -> [Option<f64>; 2] {
     let meets = |member: usize| {
         let cold = |&day: &usize| f64::from(table.dawns_c(day)[member]) < cold_mark_c;

@@ -3,10 +3,10 @@
 //! The order is the flow of trust: past and forecast make members, members make water, water makes animals, animals make money,
 //! money under the farm's limits makes a decision.
 
-use ensemble::{DayTable, MembersAir, PondRun, Start, run};
+use ensemble::{DayTable, MembersAir, PondRun, Ran, Start, run};
 use farm::{Farm, PondCard};
 use plan::Decision;
-use pond::Water;
+use pond::{Schedule, Water};
 use stock::Hidden;
 use units::{Day, Instant, Watch};
 use weather::{
@@ -220,25 +220,8 @@ fn water(
     days: usize,
     watch: &Watch,
 ) -> Option<Vec<DayTable>> {
-    let grounds: Vec<_> = ponds.iter().map(|pond| ground(climate, &pond.model)).collect();
-    let schedules: Vec<_> = ponds
-        .iter()
-        .zip(&grounds)
-        .map(|(pond, ground)| schedule(&pond.card, &pond.model, ground, ask.on, days))
-        .collect();
-    let winds: Vec<Vec<f64>> = ponds.iter().map(|pond| winds(ask, pond)).collect();
-    let taught: Vec<Vec<Water<f64>>> = ponds.iter().map(|pond| states(ask, pond)).collect();
-    let runs: Vec<PondRun> = ponds
-        .iter()
-        .enumerate()
-        .map(|(p, pond)| PondRun {
-            basin: &pond.model.basin,
-            schedule: &schedules[p],
-            start: start_of(pond, &taught[p]),
-            wind_factor: &winds[p],
-        })
-        .collect();
-    let (hours, _) = run(&runs, &MembersAir { members, library }, 24 * days, watch)?;
+    let (schedules, air) = (schedules(ask, climate, ponds, days), MembersAir { members, library });
+    let (hours, _) = run_ponds(ask, ponds, &schedules, &air, 24 * days, watch)?;
     let dawn_hour = ask.past.dawn_hour(ask.on);
     Some(
         hours
@@ -249,24 +232,47 @@ fn water(
     )
 }
 
-/// A pond's wind factor in each member: what its readings left of it, or what its grower believes.
-pub(crate) fn winds(ask: &MorningAsk, pond: &Standing) -> Vec<f64> {
-    let of = |member: usize| match &pond.taught {
-        Some(taught) => taught.of_member(member).wind_factor,
-        None => wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor),
+/// Levels, light and ground of each pond from this morning on.
+pub(crate) fn schedules(ask: &MorningAsk, climate: &Climate, ponds: &[Standing], days: usize) -> Vec<Schedule> {
+    let of = |pond: &Standing| schedule(&pond.card, &pond.model, &ground(climate, &pond.model), ask.on, days);
+    ponds.iter().map(of).collect()
+}
+
+/// Runs the ponds from this midnight for `hours` under every member: from what their readings taught, or from the season as reckoned.
+pub(crate) fn run_ponds(
+    ask: &MorningAsk,
+    ponds: &[Standing],
+    schedules: &[Schedule],
+    air: &MembersAir,
+    hours: usize,
+    watch: &Watch,
+) -> Option<Ran> {
+    let members = 0..ask.members;
+    // Each member's water and wind, where there is something taught; else one water, and the winds that the grower believes in.
+    let taught = |pond: &Standing| -> Vec<Water<f64>> {
+        let of = pond.taught.iter();
+        of.flat_map(|taught| members.clone().map(|member| taught.of_member(member).clone())).collect()
     };
-    (0..ask.members).map(of).collect()
-}
-
-/// The water each member begins from, where readings have taught; else none.
-pub(crate) fn states(ask: &MorningAsk, pond: &Standing) -> Vec<Water<f64>> {
-    let taught = pond.taught.iter();
-    taught.flat_map(|taught| (0..ask.members).map(|member| taught.of_member(member).clone())).collect()
-}
-
-/// Where a pond's members begin: each from its own taught water, or all from the season as reckoned.
-pub(crate) fn start_of<'a>(pond: &'a Standing, states: &'a [Water<f64>]) -> Start<'a> {
-    if states.is_empty() { Start::Water(&pond.lived.water) } else { Start::Each(states) }
+    let states: Vec<Vec<Water<f64>>> = ponds.iter().map(taught).collect();
+    let wind = |(pond, states): (&Standing, &Vec<Water<f64>>)| -> Vec<f64> {
+        let believed = |member: usize| wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor);
+        members
+            .clone()
+            .map(|member| states.get(member).map_or_else(|| believed(member), |own| own.wind_factor))
+            .collect()
+    };
+    let winds: Vec<Vec<f64>> = ponds.iter().zip(&states).map(wind).collect();
+    let runs: Vec<PondRun> = ponds
+        .iter()
+        .enumerate()
+        .map(|(p, pond)| PondRun {
+            basin: &pond.model.basin,
+            schedule: &schedules[p],
+            start: if states[p].is_empty() { Start::Water(&pond.lived.water) } else { Start::Each(&states[p]) },
+            wind_factor: &winds[p],
+        })
+        .collect();
+    run(&runs, air, hours, watch)
 }
 
 fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidden>> {
@@ -313,7 +319,7 @@ fn notes(ask: &MorningAsk, left_out: usize, ponds: &[Standing], climate: &Climat
     let first = ponds.iter().map(|pond| pond.card.stocking.on).min().unwrap_or(ask.on);
     let (_, last) = ask.past.days_lived(first, ask.on.plus(-1), climate);
     if last.is_none_or(|last| last < ask.on.plus(-2)) {
-        notes.push(Note::SeasonNotSeen { last: last.unwrap_or(first.plus(-1)) });
+        notes.push(Note::SeasonNotSeen { last: last.unwrap_or_else(|| ask.past.last_day()) });
     }
     notes.extend(ponds.iter().filter_map(|pond| {
         let days = pond.card.readings.iter().map(|reading| ask.past.place.standard_day(reading.at).0);

@@ -118,6 +118,13 @@ impl FarmPast {
         (days, last)
     }
 
+    /// The last day of the record that has both values.
+    pub fn last_day(&self) -> Day {
+        let has = |at: &usize| self.record.low_c[*at].is_some() && self.record.high_c[*at].is_some();
+        let last = (0..self.record.low_c.len().min(self.record.high_c.len())).rfind(has).unwrap_or(0);
+        self.record.first.plus(last as i32)
+    }
+
     /// Hour of the standard day in which 06 h local solar time falls nearest its start.
     pub fn dawn_hour(&self, day: Day) -> usize {
         let (_, second) = self.place.standard_day(weather::sun::dawn(day, &self.place));

@@ -1,7 +1,7 @@
 //! From tables and a decision to the values a person reads.
 
 use ensemble::DayTable;
-use farm::{AlongPond, PondCard, Reading};
+use farm::{AlongPond, Outlet, PondCard, Reading};
 use plan::{Job, Take};
 use stock::Hidden;
 use units::{Day, Instant};
@@ -175,7 +175,9 @@ fn tasks(of: &Reporting) -> Vec<Task> {
                 .iter()
                 .filter_map(|(gear, _)| farm.gear.pumps.get(*gear).map(|pump| pump.name.clone()))
                 .collect();
-            tasks.push(Task { by: start, what: TaskKind::StartDown { pond: card.name.clone(), pumps, catch_day } });
+            let has_drain = card.emptying.outlet != Outlet::None;
+            let what = TaskKind::StartDown { pond: card.name.clone(), has_drain, pumps, catch_day };
+            tasks.push(Task { by: start, what });
         }
         let day = (catch.catch_day.0 - today.0).max(0) as usize;
         let first_light = of.weighed.limits.first_light_hour(day);

@@ -93,11 +93,14 @@ fn today(outlook: &Outlook, manner: Manner) -> String {
 pub(crate) fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
     let by = when(outlook, task.by, manner);
     match &task.what {
-        TaskKind::StartDown { pond, pumps, catch_day } => {
-            let how = match pumps.as_slice() {
-                [] => format!("Open {pond}'s drain"),
-                [one] => format!("Start the {one} on {pond}"),
-                more => format!("Start the {} on {pond}", more.join(" and the ")),
+        TaskKind::StartDown { pond, has_drain, pumps, catch_day } => {
+            // A drain left shut because only the pump was named would cost the catch: all that is reckoned with is named.
+            let the_pumps = pumps.join(" and the ");
+            let how = match (has_drain, pumps.is_empty()) {
+                (true, true) => format!("Open {pond}'s drain"),
+                (true, false) => format!("Open {pond}'s drain and start the {the_pumps}"),
+                (false, false) => format!("Start the {the_pumps} on {pond}"),
+                (false, true) => format!("Let {pond}'s water down"),
             };
             format!("{how} at {by}, to catch {}.", on_day(outlook, *catch_day))
         }
@@ -168,6 +171,15 @@ pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> Option<String> {
     Some(format!("{}.", planned[..soon].iter().map(say).collect::<Vec<_>>().join("; ")))
 }
 
+/// The last start that is safe in nine years of ten: by the hours in hand, and by what limits leave. The earlier of the two holds.
+pub(crate) fn last_safe_start(outlook: &Outlook, pond: &PondOutlook) -> Option<(Day, i32)> {
+    let in_hand = pond.in_hand_one_in_ten_h.map(|left_h| {
+        let hour = (f64::from(outlook.now_hour) + left_h).floor() as i32;
+        (outlook.on.plus(hour.div_euclid(24)), hour.rem_euclid(24))
+    });
+    [in_hand, pond.still_out_until].into_iter().flatten().min()
+}
+
 /// How long one may still wait, where that reaches beyond today and beyond what has to be done anyway.
 pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> Option<String> {
     let (until, pond) = outlook
@@ -177,10 +189,10 @@ pub(crate) fn waiting(outlook: &Outlook, manner: Manner) -> Option<String> {
         .filter_map(|pond| Some((pond.free_until?, pond)))
         .filter(|(until, _)| until.0 > outlook.on && outlook.tasks.iter().all(|task| task.by != *until))
         .min_by_key(|(until, _)| *until)?;
-    let latest = pond.still_out_until.map_or(String::new(), |last| {
+    let latest = last_safe_start(outlook, pond).map_or(String::new(), |last| {
         if last > until {
             format!(
-                " At the very latest its water must start down by {} if the full pond is not to meet the cold mark in nine futures of ten.",
+                " At the very latest its water must start down by {} to be out before the cold mark in nine years of ten.",
                 when(outlook, last, manner)
             )
         } else {
@@ -196,6 +208,7 @@ pub(crate) fn what_changes_it(outlook: &Outlook, manner: Manner) -> String {
         key.is_some_and(|key| in_odds(key) || can_be_told(flip.change, manner))
     });
     match flip {
+        None if outlook.forecast.is_none() => "A forecast could change what to do today: there is none.".to_owned(),
         None => "No likely change of the forecast would change what to do today.".to_owned(),
         Some(flip) => {
             let (what, amount) = say_signal(&outlook.plan.signals[flip.signal], flip, manner);
@@ -234,13 +247,23 @@ fn say_signal(key: &str, flip: &Flip, manner: Manner) -> (&'static str, String) 
     (what, format!("{} {side}", degrees_apart(flip.change.abs(), manner)))
 }
 
+/// "only " where the plan itself starts more ponds today than are named.
+fn only(outlook: &Outlook, starts: &[Job]) -> &'static str {
+    let planned = &outlook.plan.decision.today;
+    if starts.len() < planned.len() && starts.iter().all(|job| planned.iter().any(|own| own.pond == job.pond)) {
+        "only "
+    } else {
+        ""
+    }
+}
+
 pub(crate) fn say_starts(outlook: &Outlook, starts: &[Job]) -> String {
     if starts.is_empty() {
         return "wait instead".to_owned();
     }
     let names: Vec<&str> =
         starts.iter().filter_map(|job| outlook.ponds.get(job.pond)).map(|pond| pond.name.as_str()).collect();
-    format!("start {} today", names.join(" and "))
+    format!("start {}{} today", only(outlook, starts), names.join(" and "))
 }
 
 pub(crate) fn forecast_age(outlook: &Outlook) -> String {
@@ -251,6 +274,11 @@ pub(crate) fn forecast_age(outlook: &Outlook) -> String {
         }
         Some(used) => format!("The forecast is {} old and reaches to {}.", span(used.age_h), day(used.last_day)),
     }
+}
+
+/// The day whose risk a pond runs: that of the rest, where the large animals are taken before.
+pub(crate) fn last_taken(planned: &Planned) -> Day {
+    planned.second_day.filter(|_| planned.parts).unwrap_or(planned.catch_day)
 }
 
 /// The day or days of a catch.
@@ -269,7 +297,13 @@ pub(crate) fn in_hand(pond: &PondOutlook) -> String {
     match (pond.in_hand_likely_h, pond.in_hand_one_in_ten_h) {
         (None, None) => say(None),
         (None, rare) => format!("likely all season; one year in ten {} left to start it", say(rare)),
-        (likely, rare) => format!("{} left to start it, likely; one year in ten {}", say(likely), say(rare)),
+        (likely, rare) => {
+            format!(
+                "{} left to start it before the cold mark, likely; one year in ten {}; slow animals are lost sooner",
+                say(likely),
+                say(rare)
+            )
+        }
     }
 }
 
@@ -325,7 +359,8 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
 /// What one day and one week more would bring and risk.
 fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
     let planned = pond.planned?;
-    let at = pond.days.iter().position(|line| line.day == planned.catch_day)?;
+    let taken = last_taken(&planned);
+    let at = pond.days.iter().position(|line| line.day == taken)?;
     let now = &pond.days[at];
     let later = |days: usize| pond.days.get(at + days);
     let change = |line: &season::answer::PondDay| {
@@ -340,9 +375,10 @@ fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
     };
     let (day, week) = (later(1)?, later(7));
     let mut sentence = format!(
-        "{}: caught {}, cold has taken a fifth or more with a chance of {}. Caught a day later it {}, with a chance of {}",
+        "{}: {} {}, cold has taken a fifth or more with a chance of {}. Caught a day later it {}, with a chance of {}",
         pond.name,
-        by_day(outlook, planned.catch_day),
+        if planned.parts { "left until" } else { "caught" },
+        by_day(outlook, taken),
         odds(now.loss_chance),
         change(day),
         odds(day.loss_chance),

@@ -217,7 +217,7 @@ impl Report<'_> {
         };
         let mark = mark_chance(tables, pond);
         let chance = morning.settings.guard_chance.unwrap_or(0.1);
-        let hours = pond_hours(tables, morning.limits, morning.choices, pond, planned.as_ref(), &mark, chance);
+        let hours = pond_hours(morning.limits, morning.choices, pond, planned.as_ref(), &mark, chance);
         PondPlan {
             pond,
             planned,

@@ -42,10 +42,14 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
         Note::YearsLeftOut(1) => "One past season was left out for missing days.".to_owned(),
         Note::YearsLeftOut(many) => format!("{many} past seasons were left out for missing days."),
         Note::SeasonNotSeen { last } => format!(
-            "The weather record ends on {}: the days since then are taken as usual for the place. Add them to the history file.",
-            day(*last)
+            "The weather record ends on {} {}: the days since then are taken as usual for the place. Bring a record that goes on to now.",
+            day(*last),
+            last.ymd().0
         ),
-        Note::NoForecast => "Give a forecast with --forecast FILE: without one no front can be seen coming.".to_owned(),
+        Note::NoForecast => {
+            "Without a forecast no front can be seen coming: give the newest one, on the page or with --forecast FILE."
+                .to_owned()
+        }
         Note::OldForecast { age_h } => {
             format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h))
         }

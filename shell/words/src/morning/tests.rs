@@ -168,7 +168,7 @@ fn nothing_is_told_twice() {
     outlook.ponds[0].planned.as_mut().expect("planned").start = (on(0), 20);
     outlook.ponds[0].free_until = Some((on(0), 20));
     outlook.ponds[1].free_until = Some((on(0), 19));
-    let start = TaskKind::StartDown { pond: "Willow".to_owned(), pumps: Vec::new(), catch_day: on(3) };
+    let start = TaskKind::StartDown { pond: "Willow".to_owned(), has_drain: true, pumps: Vec::new(), catch_day: on(3) };
     outlook.tasks.push(Task { by: (on(0), 20), what: start });
     let unread = |pond: &str| Task { by: (on(0), 7), what: TaskKind::ReadWater { pond: pond.to_owned() } };
     outlook.tasks.extend([unread("Willow"), unread("Quarry")]);
@@ -186,6 +186,7 @@ fn nothing_is_told_twice() {
 fn a_difference_no_thermometer_can_tell_changes_nothing() {
     let with = |change: f64| {
         let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+        outlook.forecast = Some(ForecastUsed { issued: Instant(0), age_h: 3.0, last_day: on(6) });
         outlook.plan.decision.flips = vec![Flip { signal: 0, change, to: Vec::new() }];
         said(&outlook).join("\n")
     };
@@ -279,6 +280,53 @@ fn what_a_thermometer_taught_is_said_with_its_range() {
             "taught by 2 readings, which were 2 °F off what was expected; of the station's wind 0.57 reaches it (0.41 to 0.77; \
              you said 0.50)"
         ),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_start_names_the_drain_and_the_pumps_that_were_reckoned_with() {
+    let told = |has_drain: bool, pumps: &[&str]| {
+        let outlook = morning(vec![pond("Heron", 400_000.0, 20_000.0, 0.0)]);
+        let pumps = pumps.iter().map(|name| (*name).to_owned()).collect();
+        let what = TaskKind::StartDown { pond: "Heron".to_owned(), has_drain, pumps, catch_day: on(3) };
+        super::say_task(&outlook, &Task { by: (on(0), 20), what }, Manner::UsCustomary)
+    };
+    assert!(told(true, &[]).starts_with("Open Heron's drain at 8 p.m."));
+    assert!(told(true, &["trash pump"]).starts_with("Open Heron's drain and start the trash pump at"));
+    assert!(
+        told(false, &["trash pump", "small pump"]).starts_with("Start the trash pump and the small pump on Heron at")
+    );
+}
+
+#[test]
+fn of_two_last_starts_the_earlier_is_told() {
+    let last = |in_hand_h: Option<f64>, out: Option<(Day, i32)>| {
+        let mut willow = pond("Willow", 400_000.0, 20_000.0, 0.0);
+        (willow.in_hand_one_in_ten_h, willow.still_out_until) = (in_hand_h, out);
+        super::last_safe_start(&morning(vec![willow.clone()]), &willow)
+    };
+    assert_eq!(last(Some(30.5), None), Some((on(1), 13)), "now is 7");
+    assert_eq!(last(Some(30.5), Some((on(1), 8))), Some((on(1), 8)));
+    assert_eq!(last(Some(2.0), Some((on(1), 8))), Some((on(0), 9)));
+    assert_eq!(last(None, None), None);
+}
+
+#[test]
+fn without_a_forecast_nothing_is_said_of_its_changes() {
+    let text = said(&morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)])).join(" ");
+    assert!(text.contains("A forecast could change what to do today: there is none."), "{text}");
+    assert!(!text.contains("No likely change"), "{text}");
+}
+
+#[test]
+fn a_pond_in_parts_is_told_the_risk_of_what_is_left() {
+    let mut willow = pond("Willow", 400_000.0, 20_000.0, 0.0);
+    willow.planned = Some(Planned { start: (on(5), 20), catch_day: on(3), second_day: Some(on(6)), parts: true });
+    willow.days[3].loss_chance = 0.25;
+    let text = page(&morning(vec![willow]), Manner::UsCustomary).replace('\n', " ");
+    assert!(
+        text.contains("Willow: left until Tuesday, cold has taken a fifth or more with a chance of 1 in 4."),
         "{text}"
     );
 }

@@ -142,8 +142,8 @@ fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
 
 fn task_value(task: &TaskKind) -> Value {
     match task {
-        TaskKind::StartDown { pond, pumps, catch_day } => {
-            json!({"start_down": pond, "pumps": pumps, "catch_day": catch_day.to_string()})
+        TaskKind::StartDown { pond, has_drain, pumps, catch_day } => {
+            json!({"start_down": pond, "open_drain": has_drain, "pumps": pumps, "catch_day": catch_day.to_string()})
         }
         TaskKind::OrderIce { kg, for_day } => json!({"order_ice_kg": kg, "for": for_day.to_string()}),
         TaskKind::BookColdRoom { for_day } => json!({"book_cold_room_for": for_day.to_string()}),
