@@ -20,6 +20,7 @@ mod certificate;
 pub mod enter;
 mod farms;
 mod files;
+mod forecast;
 mod log;
 mod log_file;
 mod log_new;
@@ -39,6 +40,7 @@ pub fn routes() -> Router<Arc<Site>> {
     Router::new()
         .merge(farms::routes())
         .merge(files::routes())
+        .merge(forecast::routes())
         .merge(morning::routes())
         .merge(plan::routes())
         .merge(pond::routes())

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use farm::facts::{Fact, Happened, Kept, current, newest_form};
 use farm::logger::hourly;
 use farm::{AlongPond, read_farm};
-use season::weather::{HourlyForm, IssuedForecast, Weather, read_any};
+use season::weather::{HourlyForm, IssuedForecast, Read, Weather, read_any};
 use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, StoreError};
 use units::Instant;
 
@@ -212,17 +212,24 @@ fn with_facts(written: &Served, facts: &[Kept]) -> Served {
     served.farm = farm::facts::apply(&served.farm, facts);
     let last =
         current(facts).iter().filter_map(|entry| entry.settled()).rfind(|kept| kept.fact.kind == "forecast").cloned();
-    if let Some(forecast) = last.and_then(|kept| forecast(&served, kept.fact.text("text")?)) {
+    // One that cannot be read, by whatever way it came, leaves the last good one.
+    if let Some(forecast) = last.and_then(|kept| Some(forecast_in(&served, kept.fact.text("text")?).ok()?.value)) {
         served.forecast = Some(forecast);
     }
     served
 }
 
-/// A forecast from the text of its file; one that cannot be read leaves the last good one.
-fn forecast(served: &Served, text: &str) -> Option<IssuedForecast> {
-    let form = HourlyForm { zone: Some(served.farm.place.zone.clone()), label: None };
-    match read_any(text.as_bytes(), "forecast", &form).ok()?.1.value {
-        Weather::Forecast(forecast) => Some(forecast),
-        _ => None,
+/// A forecast from the text of its file, with what was odd in it.
+///
+/// # Errors
+/// Why it cannot be read, in words; `None` when it is weather of another kind.
+pub fn forecast_in(served: &Served, text: &str) -> Result<Read<IssuedForecast>, Option<String>> {
+    let zone = &served.farm.place.zone;
+    let form = HourlyForm { zone: Some(zone.clone()), label: None };
+    let read = read_any(text.as_bytes(), "forecast", &form);
+    let read = read.map_err(|refusal| Some(words::weather::refusal(&refusal, zone)))?.1;
+    match read.value {
+        Weather::Forecast(value) => Ok(Read { value, findings: read.findings }),
+        _ => Err(None),
     }
 }

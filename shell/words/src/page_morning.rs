@@ -5,8 +5,8 @@ use units::Day;
 
 use crate::figures::{Manner, animal, bare, clock, count, day_short, degrees, depth, mass, money, odds, span, weekday};
 use crate::morning::{
-    band, by_day, by_start, catch_days, forecast_age, in_hand, next_out, say_note, say_task, waiting, what_changes_it,
-    when,
+    band, by_day, by_start, catch_days, forecast_age, in_hand, last_taken, next_out, say_note, say_task, waiting,
+    what_changes_it, when,
 };
 
 /// Heading above what else there is to do.
@@ -51,12 +51,12 @@ pub const MARKS: &str = "A ringed dot is a thermometer reading where it was take
 
 /// The day as the mast has it.
 pub fn mast_day(outlook: &Outlook, manner: Manner) -> String {
-    format!("{}, {}", day_short(outlook.on), clock(outlook.now_hour * 3600, manner))
+    format!("{}, {}", mast(outlook.on), clock(outlook.now_hour * 3600, manner))
 }
 
 /// The day alone.
 pub fn mast(on: Day) -> String {
-    day_short(on)
+    format!("{} {}", day_short(on), on.ymd().0)
 }
 
 /// The headline: what to start today, or the first thing to be done, or that nothing has to be.
@@ -116,14 +116,15 @@ pub fn since_yesterday(outlook: &Outlook) -> Option<String> {
 /// One odds to a sentence: the pond's worth on its day, and the week after.
 pub fn waiting_costs(outlook: &Outlook, pond: &PondOutlook) -> Vec<String> {
     let Some(planned) = pond.planned else { return Vec::new() };
-    let Some(at) = pond.days.iter().position(|line| line.day == planned.catch_day) else { return Vec::new() };
+    let taken = last_taken(&planned);
+    let Some(at) = pond.days.iter().position(|line| line.day == taken) else { return Vec::new() };
     let now = &pond.days[at];
     let known = (now.worth_mean - now.worth_p05).abs() / 20.0;
     let mut said = vec![format!(
         "{} brings about {} on {}; the chance that cold has taken a fifth of it by then is {}.",
         pond.name,
         money(now.worth_mean, (now.worth_mean - now.worth_p05) / 3.0, outlook.currency),
-        weekday(now.day),
+        day_short(now.day),
         odds(now.loss_chance)
     )];
     if let Some(week) = pond.days.get(at + 7) {
@@ -168,6 +169,14 @@ pub fn dates(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
         }
     }
 }
+
+/// The last start that is safe in nine years of ten.
+pub fn last_safe_start(outlook: &Outlook, pond: &PondOutlook) -> Option<(Day, i32)> {
+    crate::morning::last_safe_start(outlook, pond)
+}
+
+/// The way to bring a forecast.
+pub const GIVE_FORECAST: &str = "Give a new forecast";
 
 /// Hours in hand, as the command line says them.
 pub fn hand(pond: &PondOutlook) -> String {

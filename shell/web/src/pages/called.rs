@@ -9,7 +9,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use store::StoreError;
-use words::page_morning::{FIGURES, mast};
+use words::page_morning::FIGURES;
 use words::page_scores as say;
 
 use super::{missing, sent};
@@ -82,16 +82,7 @@ fn found(
 }
 
 fn in_frame(facts: &Served, body: Markup) -> Markup {
-    let day = mast(facts.on);
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title: say::TITLE,
-        here: Here::Elsewhere,
-        again_s: None,
-        again_at: None,
-    };
+    let frame = Frame::of(facts, say::TITLE, Here::Elsewhere);
     framed(&frame, html! { article.one-pond.scores { (body) } })
 }
 

@@ -35,15 +35,10 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     let (facts, kept) = (desk.facts(), desk.latest());
     match &kept.answer {
         Some(outlook) => {
-            let day = say::mast_day(outlook, facts.manner);
             let frame = Frame {
-                farm_id: &facts.id,
-                farm: &facts.farm.name,
-                day: &day,
-                title: page::MORNING,
-                here: Here::Morning,
+                day: say::mast_day(outlook, facts.manner),
                 again_s: kept.working.then_some(4),
-                again_at: None,
+                ..Frame::of(&facts, page::MORNING, Here::Morning)
             };
             sent(framed(&frame, body(&facts, outlook, &kept)))
         }
@@ -58,15 +53,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
 pub fn before(site: &Site, facts: &Served, kept: &Kept, name: &str, title: &str) -> Option<Markup> {
     let record = site.record().filter(|_| kept.working)?;
     let before = crate::record::waiting(|| keeping::before(record, &facts.id, name))?;
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &before.day,
-        title,
-        here: if name == "morning" { Here::Morning } else { Here::Pond },
-        again_s: Some(1),
-        again_at: None,
-    };
+    let here = if name == "morning" { Here::Morning } else { Here::Pond };
+    let frame = Frame { day: before.day, again_s: Some(1), ..Frame::of(facts, title, here) };
     Some(framed(
         &frame,
         html! {
@@ -83,18 +71,9 @@ pub fn drawn(facts: &Served, outlook: &Outlook) -> Markup {
 
 /// The page while there is no answer yet, or when there cannot be one.
 pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
-    let day = say::mast(facts.on);
     let trouble = kept.trouble.as_ref().filter(|_| !kept.working);
     let title = if trouble.is_some() { page::TROUBLE_TITLE } else { page::WORKING_TITLE };
-    let frame = Frame {
-        farm_id: &facts.id,
-        farm: &facts.farm.name,
-        day: &day,
-        title,
-        here,
-        again_s: trouble.is_none().then_some(1),
-        again_at: None,
-    };
+    let frame = Frame { again_s: trouble.is_none().then_some(1), ..Frame::of(facts, title, here) };
     let said = trouble.map_or_else(|| page::WORKING.to_owned(), words::trouble::outlook);
     framed(&frame, html! { section.answer { h1 { (title) } p.reason { (said) } } })
 }
@@ -113,6 +92,8 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                     h2.small { (say::ALSO) }
                     ul.tasks { @for (task, said) in &also { li { (told(said, &behind.task(task))) } } }
                 }
+                // Beside what is to be started, not below all ponds.
+                p.care { (say::CARE) }
             }
             div.why {
                 @match say::leading_pond(outlook) {
@@ -130,6 +111,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                 }
             }
             @if crate::who::now().may == crate::who::May::All {
+                p.onward { a href=(format!("/f/{}/forecast", facts.id)) { (say::GIVE_FORECAST) } }
                 p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
             }
         }
@@ -139,7 +121,6 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
             h2.small { (say::MADE) }
             @for sentence in say::made(outlook, facts.manner) { p { (sentence) } }
             p.onward { a href=(called::address(&facts.id, None)) { (words::page_scores::SEE) } }
-            p.care { (say::CARE) }
         }
     }
 }
