@@ -75,6 +75,9 @@ impl Record {
         let facts = self.store.facts(&written.id)?;
         let mut served = with_facts(&self.own_file(written, &facts, shipped), &facts);
         self.lay_loggers(&mut served)?;
+        if served.is_over(self.now_ms()) {
+            served.on = Served::today(&served.farm, self.now_ms());
+        }
         Ok(served)
     }
 

@@ -6,7 +6,7 @@ use farm::Farm;
 use season::plan::Decision;
 use season::weather::IssuedForecast;
 use season::{Drawn, FarmPast, MorningAsk, OutlookError, answer::Outlook, answer_from, draw};
-use units::{Day, Watch};
+use units::{Day, Instant, Watch};
 use words::figures::Manner;
 
 /// One farm and everything its morning is reckoned from.
@@ -22,6 +22,8 @@ pub struct Served {
     pub forecast: Option<IssuedForecast>,
     /// The morning.
     pub on: Day,
+    /// The morning is today's by the farm's own clock, and changes with it; not one that was asked for by name.
+    pub follows_clock: bool,
     /// The clock hour taken for now.
     pub now_hour: i32,
     /// How many futures are weighed.
@@ -58,6 +60,17 @@ impl Served {
         }
         let id = id.trim_end_matches('-');
         if id.is_empty() { "farm".to_owned() } else { id.to_owned() }
+    }
+
+    /// Today by a farm's own clock; never before its last pond was stocked, since there is nothing to harvest before.
+    pub fn today(farm: &Farm, now_ms: i64) -> Day {
+        let today = farm.place.zone.day_and_second(Instant(now_ms.div_euclid(1000))).0;
+        farm.ponds.iter().map(|pond| pond.stocking.on).fold(today, Day::max)
+    }
+
+    /// Whether another day has come than the one these facts are of.
+    pub fn is_over(&self, now_ms: i64) -> bool {
+        self.follows_clock && Served::today(&self.farm, now_ms) != self.on
     }
 
     fn ask<'a>(&'a self, yesterday: Option<&'a Decision>) -> MorningAsk<'a> {

@@ -9,7 +9,7 @@ use farm::{Farm, read_farm};
 use season::weather::{DailyRecord, DonorRecord, HourlyForm, Refusal, Weather, WeatherForm, read_any};
 use season::{FarmPast, PastError};
 use store::StoreError;
-use units::{Day, Instant};
+use units::Day;
 use words::figures::Manner;
 
 use crate::record::Record;
@@ -90,14 +90,11 @@ pub fn is_away(facts: &[Kept]) -> bool {
 }
 
 impl Shipped {
-    /// The day a farm's page shows: the named one, its file's own morning, or today by its own clock; never before its last pond was stocked, since
-    /// there is nothing to harvest before.
-    pub fn morning(&self, farm: &Farm, now_ms: i64) -> Day {
-        let today = self
-            .on
-            .or(farm.morning.as_ref().map(|morning| morning.on))
-            .unwrap_or_else(|| farm.place.zone.day_and_second(Instant(now_ms.div_euclid(1000))).0);
-        farm.ponds.iter().map(|pond| pond.stocking.on).fold(today, Day::max)
+    /// The morning that was named, for all farms or in this farm's file; never before its last pond was stocked, since there is nothing to
+    /// harvest before.
+    pub fn named(&self, farm: &Farm) -> Option<Day> {
+        let named = self.on.or(farm.morning.as_ref().map(|morning| morning.on))?;
+        Some(farm.ponds.iter().map(|pond| pond.stocking.on).fold(named, Day::max))
     }
 
     /// The shipped record named `shipped:...`.
@@ -174,10 +171,12 @@ impl Record {
         let (past, bytes) = self.past_of(&farm, own, shipped)?;
         let record = daily(&bytes, &farm.weather.history, &farm)?;
         let joined = FarmPast::new(&farm, &record, &shipped.donors, shipped.seed).map_err(NotOpened::Past)?;
+        let named = shipped.named(&farm);
         let is_us = !shipped.is_metric && farm::setup::is_us_customary(text);
         Ok(Served {
             id: id.to_owned(),
-            on: shipped.morning(&farm, self.now_ms()),
+            on: named.unwrap_or_else(|| Served::today(&farm, self.now_ms())),
+            follows_clock: named.is_none(),
             past: joined,
             forecast: None,
             now_hour: MORNING_HOUR,

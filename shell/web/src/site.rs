@@ -3,6 +3,7 @@
 use std::io;
 use std::net::TcpListener;
 use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard};
+use std::time::Duration;
 
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::{Extension, Router};
@@ -13,13 +14,16 @@ use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::desk::Desk;
 use crate::listen::{self, Patience, Secure, Ways};
-use crate::record::Record;
+use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::shipped::{NotOpened, Shipped};
 use crate::{assets, door, guard, pages};
 
 /// Largest body taken at all, bytes: a logger's file. Forms are held to far less where they are read.
 const BODY_MOST: usize = pages::BODY_MOST;
+
+/// How often the clock is looked at: a machine that slept through midnight shows the new day soon after it wakes.
+const CLOCK_EVERY: Duration = Duration::from_secs(20);
 
 /// What every page may look at.
 pub struct Site {
@@ -72,6 +76,16 @@ impl Site {
             standing.desk.replace(record.laid_into(&standing.written, self.shipped.as_ref())?);
         }
         Ok(())
+    }
+    /// To be called now and then: a farm whose day is over is reckoned for the new one. A record that cannot be read is asked again at
+    /// the next call; its pages say meanwhile what ails it.
+    pub fn look_at_the_clock(&self) {
+        let Some(record) = &self.record else { return };
+        let over = |one: &&Standing| one.desk.facts().is_over(record.now_ms());
+        let farms: Vec<String> = self.read().iter().filter(over).map(|one| one.id.clone()).collect();
+        for farm in farms {
+            let _ = self.recorded(&farm);
+        }
     }
     /// To be called when a farm's own file was recorded: it is opened, or its desk reckons again.
     ///
@@ -199,6 +213,13 @@ impl Server {
     pub fn run(&self, plain: TcpListener, secure: Option<Secure>) -> io::Result<()> {
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
         let now_ms = self.site.record().map_or((|| 0) as fn() -> i64, Record::clock);
+        let site = self.site();
+        runtime.spawn(async move {
+            loop {
+                tokio::time::sleep(CLOCK_EVERY).await;
+                waiting(|| site.look_at_the_clock());
+            }
+        });
         runtime.block_on(async {
             let stop = async {
                 // Without a handler for Ctrl-C the server runs on until it is ended from outside.

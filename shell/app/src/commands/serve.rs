@@ -167,6 +167,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
     let history = read.history(&mut remarks)?;
     let forecast = forecast_of(&plan, &read, on, &mut remarks)?;
     let donors = read.donors()?;
+    let follows_clock = args.on.is_none() && read.farm.morning.is_none();
     for line in &remarks {
         remark(line);
     }
@@ -181,6 +182,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
         past,
         forecast,
         on,
+        follows_clock,
         now_hour: super::plan::MORNING_HOUR,
         members: args.members,
         manner,

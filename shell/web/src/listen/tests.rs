@@ -48,6 +48,7 @@ fn held(name: &str, clock: fn() -> i64, patience: Patience) -> Held {
         past,
         forecast: None,
         on: Day::new(2011, 10, 5).expect("a day"),
+        follows_clock: false,
         now_hour: 5,
         members: 16,
         is_sample: true,

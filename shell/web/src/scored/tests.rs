@@ -61,6 +61,7 @@ pub fn served() -> Served {
         past,
         forecast: None,
         on: Day::new(2011, 10, 5).expect("a day"),
+        follows_clock: false,
         now_hour: 5,
         members: 16,
         is_sample: true,

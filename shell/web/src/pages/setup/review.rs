@@ -19,6 +19,7 @@ use super::{address, drafts, opened, place};
 use crate::pages::farms::refused;
 use crate::pages::{onward, sent};
 use crate::record::{Record, waiting};
+use crate::served::Served;
 use crate::shipped::{NotOpened, SHIPPED};
 use crate::site::Site;
 
@@ -231,7 +232,7 @@ fn acceptance(site: &Site, farm: &str, open: &drafts::Open, ready: Option<&Farm>
         let today = shipped
             .on
             .unwrap_or_else(|| ready.place.zone.day_and_second(units::Instant(record.now_ms().div_euclid(1000))).0);
-        let on = shipped.morning(ready, record.now_ms());
+        let on = shipped.named(ready).unwrap_or_else(|| Served::today(ready, record.now_ms()));
         (on > today).then_some(on)
     });
     html! {
