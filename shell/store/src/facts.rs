@@ -341,7 +341,7 @@ fn chain_of(connection: &Connection, farm: &str) -> Result<Vec<u8>, StoreError> 
     Ok(query.query_row([farm], |row| row.get(0)).optional()?.unwrap_or_default())
 }
 
-fn by_id(connection: &Connection, id: &str) -> Result<Option<Kept>, StoreError> {
+pub(crate) fn by_id(connection: &Connection, id: &str) -> Result<Option<Kept>, StoreError> {
     let mut query = connection.prepare_cached(&format!("select {COLUMNS} from fact where id = ?1"))?;
     Ok(query.query_row([id], kept).optional()?)
 }

@@ -12,6 +12,7 @@ mod digest;
 mod error;
 mod facts;
 mod file;
+mod linked;
 mod logged;
 mod packed;
 mod people;

@@ -9,6 +9,7 @@ use super::*;
 
 mod crash;
 mod file;
+mod linked;
 mod trip;
 
 const NOW_MS: i64 = 1_600_000_000_000;

@@ -15,6 +15,11 @@ use crate::served::{Described, Served};
 use crate::shipped::{Shipped, file_of};
 use crate::who;
 
+/// Days before stocking from which on a pond's entries are of its season.
+const BEFORE_STOCKING: i32 = 7;
+/// Facts of a kind that are looked at for the last one that holds, or can be read.
+const LATEST: u32 = 12;
+
 /// The store, and now in ms since 1970.
 pub struct Record {
     store: Store,
@@ -72,13 +77,29 @@ impl Record {
             is_sample: written.is_sample,
         };
         self.store.keep_farm(&row)?;
-        let facts = self.store.facts(&written.id)?;
-        let mut served = with_facts(&self.own_file(written, &facts, shipped), &facts);
+        let own = self.own_file(written, &self.own(&written.id)?, shipped);
+        let mut served = with_facts(&own, &self.of_season(&own)?);
         self.lay_loggers(&mut served)?;
         if served.is_over(self.now_ms()) {
             served.on = Served::today(&served.farm, self.now_ms());
         }
         Ok(served)
+    }
+
+    /// What was entered of the ponds as they now stand, and the last forecasts: no more, since a record grows for many seasons.
+    fn of_season(&self, served: &Served) -> Result<Vec<Kept>, StoreError> {
+        let farm = &served.farm;
+        let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING)).min();
+        let from = from.map(|day| farm.place.zone.instant(day, 0));
+        let mut facts = Vec::new();
+        for kind in ["reading", "sample"] {
+            facts.extend(self.store.facts_linked(&served.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
+        }
+        // One that cannot be read leaves the last good one, so a few are looked at.
+        let last = Asked { kind: Some("forecast"), last: Some(LATEST), ..Asked::default() };
+        facts.extend(self.store.facts_linked(&served.id, last)?);
+        facts.sort_by_key(|kept| kept.seq);
+        Ok(facts)
     }
 
     /// Lays the loggers' temperatures into the ponds, an hour's nearest reading for each hour, from a week before stocking on.
@@ -87,7 +108,7 @@ impl Record {
         for spot in self.store.logged_spots(&served.id)? {
             let pond = served.farm.ponds.iter_mut().find(|pond| pond.id == spot.pond);
             let (Some(pond), Quantity::Temperature) = (pond, spot.quantity) else { continue };
-            let from = zone.instant(pond.stocking.on.plus(-7), 0);
+            let from = zone.instant(pond.stocking.on.plus(-BEFORE_STOCKING), 0);
             let at = At {
                 farm: &served.id,
                 pond: &spot.pond,
@@ -198,8 +219,8 @@ impl Record {
     /// # Errors
     /// When the store cannot be read.
     pub fn last(&self, farm: &str, kind: &str) -> Result<Option<Kept>, StoreError> {
-        let asked = Asked { kind: Some(kind), ..Asked::default() };
-        let all = self.store.facts_where(farm, asked)?;
+        let asked = Asked { kind: Some(kind), last: Some(LATEST), ..Asked::default() };
+        let all = self.store.facts_linked(farm, asked)?;
         Ok(current(&all).iter().filter_map(|entry| entry.settled()).max_by_key(|kept| kept.seq).cloned())
     }
 }

@@ -215,9 +215,7 @@ fn readings(
         read.entry(card.id.clone()).or_default().extend(of_file);
     }
     let entries = Asked { kind: Some("reading"), from: Some(from), before: Some(before), ..Asked::default() };
-    let mut facts = store.facts_where(wanted.farm_id, entries)?;
-    facts.extend(store.facts_where(wanted.farm_id, Asked { kind: Some("settle"), ..Asked::default() })?);
-    facts.sort_by_key(|kept| kept.seq);
+    let facts = store.facts_linked(wanted.farm_id, entries)?;
     for kept in current(&facts).iter().filter_map(|entry| entry.settled()) {
         if let (Some(pond), Some(&temp_c)) = (kept.fact.pond(), kept.fact.values.get("temperature")) {
             let is_deep = kept.fact.end() == AlongPond::Deep;

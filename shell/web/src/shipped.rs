@@ -140,7 +140,7 @@ impl Record {
     pub fn own(&self, farm: &str) -> Result<Vec<Kept>, StoreError> {
         let mut own = Vec::new();
         for kind in ["farm", "farm_file", "farm_away"] {
-            own.extend(self.store().facts_where(farm, store::Asked { kind: Some(kind), ..store::Asked::default() })?);
+            own.extend(self.store().facts_linked(farm, store::Asked { kind: Some(kind), ..store::Asked::default() })?);
         }
         Ok(own)
     }

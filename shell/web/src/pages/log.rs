@@ -125,14 +125,21 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
 
 fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<Markup, StoreError> {
     let asked = Asked { before, last: Some(PAGE), ..Asked::default() };
-    let mut all = record.store().facts_where(&facts.id, asked)?;
+    let page = record.store().facts_where(&facts.id, asked)?;
+    let earliest = page.iter().map(|kept| kept.fact.happened.at).min();
+    let older = earliest.filter(|_| page.len() >= PAGE as usize);
+    let mut all = record.store().facts_linked(&facts.id, asked)?;
     record.with_names(&facts.id, &mut all)?;
     let differing = record.store().differing(&facts.id)?;
     let mut entries = current(&all);
     // The set-up's pages show what is typed into them.
     entries.retain(|entry| entry.first.fact.kind != "setup");
-    entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
-    let older = (all.len() >= PAGE as usize).then(|| all.iter().map(|kept| kept.fact.happened.at.0).min()).flatten();
+    // An entry stands where its mended time lies, and on that page alone.
+    let stands = |entry: &Entry| entry.heads[0].fact.happened.at;
+    entries.retain(|entry| {
+        older.is_none_or(|from| stands(entry) >= from) && before.is_none_or(|before| stands(entry) < before)
+    });
+    entries.sort_by_key(|entry| std::cmp::Reverse((stands(entry), entry.first.seq)));
     Ok(html! {
         p.onward {
             a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
@@ -148,7 +155,7 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
         @if entries.is_empty() { p { (say::EMPTY) } }
         ol.log { @for entry in &entries { li { (one(facts, entry)) } } }
         @if let Some(before) = older {
-            p { a.button href=(format!("/f/{}/log?before={before}", facts.id)) { (say::OLDER) } }
+            p { a.button href=(format!("/f/{}/log?before={}", facts.id, before.0)) { (say::OLDER) } }
         }
     })
 }

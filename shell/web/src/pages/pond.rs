@@ -192,7 +192,7 @@ fn places(facts: &Served, card: &PondCard, written: &Markup) -> Markup {
 /// What was last written about the pond, each to be mended.
 fn entries(record: &Record, facts: &Served, pond: &str) -> Result<Markup, StoreError> {
     let asked = Asked { pond: Some(pond), last: Some(ENTRIES), ..Asked::default() };
-    let mut all = record.store().facts_where(&facts.id, asked)?;
+    let mut all = record.store().facts_linked(&facts.id, asked)?;
     record.with_names(&facts.id, &mut all)?;
     let mut entries = current(&all);
     entries.sort_by_key(|entry| std::cmp::Reverse((entry.first.fact.happened.at, entry.first.seq)));
