@@ -94,6 +94,10 @@ fn reckon(work: &Work) {
             }
         }
         Err(error) => {
+            // What was answered on another morning is no answer for this one.
+            if kept.answer.as_ref().is_some_and(|answer| answer.on != facts.on) {
+                *kept = Kept::default();
+            }
             kept.trouble = Some(error);
             kept.working = false;
         }
@@ -205,5 +209,9 @@ mod tests {
         // Once it can be written again, the same morning is kept at its next reckoning.
         reckon(&work(next));
         assert!(made() > Some(that_morning()));
+        // A morning that has no answer does not show the last one's.
+        let over = Served { on: served().farm.season.last_catch.plus(1), ..served() };
+        reckon(&work(over));
+        assert!(open(&into).answer.is_none() && open(&into).trouble.is_some());
     }
 }
