@@ -28,6 +28,8 @@ pub struct Outlook {
     pub past_is_invented: bool,
     /// What to do today, by hour.
     pub tasks: Vec<Task>,
+    /// What the plan asks to be ordered and told on later days, soonest first.
+    pub coming: Vec<Task>,
     /// Each pond still in the water.
     pub ponds: Vec<PondOutlook>,
     /// Ponds that are out already.

@@ -1,5 +1,7 @@
 //! From tables and a decision to the values a person reads.
 
+use std::cmp::Ordering;
+
 use ensemble::DayTable;
 use farm::{AlongPond, Outlet, PondCard, Reading};
 use plan::{Job, Take};
@@ -70,6 +72,7 @@ pub fn report(of: &Reporting) -> Outlook {
         let off_c = pond.reading_off_c.filter(|off_c| off_c.abs() > READING_FAR_K)?;
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
     }));
+    let (tasks, coming) = tasks(of);
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,
@@ -80,7 +83,8 @@ pub fn report(of: &Reporting) -> Outlook {
         members: of.ask.members,
         past_years: (years[0], years[years.len() - 1], years.len()),
         past_is_invented: farm.weather.history_moved_days != 0,
-        tasks: tasks(of),
+        tasks,
+        coming,
         ponds: (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect(),
         done: farm
             .ponds
@@ -150,10 +154,11 @@ fn planned(today: Day, job: &Job) -> Planned {
     }
 }
 
-/// What to do today: starts, and orders whose notice runs out today for catches already planned.
-fn tasks(of: &Reporting) -> Vec<Task> {
+/// What to do today: starts, and orders whose notice runs out today for catches already planned. Then what the plan asks to be ordered and told
+/// on later days.
+fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
     let (farm, today) = (of.ask.farm, of.ask.on);
-    let mut tasks = Vec::new();
+    let (mut tasks, mut coming) = (Vec::new(), Vec::new());
     // What begins before this page is asked for again tomorrow must be told now; what begins later is told then.
     let next_look = 24 + of.ask.now_hour;
     let mut ice_in_hand_kg = farm.cold.ice_kg;
@@ -183,23 +188,25 @@ fn tasks(of: &Reporting) -> Vec<Task> {
         let first_light = of.weighed.limits.first_light_hour(day);
         let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
         let ice_due = due(farm.cold.ice_notice_h);
-        if ice_due.0 <= today && farm.cold.ice_per_kg > 0.0 {
+        let mut ask = |by: (Day, i32), what: TaskKind| match by.0.cmp(&today) {
+            Ordering::Less => {}
+            Ordering::Equal => tasks.push(Task { by, what }),
+            Ordering::Greater => coming.push(Task { by, what }),
+        };
+        if farm.cold.ice_per_kg > 0.0 {
             let kg = to_buy(&mut ice_in_hand_kg, caught_kg(of, job, day) * farm.cold.ice_per_kg);
-            let by = (today, if ice_due.0 < today { of.ask.now_hour } else { ice_due.1 });
+            let by = if ice_due.0 < today { (today, of.ask.now_hour) } else { ice_due };
             if kg > 0.0 {
-                tasks.push(Task { by, what: TaskKind::OrderIce { kg, for_day: catch.catch_day } });
+                ask(by, TaskKind::OrderIce { kg, for_day: catch.catch_day });
             }
         }
-        if let Some(store) = &farm.cold.store
-            && due(store.notice_h).0 == today
-        {
-            tasks.push(Task { by: due(store.notice_h), what: TaskKind::BookColdRoom { for_day: catch.catch_day } });
+        if let Some(store) = &farm.cold.store {
+            ask(due(store.notice_h), TaskKind::BookColdRoom { for_day: catch.catch_day });
         }
         let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
-        if due(people_h).0 == today {
-            tasks.push(Task { by: due(people_h), what: TaskKind::Tell { for_day: catch.catch_day } });
-        }
+        ask(due(people_h), TaskKind::Tell { for_day: catch.catch_day });
     }
+    coming.sort_by_key(|task| task.by);
     for pond in of.ponds {
         if pond.reading_off_c.is_none() {
             tasks.push(Task {
@@ -213,7 +220,7 @@ fn tasks(of: &Reporting) -> Vec<Task> {
     }
     // Reading the water comes last: it is for the next morning.
     tasks.sort_by_key(|task| (matches!(task.what, TaskKind::ReadWater { .. }), task.by));
-    tasks
+    (tasks, coming)
 }
 
 /// What must be bought for a catch; what is taken from the stock in hand is not there for the next one.

@@ -215,7 +215,7 @@ fn days_and_ponds(what: &Wrong, typed: &str) -> String {
 fn spoken(key: &str) -> &'static str {
     match key {
         "stocked.on" => "the day of stocking",
-        "season.last_catch" => "the season's last_catch",
+        "season.last_catch" => "the last day a catch can be",
         _ => "another line",
     }
 }

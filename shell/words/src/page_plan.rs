@@ -206,9 +206,11 @@ pub fn half_said(label: &str) -> String {
     format!("{label}: choose both a pond and a day.")
 }
 
-/// What the plan sets going, in order of the hour: starts, then orders and calls.
+/// What the plan sets going: today's tasks, then starts, orders and calls of later days in order of the hour.
 pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
-    let mut said: Vec<String> = outlook.tasks.iter().map(|task| say_task(outlook, task, manner)).collect();
+    let mut later: Vec<((Day, i32), String)> =
+        outlook.coming.iter().map(|task| (task.by, say_task(outlook, task, manner))).collect();
+    let mut catches = Vec::new();
     for pond in by_start(outlook) {
         let Some(planned) = pond.planned else { continue };
         let told = outlook
@@ -216,19 +218,21 @@ pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
             .iter()
             .any(|task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name));
         if !told {
-            said.push(format!(
-                "{}'s water starts down at {}; {}.",
-                pond.name,
-                when(outlook, planned.start, manner),
-                catch_days(&planned)
+            let start = when(outlook, planned.start, manner);
+            later.push((
+                planned.start,
+                format!("{}'s water starts down at {start}; {}.", pond.name, catch_days(&planned)),
             ));
         }
         let line = pond.days.iter().find(|line| line.day == planned.catch_day);
         if let Some(line) = line {
-            said.push(format!("{}: about {} to catch, rinse and chill.", pond.name, mass(line.caught_kg, manner)));
+            let mass = mass(line.caught_kg, manner);
+            catches.push(format!("{}: about {mass} to catch, rinse and chill.", pond.name));
         }
     }
-    said
+    later.sort_by_key(|(at, _)| *at);
+    let today = outlook.tasks.iter().map(|task| say_task(outlook, task, manner));
+    today.chain(later.into_iter().map(|(_, said)| said)).chain(catches).collect()
 }
 
 /// The plan as it is entered in the record when it is accepted.

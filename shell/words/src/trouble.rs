@@ -101,7 +101,7 @@ pub fn outlook(error: &OutlookError) -> String {
         ),
         OutlookError::NothingLeft => "Every pond is out: the season is over.".to_owned(),
         OutlookError::SeasonOver { last_catch } => format!(
-            "The season's last catch day in the farm file is {}. Set season.last_catch later, or ask for an earlier day.",
+            "The last day a catch can be is {}, by the farm's own set-up (season.last_catch in its file). Set it later, or ask for an earlier day.",
             day(*last_catch)
         ),
         OutlookError::BeforeStocking { pond, on } => {

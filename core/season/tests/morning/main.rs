@@ -321,6 +321,12 @@ fn tasks_begin_before_the_next_mornings_page_and_water_is_read_last() {
         assert!(answer.tasks.iter().all(|task| at(task) < 24 + 7), "{:?}", answer.tasks);
         let read = |task: &season::answer::Task| matches!(task.what, TaskKind::ReadWater { .. });
         assert!(answer.tasks.is_sorted_by_key(read), "{:?}", answer.tasks);
+        assert!(answer.coming.iter().all(|task| task.by.0 > on) && answer.coming.is_sorted_by_key(|task| task.by));
+        // Whoever is to come is told of every catch, now or on its day.
+        for catch in answer.ponds.iter().filter_map(|pond| pond.planned).map(|planned| planned.catch_day) {
+            let told = |task: &&season::answer::Task| task.what == TaskKind::Tell { for_day: catch };
+            assert!(answer.tasks.iter().chain(&answer.coming).any(|task| told(&task)), "{catch}: {:?}", answer.coming);
+        }
     }
 }
 

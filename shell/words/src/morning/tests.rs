@@ -107,6 +107,7 @@ fn morning(ponds: Vec<PondOutlook>) -> Outlook {
         past_years: (1950, 2010, 61),
         past_is_invented: false,
         tasks: Vec::new(),
+        coming: Vec::new(),
         ponds,
         done: Vec::new(),
         plan: JointPlan { decision, worth, signals: vec!["dawn_now".to_owned()], binding: Vec::new() },
@@ -297,6 +298,20 @@ fn a_start_names_the_drain_and_the_pumps_that_were_reckoned_with() {
     assert!(
         told(false, &["trash pump", "small pump"]).starts_with("Start the trash pump and the small pump on Heron at")
     );
+}
+
+#[test]
+fn a_plan_sets_going_what_must_be_ordered_later_in_order_of_the_hour() {
+    let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+    outlook.ponds[0].planned.as_mut().expect("planned").start = (on(2), 20);
+    outlook.coming = vec![
+        Task { by: (on(1), 8), what: TaskKind::OrderIce { kg: 100.0, for_day: on(3) } },
+        Task { by: (on(3), 8), what: TaskKind::Tell { for_day: on(5) } },
+    ];
+    let said = crate::page_plan::sets_going(&outlook, Manner::UsCustomary);
+    let place = |text: &str| said.iter().position(|line| line.contains(text)).unwrap_or_else(|| panic!("{said:?}"));
+    assert!(place("Order ice by 8 a.m. tomorrow") < place("Willow's water starts down"), "{said:?}");
+    assert!(place("Willow's water starts down") < place("Tell helpers and buyers"), "{said:?}");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The outlook for programs: every figure behind the page, so that others can check the choice.
 
-use season::answer::{Band, Note, Outlook, PondOutlook, TaskKind};
+use season::answer::{Band, Note, Outlook, PondOutlook, Task, TaskKind};
 use season::plan::{Job, Spread, Take};
 use serde_json::{Value, json};
 use units::Day;
@@ -28,7 +28,10 @@ pub fn outlook(of: &Outlook) -> String {
     put("cold_mark_c", json!(of.cold_mark_c));
     put("follow_mark_c", json!(of.follow_mark_c));
     put("guard_chance", json!(of.guard_chance));
-    put("tasks", of.tasks.iter().map(|task| json!({"by": at(task.by), "task": task_value(&task.what)})).collect());
+    let tasks =
+        |tasks: &[Task]| tasks.iter().map(|task| json!({"by": at(task.by), "task": task_value(&task.what)})).collect();
+    put("tasks", tasks(&of.tasks));
+    put("coming_tasks", tasks(&of.coming));
     put("decision", decision.today.iter().map(|job| job_value(of, job)).collect());
     put("plan", decision.ponds.iter().filter_map(|pond| pond.planned.as_ref()).map(|job| job_value(of, job)).collect());
     put("worth", spread(&decision.worth, coins));
