@@ -179,7 +179,8 @@ fn png_bare(bytes: &[u8]) -> Option<Vec<u8>> {
 }
 
 fn webp_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    let body = bytes.get(20..)?;
+    // What stands behind the first chunk is none of its figures.
+    let body = bytes.get(20..20_usize.checked_add(four_small(bytes, 16)? as usize)?)?;
     let small = |at: usize| Some(u32::from(*body.get(at)?) | u32::from(*body.get(at + 1)?) << 8);
     match bytes.get(12..16)? {
         b"VP8X" => {
@@ -217,5 +218,6 @@ fn webp_bare(bytes: &[u8]) -> Option<Vec<u8>> {
     }
     let size = u32::try_from(kept.len() - 8).ok()?;
     kept[4..8].copy_from_slice(&size.to_le_bytes());
-    Some(kept)
+    // A file that says it ends within its first chunk would keep no picture.
+    (webp_size(&kept) == webp_size(bytes)).then_some(kept)
 }

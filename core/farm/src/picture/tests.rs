@@ -99,6 +99,16 @@ fn a_webp_loses_its_place() {
 }
 
 #[test]
+fn a_webp_is_as_large_as_its_own_chunk_says() {
+    // A chunk of four bytes, and behind it some that look like a size: none of it is a picture.
+    let beyond = b"RIFF\x32\0\0\0WEBPVP8 \x04\0\0\0\0\0\0\0\x0aez\0\x97\0";
+    assert_eq!(look(beyond), Err(PictureError::NotAPicture));
+    // The file says that it ends before the chunk does.
+    let short = b"RIFF\x08\0\0\0WEBPVP8 \x0a\0\0\0\0\0\0\0\0\0z\0\x97\0";
+    assert_eq!((look(short).map(|picture| picture.wide), bare(short)), (Ok(122), None));
+}
+
+#[test]
 fn what_is_no_picture_or_too_large_is_said() {
     for bytes in [
         &b""[..],
