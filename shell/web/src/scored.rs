@@ -159,52 +159,74 @@ pub struct Scored {
     pub rows: Vec<(ForecastRow, Option<f64>)>,
 }
 
-/// Scores what is kept of a farm.
+/// The dawns that were called, by pond.
+type Calls = BTreeMap<String, Vec<Called>>;
+
+impl Stretch {
+    /// Its first moment, and the one after its last.
+    fn span(&self, farm: &Farm) -> (Instant, Instant) {
+        let zone = &farm.place.zone;
+        let from = self.from.map_or(Instant(i64::MIN / 4000), |day| zone.instant(day, 0));
+        let before = self.to.map_or(Instant(i64::MAX / 4000), |day| zone.instant(day.plus(1), 0));
+        (from, before)
+    }
+
+    /// The same in ms.
+    fn span_ms(&self, farm: &Farm) -> (i64, i64) {
+        let (from, before) = self.span(farm);
+        (from.0 * 1000, before.0 * 1000)
+    }
+}
+
+/// Scores what is kept of a farm, with every row.
 ///
 /// # Errors
 /// When the record cannot be read.
 pub fn scored(store: &Store, wanted: Wanted<'_>) -> Result<Scored, StoreError> {
-    let place = place_of(wanted.farm);
-    let zone = &place.zone;
-    let from = wanted.stretch.from.map_or(i64::MIN / 4000, |day| zone.instant(day, 0).0);
-    let before = wanted.stretch.to.map_or(i64::MAX / 4000, |day| zone.instant(day.plus(1), 0).0);
-    let mut rows = store.forecasts_made(wanted.farm_id, (from * 1000, before * 1000), None)?;
+    let mut rows = store.forecasts_made(wanted.farm_id, wanted.stretch.span_ms(wanted.farm), None)?;
     rows.retain(|row| wanted.pond.is_none_or(|pond| pond == row.pond));
-    // A dawn may be called on a season's last morning and come after it.
-    let read = readings(store, wanted, (Instant(from - DAY_S), Instant(before + 12 * DAY_S)))?;
-    let day_of = |at: Instant| place.standard_day(at).0;
-    let mornings: BTreeSet<Day> = rows.iter().map(|row| day_of(Instant(row.made_ms.div_euclid(1000)))).collect();
-    let mut all: Vec<Pair> = Vec::new();
-    let mut recent: Vec<(String, Pair)> = Vec::new();
-    let mut counted = 0;
-    let mut came: BTreeMap<(&str, i64), f64> = BTreeMap::new();
-    for (pond, called) in called(&rows, &day_of) {
-        counted += called.len();
-        let found = pairs(&called, read.get(pond).map_or(&[], Vec::as_slice));
-        came.extend(found.iter().map(|pair| ((pond, pair.called.at.0), pair.came_c)));
-        recent.extend(found.iter().filter(|pair| pair.called.lead_days() == 1).map(|pair| (pond.to_owned(), *pair)));
-        all.extend(found);
-    }
-    recent.sort_by(|a, b| (a.1.called.dawn, &a.0).cmp(&(b.1.called.dawn, &b.0)));
-    let recent = recent.split_off(recent.len().saturating_sub(RECENT));
+    let calls = called(&rows, wanted.farm);
+    let (mut found, all) = held(&calls, &readings(store, wanted)?, wanted.pond);
+    let came: BTreeMap<(&str, i64), f64> =
+        all.iter().map(|(pond, pair)| ((*pond, pair.called.at.0), pair.came_c)).collect();
     let came_of =
         |row: &ForecastRow| (row.place == BOTTOM).then(|| came.get(&(row.pond.as_str(), row.at.0)).copied())?;
     let held: Vec<Option<f64>> = rows.iter().map(came_of).collect();
-    Ok(Scored {
-        scores: score(&all),
-        mornings: mornings.into_iter().collect(),
-        called: counted,
-        recent,
-        rows: rows.into_iter().zip(held).collect(),
-    })
+    found.rows = rows.into_iter().zip(held).collect();
+    Ok(found)
+}
+
+/// What was called against what was read, of one pond or all; and each pair with its pond.
+fn held<'a>(
+    calls: &'a Calls,
+    read: &BTreeMap<String, Vec<Read>>,
+    pond: Option<&str>,
+) -> (Scored, Vec<(&'a str, Pair)>) {
+    let mut all: Vec<(&str, Pair)> = Vec::new();
+    let (mut mornings, mut count) = (BTreeSet::new(), 0);
+    for (id, called) in calls.iter().filter(|(id, _)| pond.is_none_or(|pond| pond == **id)) {
+        count += called.len();
+        mornings.extend(called.iter().map(|called| called.on));
+        let found = pairs(called, read.get(id).map_or(&[], Vec::as_slice));
+        all.extend(found.into_iter().map(|pair| (id.as_str(), pair)));
+    }
+    let mut recent: Vec<(String, Pair)> = all
+        .iter()
+        .filter(|(_, pair)| pair.called.lead_days() == 1)
+        .map(|(id, pair)| ((*id).to_owned(), *pair))
+        .collect();
+    recent.sort_by(|a, b| (a.1.called.dawn, &a.0).cmp(&(b.1.called.dawn, &b.0)));
+    let recent = recent.split_off(recent.len().saturating_sub(RECENT));
+    let scores = score(&all.iter().map(|(_, pair)| *pair).collect::<Vec<_>>());
+    let found = Scored { scores, mornings: mornings.into_iter().collect(), called: count, recent, rows: Vec::new() };
+    (found, all)
 }
 
 /// Temperatures that hold, by pond: those of the farm's file, typed entries, loggers.
-fn readings(
-    store: &Store,
-    wanted: Wanted<'_>,
-    (from, before): (Instant, Instant),
-) -> Result<BTreeMap<String, Vec<Read>>, StoreError> {
+fn readings(store: &Store, wanted: Wanted<'_>) -> Result<BTreeMap<String, Vec<Read>>, StoreError> {
+    let (from, before) = wanted.stretch.span(wanted.farm);
+    // A dawn may be called on a season's last morning and come after it.
+    let (from, before) = (Instant(from.0 - DAY_S), Instant(before.0 + 12 * DAY_S));
     let mut read: BTreeMap<String, Vec<Read>> = BTreeMap::new();
     for card in &wanted.farm.ponds {
         let of_file = card.readings.iter().map(|reading| Read {
@@ -237,7 +259,9 @@ fn readings(
 
 /// The dawns that rows called, by pond. Of several sets of one day the last made counts: another version's, or one made after a newer
 /// weather forecast came.
-fn called<'a>(rows: &'a [ForecastRow], day_of: &impl Fn(Instant) -> Day) -> BTreeMap<&'a str, Vec<Called>> {
+fn called(rows: &[ForecastRow], farm: &Farm) -> Calls {
+    let place = place_of(farm);
+    let day_of = |at: Instant| place.standard_day(at).0;
     type Sets<'a> = BTreeMap<(i64, &'a str), BTreeMap<i64, Called>>;
     let mut sets: BTreeMap<(&str, Day), Sets<'_>> = BTreeMap::new();
     for row in rows.iter().filter(|row| row.place == BOTTOM) {
@@ -262,20 +286,44 @@ fn called<'a>(rows: &'a [ForecastRow], day_of: &impl Fn(Instant) -> Day) -> BTre
             Spoken::Quantile(_) => dawn.water_c.middle = row.value,
         }
     }
-    let mut by_pond: BTreeMap<&str, Vec<Called>> = BTreeMap::new();
+    let mut by_pond = Calls::new();
     for ((pond, _), mut of_day) in sets {
         let last = of_day.pop_last().map(|(_, dawns)| dawns).unwrap_or_default();
         let whole = |called: &Called| (called.water_c.low + called.water_c.middle + called.water_c.high).is_finite();
-        by_pond.entry(pond).or_default().extend(last.into_values().filter(whole));
+        by_pond.entry(pond.to_owned()).or_default().extend(last.into_values().filter(whole));
     }
     by_pond
 }
 
-/// Scores counted before, with what they rest on: nothing that an answer depends on.
+/// What was counted before, by what it rests on: nothing that an answer depends on. Rows are many and never change, so the dawns they
+/// called are remembered apart from what came of them.
 #[derive(Default)]
-pub struct Remembered(Mutex<Vec<(String, Arc<Scored>)>>);
+pub struct Remembered {
+    calls: Mutex<Vec<(String, Arc<Calls>)>>,
+    scores: Mutex<Vec<(String, Arc<Scored>)>>,
+}
 
-/// The scores of a farm that is served, counted when something changed.
+/// What is remembered under a key, or made now.
+fn remembered<T>(
+    list: &Mutex<Vec<(String, Arc<T>)>>,
+    key: String,
+    make: impl FnOnce() -> Result<T, StoreError>,
+) -> Result<Arc<T>, StoreError> {
+    let open = || list.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, known)) = open().iter().find(|(known, _)| *known == key) {
+        return Ok(Arc::clone(known));
+    }
+    // Not while it is locked: whoever asks for another one need not wait.
+    let made = Arc::new(make()?);
+    let mut all = open();
+    if all.len() >= REMEMBERED {
+        all.remove(0);
+    }
+    all.push((key, Arc::clone(&made)));
+    Ok(made)
+}
+
+/// The scores of a farm that is served, counted when something changed; without its rows, which are for programs.
 ///
 /// # Errors
 /// When the record cannot be read.
@@ -285,29 +333,21 @@ pub fn of_farm(
     stretch: &Stretch,
     pond: Option<&str>,
 ) -> Result<Arc<Scored>, StoreError> {
-    let (store, id) = (record.store(), facts.id.as_str());
+    let (store, farm, id) = (record.store(), &facts.farm, facts.id.as_str());
     let (digest, last_ms) = (store.facts_digest(id)?, store.last_forecast_ms(id)?.unwrap_or_default());
-    let key = format!("{id} {digest} {last_ms} {:?} {:?} {pond:?}", stretch.from, stretch.to);
-    let open = || record.remembered().0.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((_, scored)) = open().iter().find(|(known, _)| *known == key) {
-        return Ok(Arc::clone(scored));
-    }
-    let mut found = scored(store, Wanted { farm_id: id, farm: &facts.farm, stretch, pond })?;
-    // Rows are for programs: a page needs none.
-    found.rows = Vec::new();
-    let found = Arc::new(found);
-    let mut all = open();
-    if all.len() >= REMEMBERED {
-        all.remove(0);
-    }
-    all.push((key, Arc::clone(&found)));
-    Ok(found)
+    let rests = format!("{id} {last_ms} {:?} {:?}", stretch.from, stretch.to);
+    remembered(&record.remembered().scores, format!("{rests} {digest} {pond:?}"), || {
+        let calls = remembered(&record.remembered().calls, rests, || {
+            Ok(called(&store.forecasts_made(id, stretch.span_ms(farm), Some(BOTTOM))?, farm))
+        })?;
+        let read = readings(store, Wanted { farm_id: id, farm, stretch, pond })?;
+        Ok(held(&calls, &read, pond).0)
+    })
 }
 
-/// Counts the season's scores ahead of whoever will ask; what cannot be read is told on the page.
+/// Counts ahead of whoever will ask; what cannot be read is told on the page.
 pub fn ready(record: &Record, facts: &Served) {
-    let first = stretches(record.store(), &facts.id, &facts.farm).ok().and_then(|all| all.into_iter().next());
-    if let Some(stretch) = first {
+    for stretch in stretches(record.store(), &facts.id, &facts.farm).unwrap_or_default() {
         let _ = of_farm(record, facts, &stretch, None);
     }
 }

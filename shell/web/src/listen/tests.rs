@@ -133,7 +133,7 @@ static TWO: AtomicI64 = AtomicI64::new(1_317_800_000_000);
 #[test]
 fn a_phone_comes_in_by_a_number_does_its_work_and_goes_out() {
     let held = held("one", || ONE.load(Ordering::SeqCst), Patience::default());
-    for path in ["/", "/log", "/people", "/plan", "/files", "/ponds/heron", "/log/new"] {
+    for path in ["/", "/log", "/people", "/plan", "/files", "/ponds/heron", "/log/new", "/called-and-came"] {
         let answer = held.get("farm.test", &format!("{FARM}{path}"), "");
         assert_eq!(answer.status, 401, "{path}");
     }
@@ -146,6 +146,11 @@ fn a_phone_comes_in_by_a_number_does_its_work_and_goes_out() {
     {
         assert_eq!(held.get("farm.test", &format!("{FARM}{path}"), &cookie).status, status, "{path}");
     }
+    // What crew's readings made of the forecasts, without the way to the farm's tables.
+    let called = |host: &str, cookie: &str| held.get(host, &format!("{FARM}/called-and-came"), cookie);
+    let [crew, owner] = [called("farm.test", &cookie), called("localhost", "")];
+    assert!(crew.status == 200 && crew.body.contains("nothing can be told"), "{}", crew.body);
+    assert!(owner.body.contains("files/tables/forecast.csv") && !crew.body.contains("files/tables"), "{}", crew.body);
     assert_eq!(held.post("farm.test", &format!("{FARM}/people"), &cookie, "name=Me&role=owner").status, 403);
 
     let entry = |id: char, kind: &str| {

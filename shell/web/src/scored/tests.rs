@@ -184,6 +184,26 @@ fn eight_mornings_score_as_worked_by_hand() {
 }
 
 #[test]
+fn what_is_remembered_gives_way_to_what_is_new() {
+    let Kept { record, .. } = &kept("remembered", that_morning);
+    let facts = served();
+    let first = facts.on;
+    let counts = || {
+        let found = of_farm(record, &facts, &all(), None).expect("read");
+        (found.mornings.len(), found.scores.count)
+    };
+    assert_eq!(counts(), (0, 0));
+    mornings(record, &facts.farm, first);
+    assert_eq!(counts(), (8, 0), "new mornings");
+    thermometer(record, &facts.farm, first);
+    assert_eq!(counts(), (8, 16), "new readings of the same mornings");
+    let heron = of_farm(record, &facts, &all(), Some("heron")).expect("read");
+    assert_eq!((heron.mornings.len(), heron.scores.count), (0, 0), "another pond's");
+    let again = of_farm(record, &facts, &all(), None).expect("read");
+    assert!(Arc::ptr_eq(&again, &of_farm(record, &facts, &all(), None).expect("read")), "counted once");
+}
+
+#[test]
 fn seasons_are_stretches_of_days_and_not_calendar_years() {
     let Kept { record, .. } = &kept("seasons", that_morning);
     let farm = farm::read_farm(HAZEL_BEND).expect("the sample reads");
