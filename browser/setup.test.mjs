@@ -129,6 +129,7 @@ async function outlook(page) {
   // Without script the page still fetches itself.
   await page.locator("article.pond").first().waitFor({ timeout: 120_000 });
   assert.match(await page.locator("article.pond h2").first().textContent(), /Front/);
+  assert.match(await page.locator("main").textContent(), /rests on past years of another place, \d{3} miles away/);
 }
 
 test("the ten-minute set-up, on a phone", async () => {

@@ -32,6 +32,8 @@ mod pond;
 mod setup;
 mod sync;
 
+pub use setup::distance_km;
+
 /// Largest body that any page takes, bytes.
 pub const BODY_MOST: usize = files::BACKUP_MOST;
 

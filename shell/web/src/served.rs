@@ -30,6 +30,8 @@ pub struct Served {
     pub members: usize,
     /// The sample farm, which may be thrown away.
     pub is_sample: bool,
+    /// How far away its past was measured, km, where that is a shipped record and not one of its own.
+    pub lent_past_km: Option<f64>,
     /// The units its people read.
     pub manner: Manner,
     /// The farm file it was first read from.

@@ -12,6 +12,7 @@ use store::StoreError;
 use units::Day;
 use words::figures::Manner;
 
+use crate::pages::distance_km;
 use crate::record::Record;
 use crate::served::{Described, Served};
 
@@ -182,6 +183,12 @@ impl Record {
             now_hour: MORNING_HOUR,
             members: shipped.members,
             is_sample: false,
+            lent_past_km: shipped.past(&farm.weather.history).map(|past| {
+                distance_km(
+                    (farm.place.latitude_deg, farm.place.longitude_deg),
+                    (past.latitude_deg, past.longitude_deg),
+                )
+            }),
             manner: if is_us { Manner::UsCustomary } else { Manner::Metric },
             file: text.to_owned(),
             text: Some(Described { text: text.to_owned(), past }),

@@ -210,6 +210,20 @@ pub fn sketch(shallow: &str, deep: &str) -> String {
     format!("The pond cut from end to end: {shallow} at the shallow end, {deep} at the drain.")
 }
 
+/// Beyond this another place's past is no ground for a real decision, km: our guess.
+const LENT_FAR_KM: f64 = 150.0;
+
+/// On the morning of a farm whose past is the shipped one: that it is of another place; none where that is near.
+pub fn lent_past(distance_km: f64, manner: Manner) -> Option<String> {
+    (distance_km > LENT_FAR_KM).then(|| {
+        let far = distance(distance_km, manner);
+        format!(
+            "All of this rests on past years of another place, {far} away. Take it to look around, and bring a record of your own \
+             (Set-up, past weather) before you decide by it."
+        )
+    })
+}
+
 /// The shipped record and how far it lies.
 pub fn shipped(distance_km: Option<f64>, south: bool, manner: Manner) -> String {
     let far = match (distance_km, manner) {
@@ -222,7 +236,7 @@ pub fn shipped(distance_km: Option<f64>, south: bool, manner: Manner) -> String 
     let turned = if south { " It is moved by half a year, which makes it an invented past." } else { "" };
     let good = match distance_km {
         None => "How far it lies is told once the farm's place is known.",
-        Some(km) if km <= 150.0 && !south => "That is near enough to begin with.",
+        Some(km) if km <= LENT_FAR_KM && !south => "That is near enough to begin with.",
         _ => {
             "That is too far for a real decision: take it to look around, and bring a record of your own before the season."
         }

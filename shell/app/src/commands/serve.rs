@@ -177,6 +177,7 @@ fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served
     Ok(Served {
         id: Served::id_of(&read.farm.name),
         is_sample: farm.is_none(),
+        lent_past_km: None,
         file: read.text().to_owned(),
         farm: read.farm,
         past,

@@ -52,6 +52,7 @@ fn held(name: &str, clock: fn() -> i64, patience: Patience) -> Held {
         now_hour: 5,
         members: 16,
         is_sample: true,
+        lent_past_km: None,
         manner: words::figures::Manner::Metric,
         file: HAZEL_BEND.to_owned(),
         text: None,

@@ -100,7 +100,8 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                     Some(pond) if !reason.is_empty() => div.reason { (told(&reason, &behind.worth(pond))) },
                     _ => p.reason { (reason) },
                 }
-                @for sentence in say::warnings(outlook, facts.manner) { p.trouble { (sentence) } }
+                @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
+                @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
                 @if !when.is_empty() { (told(&when, &behind.dates())) }
                 @if let Some(since) = say::since_yesterday(outlook) { p.since { (since) } }

@@ -21,6 +21,7 @@ use axum::routing::{get, post};
 use farm::setup::{Draft, Step, step as page_named};
 
 use self::checked::Checked;
+pub use self::place::distance_km;
 use self::step::Shown;
 use super::farms::refused;
 use super::{missing, onward, sent};

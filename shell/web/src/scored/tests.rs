@@ -65,6 +65,7 @@ pub fn served() -> Served {
         now_hour: 5,
         members: 16,
         is_sample: true,
+        lent_past_km: None,
         manner: words::figures::Manner::Metric,
         file: HAZEL_BEND.to_owned(),
         text: None,
