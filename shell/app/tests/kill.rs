@@ -47,6 +47,7 @@ fn started(record: &Path) -> (Child, String) {
         }
         all.push_str(&std::mem::take(&mut line));
     }
+    let _ = child.wait();
     panic!("the program ended: {all}");
 }
 

@@ -96,7 +96,7 @@ fn put_in_place(path: &Path, ready: &Path, now_ms: i64, watch: &Watch) -> Result
             standing.read(|old| copy(old, &aside, &Watch::new()))?;
             on_disk(&aside)?;
             let mut writer = standing.writer();
-            let whole = Backup::new(&source, &mut writer)?;
+            let whole = Backup::new(&source, &mut writer.1)?;
             match whole.step(-1)? {
                 StepResult::Done => Ok(Some(aside)),
                 _ => Err(StoreError::Locked),
@@ -119,6 +119,8 @@ fn put_in_place(path: &Path, ready: &Path, now_ms: i64, watch: &Watch) -> Result
 }
 
 fn copy(source: &Connection, to: &Path, watch: &Watch) -> Result<(), StoreError> {
+    // Made here first: the system says plainly why it cannot be, where SQLite only says that it cannot be opened.
+    fs::File::options().create(true).append(true).open(to).map_err(|error| StoreError::of_file(&error, to))?;
     let mut target = Connection::open(to)?;
     let backup = Backup::new(source, &mut target)?;
     let mut told = 0;

@@ -29,8 +29,30 @@ impl Default for Opening {
 pub struct Store {
     path: PathBuf,
     opening: Opening,
-    writer: Mutex<Connection>,
-    readers: Mutex<Vec<Connection>>,
+    writer: Mutex<(FileMark, Connection)>,
+    readers: Mutex<Vec<(FileMark, Connection)>>,
+}
+
+/// Which file stands under the name: a restore may move one that is damaged aside and put another in its place, and whoever has the
+/// first open would go on writing into it. `None` where the system tells no such mark; there an open file cannot be moved.
+type FileMark = Option<(u64, u64)>;
+
+#[cfg(unix)]
+fn mark_of(found: &std::fs::Metadata) -> FileMark {
+    use std::os::unix::fs::MetadataExt;
+    Some((found.dev(), found.ino()))
+}
+
+#[cfg(not(unix))]
+fn mark_of(_found: &std::fs::Metadata) -> FileMark {
+    None
+}
+
+/// A connection, and the file it was opened on.
+fn marked(path: &Path, opening: Opening) -> Result<(FileMark, Connection), StoreError> {
+    let connection = connect(path, opening)?;
+    let found = std::fs::metadata(path).map_err(|error| StoreError::of_file(&error, path))?;
+    Ok((mark_of(&found), connection))
 }
 
 impl Store {
@@ -55,7 +77,7 @@ impl Store {
             }
             Err(error) => return Err(StoreError::of_file(&error, path)),
         }
-        let mut writer = connect(path, opening)?;
+        let (mark, mut writer) = marked(path, opening)?;
         // Judged before anything is written, so that another program's file stays as it is.
         schema::version(&writer)?;
         let mode: String = writer.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0))?;
@@ -63,8 +85,12 @@ impl Store {
             return Err(StoreError::Locked);
         }
         schema::migrate(&mut writer, now_ms)?;
-        let store =
-            Store { path: path.to_owned(), opening, writer: Mutex::new(writer), readers: Mutex::new(Vec::new()) };
+        let store = Store {
+            path: path.to_owned(),
+            opening,
+            writer: Mutex::new((mark, writer)),
+            readers: Mutex::new(Vec::new()),
+        };
         store.quick_check()?;
         Ok(store)
     }
@@ -115,18 +141,33 @@ impl Store {
         self.check_chain()
     }
 
+    /// The file that stands under the name now; an error when there is none.
+    fn mark_now(&self) -> Result<FileMark, StoreError> {
+        std::fs::metadata(&self.path)
+            .map(|found| mark_of(&found))
+            .map_err(|error| StoreError::of_file(&error, &self.path))
+    }
+
     /// Runs a reading. Readings do not wait for a writing.
     pub(crate) fn read<T>(&self, ask: impl FnOnce(&Connection) -> Result<T, StoreError>) -> Result<T, StoreError> {
-        let spare = locked(&self.readers).pop();
+        // A file that is gone for the moment can still be read by who has it open.
+        let now = self.mark_now();
+        let spare = {
+            let mut readers = locked(&self.readers);
+            if let Ok(now) = now {
+                readers.retain(|(mark, _)| *mark == now);
+            }
+            readers.pop()
+        };
         let reader = match spare {
             Some(reader) => reader,
             None => {
-                let reader = connect(&self.path, Opening { make: false, ..self.opening })?;
-                reader.pragma_update(None, "query_only", true)?;
+                let reader = marked(&self.path, Opening { make: false, ..self.opening })?;
+                reader.1.pragma_update(None, "query_only", true)?;
                 reader
             }
         };
-        let answer = ask(&reader);
+        let answer = ask(&reader.1);
         locked(&self.readers).push(reader);
         answer
     }
@@ -138,16 +179,20 @@ impl Store {
     ) -> Result<T, StoreError> {
         let mut writer = locked(&self.writer);
         // A file that was moved or deleted is still open to us: writing would go on into a file that nobody finds again.
-        if !self.path.exists() {
-            return Err(StoreError::Missing);
+        if self.mark_now()? != writer.0 {
+            let other = marked(&self.path, Opening { make: false, ..self.opening })?;
+            if schema::version(&other.1)? != schema::newest_version() {
+                return Err(StoreError::NotAStore);
+            }
+            *writer = other;
         }
-        let work = writer.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let work = writer.1.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let done = act(&work)?;
         work.commit()?;
         Ok(done)
     }
 
-    pub(crate) fn writer(&self) -> MutexGuard<'_, Connection> {
+    pub(crate) fn writer(&self) -> MutexGuard<'_, (FileMark, Connection)> {
         locked(&self.writer)
     }
 }

@@ -69,7 +69,8 @@ pub fn session(
     let found = record.store().session(&hash, now_ms)?;
     let found = found.filter(|session| session.person.farm == farm && session.is_secure == is_secure);
     if found.as_ref().is_some_and(|session| now_ms - session.seen_ms > SEEN_MS) {
-        record.store().session_seen(&hash, now_ms)?;
+        // A disk that is full shuts nobody out.
+        let _noted = record.store().session_seen(&hash, now_ms);
     }
     Ok(found)
 }

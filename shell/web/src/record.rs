@@ -10,6 +10,7 @@ use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, Store
 use units::Instant;
 
 use crate::bench::{Bench, Candidates};
+use crate::looked::Looked;
 use crate::scored::Remembered;
 use crate::served::{Described, Served};
 use crate::shipped::{Shipped, file_of};
@@ -27,6 +28,7 @@ pub struct Record {
     bench: Bench,
     candidates: Candidates,
     remembered: Remembered,
+    looked: Looked,
 }
 
 impl Record {
@@ -38,6 +40,7 @@ impl Record {
             bench: Bench::default(),
             candidates: Candidates::default(),
             remembered: Remembered::default(),
+            looked: Looked::default(),
         }
     }
     /// The store. Its calls wait for the disk: from a page, call it within [`waiting`].
@@ -55,6 +58,10 @@ impl Record {
     /// Scores that were counted before.
     pub fn remembered(&self) -> &Remembered {
         &self.remembered
+    }
+    /// What the last look through the whole file found.
+    pub fn looked(&self) -> &Looked {
+        &self.looked
     }
     /// The clock it was started with.
     pub fn clock(&self) -> fn() -> i64 {

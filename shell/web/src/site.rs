@@ -14,6 +14,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::desk::Desk;
 use crate::listen::{self, Patience, Secure, Ways};
+use crate::looked::{self, Heard};
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::shipped::{NotOpened, Shipped};
@@ -141,6 +142,7 @@ pub struct Server {
     site: Arc<Site>,
     ways: Arc<Ways>,
     patience: Patience,
+    heard: Heard,
 }
 
 impl Server {
@@ -174,6 +176,7 @@ impl Server {
             site: Arc::new(Site { farms: RwLock::new(standing), hosts: known, record, shipped }),
             ways: Arc::default(),
             patience: Patience::default(),
+            heard: |_, _| {},
         })
     }
 
@@ -190,6 +193,7 @@ impl Server {
             .layer(from_fn(guard::etag))
             .layer(CompressionLayer::new())
             .layer(RequestBodyLimitLayer::new(BODY_MOST))
+            .layer(from_fn_with_state(self.site(), looked::tell))
             .layer(from_fn_with_state(self.site(), door::check))
             .layer(from_fn_with_state(self.patience, listen::in_time))
             .layer(CatchPanicLayer::custom(listen::broken))
@@ -206,12 +210,22 @@ impl Server {
         self
     }
 
+    /// Whom to tell what each look through the record found.
+    #[must_use]
+    pub fn looked(mut self, heard: Heard) -> Server {
+        self.heard = heard;
+        self
+    }
+
     /// Serves by http, and https when it is given, until Ctrl-C.
     ///
     /// # Errors
     /// When the machine refuses a runtime or a listener, or no certificate can be made.
     pub fn run(&self, plain: TcpListener, secure: Option<Secure>) -> io::Result<()> {
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
+        if let Some(record) = &self.site.record {
+            looked::begin(Arc::clone(record), self.heard);
+        }
         let now_ms = self.site.record().map_or((|| 0) as fn() -> i64, Record::clock);
         let site = self.site();
         runtime.spawn(async move {

@@ -2,6 +2,8 @@
 
 use std::time::Duration;
 
+use store::StoreError;
+
 use crate::figures::span;
 
 /// Stands before the day of a farm that is made up.
@@ -74,8 +76,30 @@ pub fn before(ago: Duration, complete: bool) -> String {
     format!("This page is from before the program was started. {}{since}", reckoned(ago, true))
 }
 
+/// On every page while the record's file is damaged.
+pub fn damaged(error: &StoreError, is_owner: bool) -> String {
+    if !is_owner {
+        return "The file that holds the farm's record is damaged. Tell the owner now. Go on writing on your phone: it keeps its entries for 30 days."
+            .to_owned();
+    }
+    let what = match error {
+        StoreError::Damaged(what) | StoreError::Other(what) => format!(" ({what})"),
+        _ => String::new(),
+    };
+    format!(
+        "The file that holds the record is damaged{what}. Bring the last backup back; phones then send again what was entered on them in the last 30 days. No backup is made of a damaged file."
+    )
+}
+/// Above a form that could not be kept.
+pub const TYPED_STANDS: &str =
+    "What you typed stands below. Nothing of it is kept yet; press the button again once this is mended.";
+/// The way to the backups.
+pub const TO_FILES: &str = "To the files and backups";
+
 #[cfg(test)]
 mod tests {
+    use store::StoreError;
+
     use super::*;
 
     #[test]
@@ -87,5 +111,12 @@ mod tests {
         ] {
             assert_eq!(reckoned(Duration::from_secs(seconds), working), said);
         }
+    }
+
+    #[test]
+    fn a_damage_is_said_to_each_as_it_helps() {
+        let damage = StoreError::Damaged("a page".to_owned());
+        assert!(super::damaged(&damage, true).starts_with("The file that holds the record is damaged (a page). Bring"));
+        assert!(super::damaged(&damage, false).contains("Tell the owner now"));
     }
 }

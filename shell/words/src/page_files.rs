@@ -28,6 +28,8 @@ pub const TABLES_HINT: &str = "For any spreadsheet. A text that begins with = + 
 pub const BACKUP: &str = "A backup of the whole record";
 /// What is done first.
 pub const BACKUP_HINT: &str = "The record is looked through first, then copied as it stands at this moment. Keep the file on another disk or machine.";
+/// The look through the file goes on.
+pub const LOOKING: &str = "The file that holds the record is being looked through now.";
 /// The way to it.
 pub const BACKUP_NOW: &str = "Make a backup and save it";
 /// Back in.
@@ -80,6 +82,11 @@ pub fn holds(farms: &[String], facts: i64, last_ms: Option<i64>, zone: &Zone, ma
             format!("{farms}: {entries}, the last one on {}.", when.trim_end_matches('.'))
         }
     }
+}
+
+/// The last look found nothing.
+pub fn whole(at: Instant, zone: &Zone, manner: Manner) -> String {
+    format!("The file was last looked through on {}, from end to end. It is whole.", moment(at, zone, manner))
 }
 
 /// What would be lost from view.

@@ -20,6 +20,8 @@ pub const TOO_MANY_PIXELS: &str =
 pub const TOO_LARGE: &str = "This photo is larger than 20 MB. Choose a smaller size on the camera.";
 /// It did not come whole.
 pub const NOT_RECEIVED: &str = "The photo did not arrive whole. Try once more.";
+/// After the record could not keep it.
+pub const CHOOSE_AGAIN: &str = "What you wrote stands below; choose the photo once more, a page cannot hold it.";
 
 /// Takes a photo out of the log.
 pub const STRIKE: &str = "Strike this photo out";

@@ -106,7 +106,11 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
     let lock = ways.lock.as_ref().map(|lock| lock.base.clone());
     let server = Server::new(farms, hosts, Some(record), Some(shipped(args)?))
         .map_err(|error| words::store::error(&path, &error))?;
-    let server = server.reached(ways, Patience::default());
+    let server = server.reached(ways, Patience::default()).looked(|record, found| {
+        if let Err(error) = found {
+            remark(&words::store::error(record.store().path(), error));
+        }
+    });
     remark(&words::serve::standing(&address, args.host.first().map(String::as_str), at.port()));
     if let Some(base) = lock {
         remark(&words::serve::secure(&base));

@@ -134,12 +134,12 @@ fn a_full_disk_is_said_plainly_and_nothing_is_lost() {
     let folder = Folder::new("full");
     let store = folder.store();
     store.insert(&[reading(1, "64F")], exchange()).unwrap();
-    let pages: i64 = store.writer().pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
-    store.writer().pragma_update(None, "max_page_count", pages + 2).unwrap();
+    let pages: i64 = store.writer().1.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
+    store.writer().1.pragma_update(None, "max_page_count", pages + 2).unwrap();
     let many: Vec<Fact> = (2..500).map(|n| reading(n, "64F")).collect();
     assert_eq!(store.insert(&many, exchange()), Err(StoreError::Full));
     assert_eq!(store.last_seq().unwrap(), 1, "what was acknowledged is there, and not half of the rest");
-    store.writer().pragma_update(None, "max_page_count", 1_000_000).unwrap();
+    store.writer().1.pragma_update(None, "max_page_count", 1_000_000).unwrap();
     store.insert(&many, exchange()).unwrap();
     store.full_check().unwrap();
 }
@@ -200,6 +200,32 @@ fn a_vanished_file_is_said_plainly() {
     drop(store);
     let again = Store::open(&path, NOW_MS).unwrap();
     assert_eq!(again.last_seq().unwrap(), 2, "both are in the file of that name");
+}
+
+#[test]
+fn a_running_program_goes_on_with_what_a_restore_puts_in_the_place_of_a_damaged_file() {
+    let folder = Folder::new("replaced");
+    let store = folder.store();
+    store.insert(&(1..300).map(|n| reading(n, "64F")).collect::<Vec<_>>(), exchange()).unwrap();
+    let (path, backup) = (store.path().to_owned(), folder.file("backup.db"));
+    store.back_up(&backup, &Watch::new()).unwrap();
+    Connection::open(&path).unwrap().query_row("pragma wal_checkpoint(truncate)", [], |_| Ok(())).unwrap();
+    let size = std::fs::metadata(&path).unwrap().len();
+    let mut file = std::fs::File::options().write(true).open(&path).unwrap();
+    for at in (8192..size).step_by(9) {
+        std::io::Seek::seek(&mut file, std::io::SeekFrom::Start(at)).unwrap();
+        std::io::Write::write_all(&mut file, &[0xa5]).unwrap();
+    }
+    assert!(matches!(Store::open(&path, NOW_MS), Err(StoreError::Damaged(_))));
+    let restored = Store::restore(&path, &backup, NOW_MS, &Watch::new()).unwrap();
+    // The program had the damaged file open all the while.
+    assert_eq!(store.epoch().unwrap(), restored.epoch);
+    assert_eq!(store.insert(&[reading(500, "64F")], exchange()).unwrap(), [Insert::Made { seq: 300 }]);
+    store.full_check().unwrap();
+    drop(store);
+    assert_eq!(Store::open(&path, NOW_MS).unwrap().last_seq().unwrap(), 300, "in the file of that name");
+    let before = restored.before.expect("what stood there is kept aside");
+    assert!(matches!(Store::open(&before, NOW_MS), Err(StoreError::Damaged(_))));
 }
 
 #[test]

@@ -14,6 +14,7 @@ use units::{Instant, Watch};
 use words::page_files as say;
 
 use super::{missing, sent};
+use crate::looked;
 use crate::parts::frame::{self, Frame, Here};
 use crate::record::{Record, waiting};
 use crate::sending::{Passing, bytes_saved_as, saved_as};
@@ -62,10 +63,10 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     if site.record().is_none() {
         return sent(in_frame(&facts, say::TITLE, html! { p.trouble { (words::page_log::NOT_KEPT) } }));
     }
-    sent(in_frame(&facts, say::TITLE, body(&facts, None)))
+    sent(in_frame(&facts, say::TITLE, body(&site, &facts, None)))
 }
 
-fn body(facts: &Served, wrong: Option<&str>) -> Markup {
+fn body(site: &Site, facts: &Served, wrong: Option<&str>) -> Markup {
     let way = |to: &str, label: &str, hint: &str| {
         html! {
             li {
@@ -94,6 +95,7 @@ fn body(facts: &Served, wrong: Option<&str>) -> Markup {
         }
         h2.small { (say::BACKUP) }
         p.hint { (say::BACKUP_HINT) }
+        @if let Some(record) = site.record() { p #whole { (looked::said(record, facts)) } }
         p.onward { a.button.main href=(format!("/f/{}/files/backup.db", facts.id)) download { (say::BACKUP_NOW) } }
         h2.small { (say::RESTORE) }
         form.entry.file method="post" action=(format!("/f/{}/files/candidates", facts.id)) enctype="multipart/form-data" {
@@ -133,7 +135,14 @@ async fn everything(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> 
 
 async fn backup(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
     let (Some(_), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    passing(record, &format!("{farm}-{}.db", stamp(record)), DB, |store, to| store.back_up(to, &Watch::new()))
+    passing(record, &format!("{farm}-{}.db", stamp(record)), DB, |store, to| {
+        let made = store.back_up(to, &Watch::new());
+        // It is looked through first: what was found stands on the page.
+        if matches!(made, Ok(()) | Err(StoreError::Damaged(_))) {
+            record.note_look(&made);
+        }
+        made
+    })
 }
 
 async fn table(State(site): State<Arc<Site>>, Path((farm, table)): Path<(String, String)>) -> Response {

@@ -172,7 +172,8 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     let kept = waiting(|| {
         let answer = record.keep(fact)?;
         if matches!(answer, Insert::Made { .. }) {
-            site.recorded(farm)?;
+            // It is on the disk: that the desk could not be told takes nothing from that.
+            let _told = site.recorded(farm);
         }
         Ok((answer, record.store().new_id()?))
     });
@@ -183,6 +184,9 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
             shown.wrong.push(("pond".to_owned(), say::USED.to_owned()));
             (StatusCode::CONFLICT, page(&facts, &shown, mends)).into_response()
         }
-        Err(error) => refused(record, &error),
+        Err(error) => {
+            shown.unkept = Some(words::store::error(record.store().path(), &error));
+            (StatusCode::SERVICE_UNAVAILABLE, page(&facts, &shown, mends)).into_response()
+        }
     }
 }

@@ -175,7 +175,13 @@ async fn add(
         record.store().keep_person(&person)?;
         shown(record, &facts, &ways, &person)
     });
-    done.unwrap_or_else(|error| trouble(record, &error))
+    done.unwrap_or_else(|error| {
+        let why = words::store::error(record.store().path(), &error);
+        match waiting(|| page(record, &facts, Some((&why, &fields)))) {
+            Ok(page) => (StatusCode::SERVICE_UNAVAILABLE, page).into_response(),
+            Err(error) => trouble(record, &error),
+        }
+    })
 }
 
 async fn code(

@@ -173,7 +173,11 @@ async fn take(State(site): State<Arc<Site>>, Path(farm): Path<String>, mut multi
         Ok(Insert::Made { .. } | Insert::AlreadyHad { .. }) => onward(&format!("/f/{farm}/log")),
         // The same form once more with another picture: it gets a mark of its own on the fresh page.
         Ok(Insert::Differs { .. }) => onward(&format!("/f/{farm}/log/photo")),
-        Err(error) => refused(record, &error),
+        Err(error) => {
+            let why = words::store::error(record.store().path(), &error);
+            let again = [("photo", why.as_str()), ("photo", say::CHOOSE_AGAIN)];
+            (StatusCode::SERVICE_UNAVAILABLE, page(&facts, record, &fields, &again)).into_response()
+        }
     }
 }
 

@@ -81,7 +81,12 @@ async fn take_new(State(site): State<Arc<Site>>, Form(fields): Form<Fields>) -> 
     let begun = waiting(|| drafts::begin(record, &site, field(&fields, "farm.name").trim()));
     match begun {
         Ok(farm) => taken(&site, &farm, step, None, fields),
-        Err(error) => refused(&site, &error),
+        Err(error) => {
+            let mut shown = Shown::new(None, step, None, Draft::default());
+            fields::take(&mut shown.draft, step, None, &fields);
+            shown.unkept = Some(words::store::error(record.store().path(), &error));
+            (StatusCode::SERVICE_UNAVAILABLE, step::page(&site, &shown)).into_response()
+        }
     }
 }
 
@@ -192,7 +197,8 @@ fn taken(site: &Site, farm: &str, step: &'static Step, row: Option<usize>, field
         shown.draft.remove_row(list, place.parse().unwrap_or(usize::MAX));
     }
     if let Err(error) = waiting(|| kept(record, farm, &shown.draft)) {
-        return refused(site, &error);
+        shown.unkept = Some(words::store::error(record.store().path(), &error));
+        return (StatusCode::SERVICE_UNAVAILABLE, step::page(site, &shown)).into_response();
     }
     let here = address(farm, step, row);
     match act {

@@ -8,6 +8,7 @@ use units::{Day, Instant, Zone};
 use words::page_log as say;
 use words::page_odd as odd;
 
+use crate::parts::frame::unkept;
 use crate::served::Served;
 
 /// Kinds a person types.
@@ -45,6 +46,8 @@ pub struct Shown {
     pub corrects: Option<String>,
     /// What is wrong, by field.
     pub wrong: Vec<(String, String)>,
+    /// Why the record could not keep it.
+    pub unkept: Option<String>,
     /// What looks odd, and may be kept all the same.
     pub odd: Vec<String>,
     /// Mark of what was shown to be odd: sent back, it says that a person has seen it.
@@ -119,6 +122,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
     let later = later(asked, shown);
     let offset_s = facts.farm.place.zone.offset_s(now(facts, shown.made_ms).0);
     html! {
+        @if let Some(why) = &shown.unkept { (unkept(why)) }
         @if !shown.wrong.is_empty() {
             div.trouble role="alert" {
                 p { (say::LOOK_AGAIN) }

@@ -5,6 +5,7 @@ use words::page as say;
 use words::page_morning::mast;
 
 use crate::assets;
+use crate::looked;
 use crate::served::Served;
 use crate::who::{self, May};
 
@@ -89,6 +90,12 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
             p.since hidden data-newer role="status" { (say::NEWER) " " a href="" { (say::SHOW_NEWER) } }
             p.since hidden data-away role="status" { (say::AWAY) }
         }
+        @if let Some(error) = looked::damage() {
+            div.trouble role="alert" {
+                p { (say::damaged(&error, may_all)) }
+                @if may_all { p { a href=(format!("/f/{}/files", frame.farm_id)) { (say::TO_FILES) } } }
+            }
+        }
         main #main { (body) }
         nav.ways aria-label=(say::WAYS) {
             ul {
@@ -108,6 +115,11 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
 /// A page that belongs to no farm.
 pub fn bare(title: &str, body: Markup) -> Markup {
     whole(&say::title(title, say::PROGRAM), None, false, html! { main #main { (body) } })
+}
+
+/// Above a form that the record could not keep: why, and that what was typed stands below.
+pub fn unkept(why: &str) -> Markup {
+    html! { div.trouble role="alert" { p { (why) } p { (say::TYPED_STANDS) } } }
 }
 
 /// A page of one sentence.

@@ -33,7 +33,7 @@ pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mu
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let again = |status: StatusCode, said: &str| {
-        (status, in_frame(&facts, say::TITLE, body(&facts, Some(said)))).into_response()
+        (status, in_frame(&facts, say::TITLE, body(&site, &facts, Some(said)))).into_response()
     };
     let token = match waiting(|| record.store().new_id()) {
         Ok(token) => token,
@@ -114,7 +114,7 @@ fn page(site: &Site, farm: &str, token: &str, unticked: bool) -> Response {
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let Some(candidate) = record.candidates().find(token) else {
-        let gone = in_frame(&facts, say::TITLE, body(&facts, Some(say::GONE)));
+        let gone = in_frame(&facts, say::TITLE, body(site, &facts, Some(say::GONE)));
         return (StatusCode::GONE, gone).into_response();
     };
     let seen = waiting(|| {
@@ -162,6 +162,8 @@ pub async fn replace(
     let done = waiting(|| {
         let store = record.store();
         let restored = Store::restore(store.path(), candidate.path(), record.now_ms(), &Watch::new())?;
+        // What came in was looked through before it was put in its place.
+        record.note_look(&Ok(()));
         // Every farm that is shown reckons from what stands now.
         site.farms().iter().try_for_each(|farm| site.recorded(farm))?;
         Ok(restored)

@@ -9,7 +9,7 @@ use words::page_setup as say;
 use super::fields::{Drawn, mark, one, sections};
 use super::{address, checked, next, place, weather};
 use crate::assets;
-use crate::parts::frame::{self, Frame, Here};
+use crate::parts::frame::{self, Frame, Here, unkept};
 use crate::parts::sketch;
 use crate::site::Site;
 
@@ -33,6 +33,8 @@ pub struct Shown {
     pub towns: Option<Vec<usize>>,
     /// The list that gets one more row.
     pub add: String,
+    /// Why the record could not keep it.
+    pub unkept: Option<String>,
     /// What is said of a file that was just brought.
     pub brought: Option<Markup>,
 }
@@ -42,7 +44,7 @@ impl Shown {
     pub fn new(farm: Option<&str>, step: &'static Step, row: Option<usize>, draft: Draft) -> Shown {
         let farm = farm.map(str::to_owned);
         let (slips, odd, town, add) = (Vec::new(), Vec::new(), String::new(), String::new());
-        Shown { farm, step, row, draft, slips, odd, town, towns: None, add, brought: None }
+        Shown { farm, step, row, draft, slips, odd, town, towns: None, add, unkept: None, brought: None }
     }
 
     /// The person's own units, as far as they can be told.
@@ -71,6 +73,7 @@ pub fn page(site: &Site, shown: &Shown) -> Markup {
             p.small { (say::place_of(place, STEPS.len() + 1)) }
             h1 { (title) }
             p.reason { (say::lead(step.id)) }
+            @if let Some(why) = &shown.unkept { (unkept(why)) }
             (remarks(shown))
             @if step.id == "weather" { (weather::form(site, shown)) } @else { (form(site, shown)) }
             @if shown.farm.is_some() { (ways(shown)) }
