@@ -126,12 +126,14 @@ pub fn damage() -> Option<StoreError> {
     DAMAGE.try_with(Clone::clone).ok()
 }
 
-/// What the last look found, in a sentence.
-pub fn said(record: &Record, facts: &Served) -> String {
+/// What the last look found, in a sentence; a damage stands above every page already.
+pub fn said(record: &Record, facts: &Served) -> Option<String> {
     match record.looked().last() {
-        Look::Looking => say::LOOKING.to_owned(),
-        Look::Whole { at_ms } => say::whole(Instant(at_ms.div_euclid(1000)), &facts.farm.place.zone, facts.manner),
-        Look::Wrong { error, .. } => words::store::error(record.store().path(), &error),
+        Look::Looking => Some(say::LOOKING.to_owned()),
+        Look::Whole { at_ms } => {
+            Some(say::whole(Instant(at_ms.div_euclid(1000)), &facts.farm.place.zone, facts.manner))
+        }
+        Look::Wrong { .. } => None,
     }
 }
 

@@ -95,7 +95,7 @@ fn body(site: &Site, facts: &Served, wrong: Option<&str>) -> Markup {
         }
         h2.small { (say::BACKUP) }
         p.hint { (say::BACKUP_HINT) }
-        @if let Some(record) = site.record() { p #whole { (looked::said(record, facts)) } }
+        @if let Some(said) = site.record().and_then(|record| looked::said(record, facts)) { p #whole { (said) } }
         p.onward { a.button.main href=(format!("/f/{}/files/backup.db", facts.id)) download { (say::BACKUP_NOW) } }
         h2.small { (say::RESTORE) }
         form.entry.file method="post" action=(format!("/f/{}/files/candidates", facts.id)) enctype="multipart/form-data" {

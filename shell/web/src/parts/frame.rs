@@ -93,7 +93,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         @if let Some(error) = looked::damage() {
             div.trouble role="alert" {
                 p { (say::damaged(&error, may_all)) }
-                @if may_all { p { a href=(format!("/f/{}/files", frame.farm_id)) { (say::TO_FILES) } } }
+                @if may_all && frame.here != Here::Files { p { a href=(format!("/f/{}/files", frame.farm_id)) { (say::TO_FILES) } } }
             }
         }
         main #main { (body) }
