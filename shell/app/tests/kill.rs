@@ -3,53 +3,22 @@
 //! `WARMSPELL_KILLS` names how often. Three phones send without a pause, each the same entries again until they are answered for.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
-use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::path::Path;
 use std::sync::Mutex;
 use std::sync::mpsc::{Sender, channel};
 
 use serde_json::{Value, json};
+use served::{Folder, started};
 use store::Store;
+
+mod served;
 
 const NOW_MS: i64 = 1_600_000_000_000;
 const FARM: &str = "hazel-bend";
 const PHONES: u64 = 3;
 const AT_ONCE: u64 = 3;
-
-struct Folder(PathBuf);
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
-}
-
-/// The program, and where it listens.
-fn started(record: &Path) -> (Child, String) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_warmspell"))
-        .args(["serve", "--address", "127.0.0.1:0", "--members", "16", "--store"])
-        .arg(record)
-        .stdout(Stdio::null())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program starts");
-    let mut said = BufReader::new(child.stderr.take().expect("piped"));
-    let mut line = String::new();
-    let mut all = String::new();
-    while said.read_line(&mut line).expect("it speaks") > 0 {
-        if let Some((_, after)) = line.split_once("http://") {
-            let address = after.split(['/', ' ']).next().expect("an address").to_owned();
-            // What it says later must not stop it.
-            std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
-            return (child, address);
-        }
-        all.push_str(&std::mem::take(&mut line));
-    }
-    let _ = child.wait();
-    panic!("the program ended: {all}");
-}
 
 /// The body of the answer to an exchange; `None` when it did not come whole.
 fn exchange(address: &str, body: &str) -> Option<Value> {
@@ -113,8 +82,7 @@ fn burst(n: u64, phone: &Phone, address: &str, heard: &Sender<()>) {
 #[test]
 fn nothing_the_pages_answered_for_is_lost_to_a_kill() {
     let kills: usize = std::env::var("WARMSPELL_KILLS").ok().and_then(|text| text.parse().ok()).unwrap_or(3);
-    let folder = Folder(std::env::temp_dir().join(format!("warmspell-serve-kill-{}", std::process::id())));
-    std::fs::create_dir_all(&folder.0).expect("a folder");
+    let folder = Folder::new("serve-kill");
     let record = folder.0.join("record.db");
     let phones: Vec<Phone> =
         (0..PHONES).map(|n| Phone { next: Mutex::new(1 + n * 10_000_000), answered: Mutex::default() }).collect();

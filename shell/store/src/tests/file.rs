@@ -203,6 +203,20 @@ fn a_vanished_file_is_said_plainly() {
 }
 
 #[test]
+fn every_connection_waits_for_the_disk() {
+    let folder = Folder::new("full-sync");
+    let store = folder.store();
+    let asked = |raw: &Connection| {
+        let waits: i64 = raw.pragma_query_value(None, "synchronous", |row| row.get(0)).unwrap();
+        let log: String = raw.pragma_query_value(None, "journal_mode", |row| row.get(0)).unwrap();
+        (waits, log)
+    };
+    // 2 is FULL: with NORMAL a cut of power loses what was acknowledged, and no kill shows it.
+    assert_eq!(asked(&store.writer().1), (2, "wal".to_owned()));
+    assert_eq!(store.read(|raw| Ok(asked(raw))).unwrap(), (2, "wal".to_owned()));
+}
+
+#[test]
 fn a_running_program_goes_on_with_what_a_restore_puts_in_the_place_of_a_damaged_file() {
     let folder = Folder::new("replaced");
     let store = folder.store();

@@ -289,7 +289,7 @@ fn after(farm: &str, record: &Record, done: Result<(), StoreError>) -> Response 
         Ok(()) => onward(&format!("/f/{farm}/log")),
         Err(error) => {
             let said = words::store::error(record.store().path(), &error);
-            sent(crate::parts::frame::plain(say::LOG, &said))
+            (StatusCode::SERVICE_UNAVAILABLE, crate::parts::frame::plain(say::LOG, &said)).into_response()
         }
     }
 }

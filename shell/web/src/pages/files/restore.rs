@@ -27,6 +27,8 @@ enum Trouble {
     None,
     TooLarge,
     NotWhole,
+    /// The disk that it passes through is full.
+    Full,
 }
 
 pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mut multipart: Multipart) -> Response {
@@ -44,6 +46,10 @@ pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mu
         Ok(()) => {}
         Err(Trouble::None) => return again(StatusCode::UNPROCESSABLE_ENTITY, say::NO_FILE),
         Err(Trouble::TooLarge) => return again(StatusCode::PAYLOAD_TOO_LARGE, say::TOO_LARGE),
+        Err(Trouble::Full) => {
+            let said = words::store::error(&std::env::temp_dir(), &StoreError::Full);
+            return again(StatusCode::SERVICE_UNAVAILABLE, &said);
+        }
         Err(Trouble::NotWhole) => return again(StatusCode::UNPROCESSABLE_ENTITY, say::NOT_RECEIVED),
     }
     let candidate = Passing::new(&format!("{token}.db"));
@@ -69,11 +75,15 @@ async fn to_disk(multipart: &mut Multipart, to: &Place) -> Result<(), Trouble> {
         if field.name() != Some("file") {
             continue;
         }
-        let mut file = File::create(to).map_err(|_| Trouble::NotWhole)?;
+        let unwritten = |error: std::io::Error| match error.kind() {
+            std::io::ErrorKind::StorageFull => Trouble::Full,
+            _ => Trouble::NotWhole,
+        };
+        let mut file = File::create(to).map_err(unwritten)?;
         let mut size = 0;
         while let Some(piece) = field.chunk().await.map_err(|error| wrong(error.status()))? {
             size += piece.len();
-            waiting(|| file.write_all(&piece)).map_err(|_| Trouble::NotWhole)?;
+            waiting(|| file.write_all(&piece)).map_err(unwritten)?;
         }
         return if size == 0 { Err(Trouble::None) } else { Ok(()) };
     }
