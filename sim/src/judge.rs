@@ -89,3 +89,59 @@ pub fn together(facts: &[Kept], corrections: &BTreeMap<String, String>) -> Resul
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use farm::facts::{Fact, Happened};
+    use units::Instant;
+
+    use super::*;
+
+    fn kept(n: i64, text: &str, corrects: Option<&str>) -> Kept {
+        let fact = Fact {
+            id: format!("{n:032x}"),
+            farm: "bend".to_owned(),
+            device: "phone".to_owned(),
+            person: "ann".to_owned(),
+            kind: "note".to_owned(),
+            form: 1,
+            happened: Happened { at: Instant(0), offset_s: 0 },
+            typed_ms: 0,
+            corrects: corrects.map(str::to_owned),
+            typed: [("text".to_owned(), text.to_owned())].into(),
+            values: BTreeMap::new(),
+        };
+        Kept { fact, seq: n, received_ms: 0, clock_off_ms: 0 }
+    }
+
+    #[test]
+    fn a_gap_a_loss_and_a_double_are_seen() {
+        assert!(gapless(&[1, 2, 3]).is_ok() && gapless(&[]).is_ok());
+        assert!(gapless(&[1, 3]).is_err() && gapless(&[2]).is_err() && gapless(&[1, 1]).is_err());
+        let id = |n: i64| format!("{n:032x}");
+        let typed = Typed {
+            kept: [id(1)].into(),
+            texts: [(id(1), "e1".to_owned()), (id(2), "e2".to_owned())].into(),
+            ..Typed::default()
+        };
+        let facts = |texts: &[&str]| texts.iter().zip(1..).map(|(text, n)| kept(n, text, None)).collect::<Vec<_>>();
+        let forms = BTreeSet::new();
+        // The second was cut off: it may be there or not.
+        assert!(once(&facts(&["e1"]), &typed, &forms).is_ok() && once(&facts(&["e1", "e2"]), &typed, &forms).is_ok());
+        for wrong in [&["e2"][..], &["e1", "e1"], &["e1", "e2", "e2"], &["e1", "e3"]] {
+            assert!(once(&facts(wrong), &typed, &forms).is_err(), "{wrong:?}");
+        }
+        assert!(once(&facts(&["e1"]), &typed, &[id(2)].into()).is_err(), "typed on the farm's own page, and lost");
+    }
+
+    #[test]
+    fn a_fork_is_counted_and_a_correction_elsewhere_is_seen() {
+        let first = format!("{:032x}", 1);
+        let facts = [kept(1, "a", None), kept(2, "b", Some(&first)), kept(3, "c", Some(&first))];
+        assert_eq!(forks(&facts), Ok(1));
+        let said = BTreeMap::from([(format!("{:032x}", 3), first.clone())]);
+        assert!(together(&facts, &said).is_ok());
+        let loose = [kept(1, "a", None), kept(2, "b", Some(&first)), kept(3, "c", None)];
+        assert!(together(&loose, &said).is_err());
+    }
+}
