@@ -66,21 +66,15 @@ pub fn outlook(of: &Outlook) -> String {
             .collect(),
     );
     put("limits", of.limits.iter().map(|limit| json!({"limit": limit.0, "amounts": limit.1})).collect());
-    put(
-        "binding",
-        of.plan
-            .binding
-            .iter()
-            .map(|(limit, more, gain)| {
-                json!({
-                    "limit": words::morning::limit_words(limit), "ponds_more": more, "cost": gain / coins,
-                })
-            })
-            .collect(),
-    );
+    put("binding", binding(of, coins));
     put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
     put("notes", of.notes.iter().map(note).collect());
     crate::commands::versioned(SCHEMA, VERSION, top)
+}
+
+fn binding(of: &Outlook, coins: f64) -> Value {
+    let one = |(limit, more, gain): &(_, _, f64)| json!({ "limit": words::morning::limit_words(limit), "ponds_more": more, "cost": gain / coins });
+    of.plan.binding.iter().map(one).collect()
 }
 
 fn at(moment: (Day, i32)) -> Value {

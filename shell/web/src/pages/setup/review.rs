@@ -98,7 +98,9 @@ fn page(site: &Site, record: &Record, farm: &str, open: &drafts::Open) -> Markup
     let draft = &open.draft;
     let checked = Checked::of(draft);
     let mut slips = checked.all_slips();
-    if let Some(ready) = &checked.examined.farm {
+    // A farm that stands as it is has been opened with its past: reading that again would only make the page slow.
+    let stands = open.is_settled && site.desk(farm).is_some();
+    if let Some(ready) = checked.examined.farm.as_ref().filter(|_| !stands) {
         slips.extend(unusable(site, record, farm, &checked, ready).map(|said| ("weather.history".to_owned(), said)));
     }
     let seen = Seen {
