@@ -118,9 +118,10 @@ fn jpeg_parts(bytes: &[u8]) -> Option<Jpeg> {
         }
         at = end;
         if mark == 0xDA {
-            // The picture itself: up to the next mark that is none of its own.
+            // The picture itself: up to the next mark that is none of its own; filling bytes are not yet a mark.
             let rest = &bytes[at..];
-            let ends = rest.windows(2).position(|pair| pair[0] == 0xFF && !matches!(pair[1], 0x00 | 0xD0..=0xD7))?;
+            let is_own = |byte: u8| matches!(byte, 0x00 | 0xD0..=0xD7 | 0xFF);
+            let ends = rest.windows(2).position(|pair| pair[0] == 0xFF && !is_own(pair[1]))?;
             jpeg.kept.extend(&rest[..ends]);
             at += ends;
         }

@@ -99,6 +99,16 @@ fn a_webp_loses_its_place() {
 }
 
 #[test]
+fn filling_bytes_within_a_picture_stay_so_that_twice_is_once() {
+    let whole = jpeg(1);
+    let end = whole.windows(2).position(|pair| pair == b"\xFF\xD9").expect("an end");
+    let filled = [&whole[..end], b"\xFF\xFF\xFF\xD1\x07\xFF\xFF\xD9"].concat();
+    let once = bare(&filled).expect("sound");
+    assert!(has(&once, b"\xFF\xFF\xFF\xD1\x07"));
+    assert_eq!(bare(&once), Some(once));
+}
+
+#[test]
 fn a_webp_is_as_large_as_its_own_chunk_says() {
     // A chunk of four bytes, and behind it some that look like a size: none of it is a picture.
     let beyond = b"RIFF\x32\0\0\0WEBPVP8 \x04\0\0\0\0\0\0\0\x0aez\0\x97\0";
