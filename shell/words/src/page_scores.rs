@@ -102,6 +102,11 @@ fn number(count: usize) -> String {
     SMALL.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
+/// How many of several.
+fn none_or(count: usize) -> String {
+    if count == 0 { "none".to_owned() } else { number(count) }
+}
+
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
@@ -220,8 +225,8 @@ fn bands(scores: &Scores) -> String {
     format!(
         "8 in 10 readings should lie within the band; {within} of {} did, {} came colder and {} warmer.{verdict}{side}",
         scores.count,
-        number(colder),
-        number(warmer)
+        none_or(colder),
+        none_or(warmer)
     )
 }
 

@@ -206,7 +206,7 @@ mod tests {
             "Of 8 dawns called a day ahead and read since, the likely value missed by 1.0 °C on average, and was 0.5 °C too warm",
             "Had the water stayed as it was read that morning, it would have missed by 2.0 °C.",
             "At 2 days ahead we were no nearer than water that stays as it was.",
-            "12 of 16 did, four came colder and no warmer",
+            "12 of 16 did, four came colder and none warmer",
             "1 in 10 or less, given 16 times: it never came.",
             "More than 1 in 2, up to 3 in 4, given 16 times: it came 8 times.",
             "4 of 8 readings lay within the band called the morning before",

@@ -43,7 +43,7 @@ fn a_score_is_said_as_a_person_would() {
         "Had the water stayed as it was read that morning, it would have missed by 2.0 °C.",
         "8 dawns called 2 days ahead",
         "At 2 and 3 days ahead we were no nearer than water that stays as it was.",
-        "20 of 23 did, three came colder and no warmer. That is no farther from 8 in 10 than chance allows. Water colder than the band",
+        "20 of 23 did, three came colder and none warmer. That is no farther from 8 in 10 than chance allows. Water colder than the band",
         "rests on nine mornings",
     ] {
         assert!(said.contains(part), "{part}\nis not in\n{said}");
