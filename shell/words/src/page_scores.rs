@@ -238,10 +238,10 @@ pub fn sentences(scores: &Scores, manner: Manner) -> Vec<String> {
     let (Some(first), true) = (scores.leads.first(), scores.are_enough()) else { return Vec::new() };
     let mut said = vec![off(first, manner)];
     // The farthest lead that more than a few dawns speak for.
-    if let Some(last) = scores.leads.iter().rfind(|lead| lead.count >= MORNINGS_ENOUGH.min(first.count)) {
-        if last.lead_days != first.lead_days {
-            said.push(off(last, manner));
-        }
+    if let Some(last) = scores.leads.iter().rfind(|lead| lead.count >= MORNINGS_ENOUGH.min(first.count))
+        && last.lead_days != first.lead_days
+    {
+        said.push(off(last, manner));
     }
     said.extend(worse(scores));
     said.push(bands(scores));
