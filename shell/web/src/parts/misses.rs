@@ -157,7 +157,7 @@ mod tests {
     fn scales_are_round_in_ones_own_degrees() {
         assert_eq!(step_k(1.9, Manner::Metric), 0.5);
         assert_eq!(step_k(3.0, Manner::Metric), 1.0);
-        assert!((step_k(1.0, Manner::UsCustomary) * 1.8 - 0.5).abs() < 1e-12);
+        assert!((step_k(1.9, Manner::UsCustomary) * 1.8 - 1.0).abs() < 1e-12);
         assert_eq!(path(&[(1.0, 2.0), (3.0, 4.0)]), "M1.0 2.0L3.0 4.0");
     }
 }
