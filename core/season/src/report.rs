@@ -1,6 +1,6 @@
 //! From tables and a decision to the values a person reads.
 
-use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use ensemble::DayTable;
 use farm::{AlongPond, Outlet, PondCard, Reading};
@@ -158,13 +158,12 @@ fn planned(today: Day, job: &Job) -> Planned {
 /// on later days.
 fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
     let (farm, today) = (of.ask.farm, of.ask.on);
-    let (mut tasks, mut coming) = (Vec::new(), Vec::new());
+    let mut tasks = Vec::new();
     // What begins before this page is asked for again tomorrow must be told now; what begins later is told then.
     let next_look = 24 + of.ask.now_hour;
-    let mut ice_in_hand_kg = farm.cold.ice_kg;
     let mut jobs: Vec<&Job> = of.weighed.decision.ponds.iter().filter_map(|plan| plan.planned.as_ref()).collect();
     jobs.sort_by_key(|job| planned(today, job).catch_day);
-    for job in jobs {
+    for job in &jobs {
         let card = &of.ponds[job.pond].card;
         let catch = planned(today, job);
         let start = at_hour(today, job.start_hour);
@@ -184,28 +183,10 @@ fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
             let what = TaskKind::StartDown { pond: card.name.clone(), has_drain, pumps, catch_day };
             tasks.push(Task { by: start, what });
         }
-        let day = (catch.catch_day.0 - today.0).max(0) as usize;
-        let first_light = of.weighed.limits.first_light_hour(day);
-        let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
-        let ice_due = due(farm.cold.ice_notice_h);
-        let mut ask = |by: (Day, i32), what: TaskKind| match by.0.cmp(&today) {
-            Ordering::Less => {}
-            Ordering::Equal => tasks.push(Task { by, what }),
-            Ordering::Greater => coming.push(Task { by, what }),
-        };
-        if farm.cold.ice_per_kg > 0.0 {
-            let kg = to_buy(&mut ice_in_hand_kg, caught_kg(of, job, day) * farm.cold.ice_per_kg);
-            let by = if ice_due.0 < today { (today, of.ask.now_hour) } else { ice_due };
-            if kg > 0.0 {
-                ask(by, TaskKind::OrderIce { kg, for_day: catch.catch_day });
-            }
-        }
-        if let Some(store) = &farm.cold.store {
-            ask(due(store.notice_h), TaskKind::BookColdRoom { for_day: catch.catch_day });
-        }
-        let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
-        ask(due(people_h), TaskKind::Tell { for_day: catch.catch_day });
     }
+    let calls = calls(of, &jobs);
+    tasks.extend(calls.iter().filter(|task| task.by.0 == today).cloned());
+    let mut coming: Vec<Task> = calls.into_iter().filter(|task| task.by.0 > today).collect();
     coming.sort_by_key(|task| task.by);
     for pond in of.ponds {
         if pond.reading_off_c.is_none() {
@@ -223,6 +204,33 @@ fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
     (tasks, coming)
 }
 
+/// What has to be ordered and told for each day of a catch, and by when.
+fn calls(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
+    let (farm, today) = (of.ask.farm, of.ask.on);
+    let mut kg_by_day: BTreeMap<usize, f64> = BTreeMap::new();
+    for (day, kg) in jobs.iter().flat_map(|job| catches(of, job)) {
+        *kg_by_day.entry(day).or_default() += kg;
+    }
+    let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
+    let mut ice_in_hand_kg = farm.cold.ice_kg;
+    let mut calls = Vec::new();
+    for (day, kg) in kg_by_day {
+        let for_day = today.plus(day as i32);
+        let first_light = of.weighed.limits.first_light_hour(day);
+        let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
+        let ice_kg = to_buy(&mut ice_in_hand_kg, kg * farm.cold.ice_per_kg);
+        if ice_kg > 0.0 {
+            let by = due(farm.cold.ice_notice_h).max((today, of.ask.now_hour));
+            calls.push(Task { by, what: TaskKind::OrderIce { kg: ice_kg, for_day } });
+        }
+        if let Some(store) = &farm.cold.store {
+            calls.push(Task { by: due(store.notice_h), what: TaskKind::BookColdRoom { for_day } });
+        }
+        calls.push(Task { by: due(people_h), what: TaskKind::Tell { for_day } });
+    }
+    calls
+}
+
 /// What must be bought for a catch; what is taken from the stock in hand is not there for the next one.
 fn to_buy(in_hand_kg: &mut f64, needed_kg: f64) -> f64 {
     let taken_kg = needed_kg.min(*in_hand_kg);
@@ -230,16 +238,24 @@ fn to_buy(in_hand_kg: &mut f64, needed_kg: f64) -> f64 {
     needed_kg - taken_kg
 }
 
-/// What the first day of a catch brings ashore in nine futures of ten, kg.
-fn caught_kg(of: &Reporting, job: &Job, day: usize) -> f64 {
-    let mut kg: Vec<f64> =
-        (0..of.weighed.cells.members()).map(|member| of.weighed.cells.at(job.pond, day, member).caught_kg).collect();
-    kg.sort_by(f64::total_cmp);
-    let all = kg[(0.9 * (kg.len() - 1) as f64) as usize];
+/// The days on which a job's animals are caught, days from today, and what comes ashore on each in nine futures of ten, kg.
+fn catches(of: &Reporting, job: &Job) -> Vec<(usize, f64)> {
+    let all_kg = |day: usize| {
+        let cells = &of.weighed.cells;
+        let mut kg: Vec<f64> = (0..cells.members()).map(|member| cells.at(job.pond, day, member).caught_kg).collect();
+        kg.sort_by(f64::total_cmp);
+        kg[(0.9 * (kg.len() - 1) as f64) as usize]
+    };
     match job.take {
-        Take::Whole { .. } => all,
-        Take::TwoDays { first_share, .. } => all * first_share,
-        Take::LargeFirst { .. } => all * large_share(&of.weighed.tables, job.pond, day),
+        Take::Whole { day } => vec![(day, all_kg(day))],
+        Take::TwoDays { first_day, first_share } => {
+            let kg = all_kg(first_day);
+            vec![(first_day, kg * first_share), (first_day + 1, kg * (1.0 - first_share))]
+        }
+        Take::LargeFirst { seine_day, day } => {
+            let large = large_share(&of.weighed.tables, job.pond, seine_day);
+            vec![(seine_day, all_kg(seine_day) * large), (day, all_kg(day) * (1.0 - large))]
+        }
     }
 }
 

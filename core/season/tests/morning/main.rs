@@ -323,9 +323,15 @@ fn tasks_begin_before_the_next_mornings_page_and_water_is_read_last() {
         assert!(answer.tasks.is_sorted_by_key(read), "{:?}", answer.tasks);
         assert!(answer.coming.iter().all(|task| task.by.0 > on) && answer.coming.is_sorted_by_key(|task| task.by));
         // Whoever is to come is told of every catch, now or on its day.
-        for catch in answer.ponds.iter().filter_map(|pond| pond.planned).map(|planned| planned.catch_day) {
+        let planned = answer.ponds.iter().filter_map(|pond| pond.planned);
+        for catch in planned.flat_map(|planned| [Some(planned.catch_day), planned.second_day]).flatten() {
             let told = |task: &&season::answer::Task| task.what == TaskKind::Tell { for_day: catch };
-            assert!(answer.tasks.iter().chain(&answer.coming).any(|task| told(&task)), "{catch}: {:?}", answer.coming);
+            assert_eq!(
+                answer.tasks.iter().chain(&answer.coming).filter(told).count(),
+                1,
+                "{catch}: {:?}",
+                answer.coming
+            );
         }
     }
 }
