@@ -4,19 +4,12 @@ use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::sync::atomic::{AtomicI64, Ordering};
 
-use season::FarmPast;
-use season::weather::{DonorRecord, read_daily};
 use store::Store;
 
 use super::*;
-use crate::{Record, Served, Server};
+use crate::scored::tests::served;
+use crate::{Record, Server};
 
-const HAZEL_BEND: &str = include_str!("../../../../samples/hazel-bend/farm.toml");
-const HISTORY: &[u8] = include_bytes!("../../../../samples/hazel-bend/history.csv");
-const DONORS: [(&str, &[u8]); 2] = [
-    ("greensboro.csv", include_bytes!("../../../../samples/donors/greensboro.csv")),
-    ("kennedy.csv", include_bytes!("../../../../samples/donors/kennedy.csv")),
-];
 const FARM: &str = "/f/hazel-bend";
 const MINUTE_MS: i64 = 60_000;
 
@@ -38,27 +31,8 @@ fn held(name: &str, clock: fn() -> i64, patience: Patience) -> Held {
     let folder = std::env::temp_dir().join(format!("warmspell-door-{name}-{}", std::process::id()));
     let _old = std::fs::remove_dir_all(&folder);
     std::fs::create_dir_all(&folder).expect("a folder");
-    let farm = farm::read_farm(HAZEL_BEND).expect("the sample reads");
-    let history = read_daily(HISTORY).expect("the record reads").value;
-    let donors = DonorRecord::read(&DONORS).expect("the donors read").0;
-    let past = FarmPast::new(&farm, &history, &donors, 1).expect("a past");
-    let served = Served {
-        id: "hazel-bend".to_owned(),
-        farm,
-        past,
-        forecast: None,
-        on: Day::new(2011, 10, 5).expect("a day"),
-        follows_clock: false,
-        now_hour: 5,
-        members: 16,
-        is_sample: true,
-        lent_past_km: None,
-        manner: words::figures::Manner::Metric,
-        file: HAZEL_BEND.to_owned(),
-        text: None,
-    };
     let store = Store::open(&folder.join("record.db"), clock()).expect("a record");
-    let server = Server::new(vec![served], vec!["farm.test".to_owned()], Some(Record::new(store, clock)), None)
+    let server = Server::new(vec![served()], vec!["farm.test".to_owned()], Some(Record::new(store, clock)), None)
         .expect("a server");
     let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
     let port = listener.local_addr().expect("an address").port();
