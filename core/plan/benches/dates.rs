@@ -11,7 +11,7 @@ mod large;
 use std::time::Instant;
 
 use large::{Large, large};
-use plan::{Ask, Choices, NODES_MOST, Scratch};
+use plan::{Ask, Choices, Scratch};
 use units::Watch;
 
 const COUNT: u32 = 10;
@@ -27,7 +27,7 @@ fn main() {
         let (mut nodes, mut unproved) = (0, 0);
         for number in 0..COUNT {
             let Large { tables, limits, members } = large(number, ponds, days, members, summary);
-            let ask = Ask { members: &members, risk_weight: 0.5, nodes_most: NODES_MOST };
+            let ask = Ask::exact(&members, 0.5);
             let mut scratch = Scratch::default();
             let begin = Instant::now();
             let choices = Choices::new(&limits, &tables.parts, tables.rows());
@@ -52,7 +52,7 @@ fn main() {
     let (mut times, mut nodes) = (Vec::new(), 0);
     for number in 0..10 {
         let Large { tables, limits, members } = large(number, 12, 100, 5, false);
-        let ask = Ask { members: &members, risk_weight: 0.5, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&members, 0.5);
         let begin = Instant::now();
         let dates = plan::best_fixed(&tables, &limits, &ask, &watch).expect("the farm is sound");
         times.push(begin.elapsed().as_secs_f64());

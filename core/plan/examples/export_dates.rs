@@ -10,7 +10,7 @@ mod large;
 use std::time::Instant;
 
 use large::{Large, large};
-use plan::{Ask, Grid, Job, Limits, NODES_MOST, PondLimits, Take, best_fixed};
+use plan::{Ask, Grid, Job, Limits, PondLimits, Take, best_fixed};
 use units::Watch;
 
 fn main() {
@@ -21,7 +21,7 @@ fn main() {
     };
     let Large { tables, limits, members } = large(number as u32, ponds, days, members, false);
     let risk_weight = 0.5;
-    let ask = Ask { members: &members, risk_weight, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&members, risk_weight);
     let begin = Instant::now();
     let dates = best_fixed(&tables, &limits, &ask, &Watch::new()).expect("the farm is sound");
     let seconds = begin.elapsed().as_secs_f64();

@@ -4,7 +4,7 @@
 //!           mean cold loss, under every limit of [`Limits`].
 //! Units     smallest coins; hours as in [`Limits`].
 //! Range     up to 64 ponds and 511 days; four ponds are proved in milliseconds, a dozen over a hundred days mostly within
-//!           a minute (`docs/model/dates.md`). When the tree is cut short the best plan in hand is given and
+//!           seconds (`docs/model/dates.md`). When the tree is cut short the best plan in hand is given and
 //!           [`Dates::proved`] says so.
 //! Source    branch and bound with Lagrangian bounds (Held, Wolfe & Crowder 1974); argued in `docs/model/dates.md`.
 //! Left out  starts earlier than the latest allowed one (never better), and taking a pond on more than two days.
@@ -12,6 +12,7 @@
 //! Ponds that must come out and cannot all do so within the limits are left in the fewest number, and the plan for the others
 //! is the best there is; [`why_left`] then says what stands in the way. Among equals the earlier days win, then the lower pond.
 
+mod beginning;
 mod choices;
 mod explore;
 mod fit;
@@ -32,7 +33,7 @@ pub use rivals::{Binding, Reason, Rivals, binding, rivals, why_left};
 
 use fit::Fit;
 use score::Score;
-use search::{Found, LEAVE, Scores};
+use search::{Effort, Found, LEAVE, Scores};
 
 /// What to look for.
 #[derive(Debug, Clone, Copy)]
@@ -41,12 +42,24 @@ pub struct Ask<'m> {
     pub members: &'m [usize],
     /// Weight on the expected cold loss beyond its part in the worth; 0 for plain mean worth.
     pub risk_weight: f64,
-    /// Nodes of the search tree after which the best plan in hand is given.
-    pub nodes_most: u64,
+    /// Looks (a use of a limit, a job tried, a member gone through) after which the best plan in hand is given. The same on
+    /// every machine; a quarter of a thousand million or so in a second.
+    pub looks_most: u64,
+    /// Dates that may be begun with, where they fit: what is found is no worse.
+    pub start: Option<&'m Schedule>,
+    /// Only dates that bring more than this beyond those in hand are looked for, coins; 0 looks for the best.
+    pub least_gain_coins: f64,
 }
 
-/// A number of nodes that only farms of a dozen ponds have needed; a few minutes of search.
-pub const NODES_MOST: u64 = 5_000_000;
+impl<'m> Ask<'m> {
+    /// The best there is, with [`LOOKS_MOST`].
+    pub fn exact(members: &'m [usize], risk_weight: f64) -> Ask<'m> {
+        Ask { members, risk_weight, looks_most: LOOKS_MOST, start: None, least_gain_coins: 0.0 }
+    }
+}
+
+/// Looks that only farms of a dozen ponds have needed: a minute or two of search.
+pub const LOOKS_MOST: u64 = 20_000_000_000;
 
 /// The dates found.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,10 +72,15 @@ pub struct Dates {
     pub left: Vec<usize>,
     /// Sum over ponds of the exposure beyond the guard, in steps.
     pub exposure: u32,
-    /// Nothing better exists.
+    /// Nothing better exists; with [`Ask::least_gain_coins`], nothing that brings more than that.
     pub proved: bool,
+    /// No dates bring more than these by more than this, smallest coins; `None` when the search was cut short before it could
+    /// tell whether another pond might come out, or another stay within the guard.
+    pub beyond_coins: Option<f64>,
     /// Nodes of the search tree.
     pub nodes: u64,
+    /// Looks taken ([`Ask::looks_most`]).
+    pub looks: u64,
 }
 
 /// Why dates cannot be looked for.
@@ -138,6 +156,13 @@ pub fn fault(tables: &Tables, limits: &Limits, members: &[usize]) -> Result<(), 
     Ok(())
 }
 
+impl Ask<'_> {
+    fn effort<'e>(&self, start: Option<&'e [u32]>) -> Effort<'e> {
+        let least_gain = score::score(score::to_steps(self.least_gain_coins), 0, 0);
+        Effort { looks_most: self.looks_most, start, least_gain }
+    }
+}
+
 impl Choices<'_> {
     /// As [`best_fixed`], with jobs and memory made beforehand. The tables must have passed [`fault`].
     pub fn best_fixed(&self, tables: &Tables, ask: &Ask<'_>, scratch: &mut Scratch, watch: &Watch) -> Dates {
@@ -158,7 +183,8 @@ impl Choices<'_> {
         watch: &Watch,
     ) -> Dates {
         let mut values = std::mem::take(&mut scratch.values);
-        let ask = Ask { members: &[member], risk_weight, nodes_most: NODES_MOST };
+        let members = [member];
+        let ask = Ask::exact(&members, risk_weight);
         values.clear();
         for row in 0..tables.rows() {
             for day in 0..tables.days() {
@@ -184,8 +210,8 @@ impl Choices<'_> {
         self.score_all(values, scratch);
         let Scratch { memory, scores, left, .. } = scratch;
         let mut fit = Fit::new(self, tables, ask.members, memory);
-        let found = search::search(&Scores { of: scores, left }, &mut fit, ask.nodes_most, watch);
-        self.dates(&found)
+        let start = ask.start.map(|start| self.picks_of(start));
+        self.dates(&search::search(&Scores { of: scores, left }, &mut fit, &ask.effort(start.as_deref()), watch))
     }
 
     fn score_all(&self, values: &[f64], scratch: &mut Scratch) {
@@ -214,6 +240,15 @@ impl Choices<'_> {
         scratch.left.extend(ponds.map(|(pond, its)| left_of(pond, its.left_coins)));
     }
 
+    /// The picks that make up a schedule; what is not among the choices is left out.
+    fn picks_of(&self, schedule: &Schedule) -> Vec<u32> {
+        let index = |pond: usize| {
+            let job = schedule.jobs.get(pond).copied().flatten()?;
+            (0..self.of[pond].len()).find(|&index| self.job(pond, index) == job)
+        };
+        (0..self.of.len()).map(|pond| index(pond).map_or(LEAVE, |index| index as u32)).collect()
+    }
+
     fn dates(&self, found: &Found) -> Dates {
         let jobs = found.picks.iter().enumerate();
         let jobs: Vec<_> = jobs.map(|(pond, &pick)| (pick != LEAVE).then(|| self.job(pond, pick as usize))).collect();
@@ -225,7 +260,9 @@ impl Choices<'_> {
             left,
             schedule: Schedule { jobs },
             proved: found.proved,
+            beyond_coins: score::beyond(found.bound, found.total),
             nodes: found.nodes,
+            looks: found.looks,
         }
     }
 }

@@ -13,7 +13,7 @@ mod report;
 use units::Watch;
 
 use crate::check::check;
-use crate::dates::{Ask, Choices, DatesFault, NODES_MOST, Scratch, fault};
+use crate::dates::{Ask, Choices, DatesFault, LOOKS_MOST, Scratch, fault};
 use crate::decision::{Candidate, Decision};
 use crate::guard;
 use crate::limits::{Limit, Limits};
@@ -43,6 +43,8 @@ pub struct Settings {
     pub groups: Vec<u32>,
     /// Most positions to value.
     pub positions_most: usize,
+    /// Looks of the search for the best fixed dates ([`Ask::looks_most`]); the searches beside it get a part of that.
+    pub looks_most: u64,
     /// Only the move and its worth, for replay: no ceiling, no flips, no plan without the guard, floor not on fresh members.
     pub brief: bool,
 }
@@ -57,6 +59,7 @@ impl Default for Settings {
             loss_share: 0.2,
             groups: Vec::new(),
             positions_most: 20_000,
+            looks_most: LOOKS_MOST,
             brief: false,
         }
     }
@@ -105,7 +108,7 @@ pub fn decide(
         None => (limits.clone(), Vec::new()),
     };
     let choices = Choices::new(&bound, &tables.parts, tables.rows());
-    let ask = Ask { members: &members, risk_weight: settings.risk_weight, nodes_most: NODES_MOST };
+    let ask = Ask { looks_most: settings.looks_most, ..Ask::exact(&members, settings.risk_weight) };
     let fixed = choices.best_fixed(tables, &ask, &mut Scratch::default(), watch);
     let mornings = signals.days().min(limits.days);
     let laid = lay(tables, &bound, &choices, &fixed.schedule, mornings, settings.positions_most);
@@ -121,7 +124,8 @@ pub fn decide(
         base: given_worth(tables, &bound, &laid, settings.risk_weight),
         laid,
     };
-    Ok(morning.decide(&fixed.schedule, learn, yesterday, beyond, watch))
+    let decision = morning.decide(&fixed.schedule, learn, yesterday, beyond, watch);
+    Ok(Decision { fixed_proved: fixed.proved, fixed_beyond: fixed.beyond_coins, ..decision })
 }
 
 /// A rule fitted to all members, to be kept and used on later mornings by [`Learn::From`] or [`Learn::Kept`].
@@ -138,7 +142,7 @@ pub fn fit_rule(
     let members: Vec<usize> = (0..tables.members()).collect();
     sound(tables, signals, limits, &members)?;
     let choices = Choices::new(limits, &tables.parts, tables.rows());
-    let ask = Ask { members: &members, risk_weight: settings.risk_weight, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&members, settings.risk_weight);
     let fixed = choices.best_fixed(tables, &ask, &mut Scratch::default(), watch);
     let mornings = signals.days().min(limits.days);
     let laid = lay(tables, limits, &choices, &fixed.schedule, mornings, settings.positions_most);

@@ -138,6 +138,11 @@ pub struct Decision {
     pub fixed: Spread,
     /// The best fixed dates themselves.
     pub fixed_dates: Schedule,
+    /// Whether those dates were proved the best there are.
+    pub fixed_proved: bool,
+    /// No dates fixed today bring more than those by more than this; `None` when the search could not tell whether another
+    /// pond might come out besides ([`crate::Dates::beyond_coins`]).
+    pub fixed_beyond: Option<f64>,
     /// No rule can be worth more than this, but for chance.
     pub ceiling: Spread,
     /// Every first move weighed, best first.

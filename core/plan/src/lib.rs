@@ -16,7 +16,7 @@ mod tables;
 pub use ceiling::ceiling;
 pub use check::{Broken, check};
 pub use dates::{
-    Ask, Binding, Choices, Dates, DatesFault, NODES_MOST, Reason, Rivals, Scratch, best_calendar, best_fixed, binding,
+    Ask, Binding, Choices, Dates, DatesFault, LOOKS_MOST, Reason, Rivals, Scratch, best_calendar, best_fixed, binding,
     calendar_limits, fault, rivals, why_left,
 };
 pub use decide::{DecideFault, Learn, Settings, Yesterday, decide, fit_rule};

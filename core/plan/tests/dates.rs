@@ -39,7 +39,7 @@ fn rivals_are_the_best_of_the_others() {
     let mut others = 0;
     for number in 0..150 {
         let farm = farm(number);
-        let ask = Ask { members: &farm.members, risk_weight: farm.risk_weight, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&farm.members, farm.risk_weight);
         let rivals = rivals(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("the farm is sound");
         let best = &rivals.best.schedule;
         let first = best.first_act(&farm.limits);
@@ -89,7 +89,7 @@ fn check_binds(limit: Limit, days: [Option<usize>; 2], set: impl Fn(&mut Farm)) 
     let mut farm = pair();
     let ask = |farm: &Farm| best_fixed(&farm.tables, &farm.limits, &ask_of(farm), &Watch::new()).expect("sound");
     fn ask_of(farm: &Farm) -> Ask<'_> {
-        Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST }
+        Ask::exact(&farm.members, 0.0)
     }
     let days_of = |dates: &Dates| [0, 1].map(|pond| dates.schedule.jobs[pond].map(|job| job.take.last_day()));
     let free = ask(&farm);
@@ -204,7 +204,7 @@ fn amounts_are_judged_by_the_sum_over_ponds_at_the_level_kept() {
             Grid::from_fn(2, 10, 4, |pond, _, member| if pond == member { 400.0 } else { 100.0 });
         farm.limits.day_limits = vec![day_limit(DayKind::Pounds, [1.0, 0.0, 0.0], 300.0)];
         farm.limits.keep = keep;
-        let ask = Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&farm.members, 0.0);
         let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
         let days: Vec<_> = dates.schedule.jobs.iter().flatten().map(|job| job.take.last_day()).collect();
         assert_eq!(days, if together { [5, 5] } else { [4, 5] }, "{keep}");
@@ -218,7 +218,7 @@ fn what_cannot_be_saved_is_left_with_its_reasons_and_the_rest_is_best() {
     let check_reason = |limit: Limit, left: Vec<usize>, set: fn(&mut Limits)| {
         let mut farm = pair();
         set(&mut farm.limits);
-        let ask = Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&farm.members, 0.0);
         let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
         assert_eq!(dates.left, left, "{limit:?}");
         assert_eq!(dates.objective_coins, 1000.0 * (2 - left.len()) as f64, "{limit:?}");
@@ -239,7 +239,7 @@ fn what_cannot_be_saved_is_left_with_its_reasons_and_the_rest_is_best() {
     // Nothing can start any more: too late is what is said.
     let mut farm = pair();
     farm.limits.now_hour = 24 * 9;
-    let ask = Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&farm.members, 0.0);
     let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
     assert_eq!(dates.left, [0, 1]);
     let reasons = why_left(0, &dates, &farm.tables, &farm.limits, &ask, 1);
@@ -252,7 +252,7 @@ fn a_dead_farm_still_gets_the_least_bad_day() {
     // All is lost on every day, and each day's feed costs 3 coins a pond.
     farm.tables.worth = Grid::from_fn(2, 10, 4, |_, day, _| -3.0 * day as f64);
     farm.limits.now_hour = 6;
-    let ask = Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&farm.members, 0.0);
     let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
     let days: Vec<_> = dates.schedule.jobs.iter().flatten().map(|job| job.take.last_day()).collect();
     assert_eq!((days, dates.objective_coins), (vec![2, 2], -12.0));
@@ -266,7 +266,8 @@ fn one_member_and_all_members_are_the_same_question() {
         let mut scratch = Scratch::default();
         for &member in &farm.members {
             let single = choices.best_for_member(&farm.tables, member, farm.risk_weight, &mut scratch, &Watch::new());
-            let ask = Ask { members: &[member], risk_weight: farm.risk_weight, nodes_most: NODES_MOST };
+            let one = [member];
+            let ask = Ask::exact(&one, farm.risk_weight);
             assert_eq!(Ok(single), best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()), "farm {number}");
         }
     }
@@ -279,7 +280,7 @@ fn a_calendar_knows_no_present_hour_and_no_promises() {
     farm.limits.notices = vec![Notice { kind: NoticeKind::Ice, hours: 48, gear: None }];
     farm.limits.ponds[0].locked = Some(Locked { day: 9, way: None });
     farm.limits.ponds[1].started = Some(Started { start_hour: 24 * 7, way: 0 });
-    let ask = Ask { members: &farm.members, risk_weight: 0.0, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&farm.members, 0.0);
     let dates = best_calendar(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
     assert_eq!(dates.objective_coins, 2000.0);
 }
@@ -287,22 +288,52 @@ fn a_calendar_knows_no_present_hour_and_no_promises() {
 #[test]
 fn a_search_cut_short_still_gives_an_allowed_plan_and_says_so() {
     let large::Large { tables, limits, members } = large::large(2, 12, 100, 5, false);
-    let ask = Ask { members: &members, risk_weight: 0.5, nodes_most: 300 };
+    let ask = Ask { looks_most: 4_000_000, ..Ask::exact(&members, 0.5) };
     let dates = best_fixed(&tables, &limits, &ask, &Watch::new()).expect("sound");
     assert!(!dates.proved && dates.left.is_empty());
     assert_eq!(check(&dates.schedule, &tables, &limits, &members), []);
     let watch = Watch::new();
     watch.ask_to_stop();
-    let stopped = best_fixed(&tables, &limits, &Ask { nodes_most: NODES_MOST, ..ask }, &watch).expect("sound");
+    let stopped = best_fixed(&tables, &limits, &Ask::exact(&members, 0.5), &watch).expect("sound");
     assert!(!stopped.proved && stopped.objective_coins <= dates.objective_coins);
     assert_eq!(check(&stopped.schedule, &tables, &limits, &members), []);
+}
+
+#[test]
+fn a_search_cut_short_says_how_much_better_the_best_can_be() {
+    let large::Large { tables, limits, members } = large::large(2, 12, 100, 5, false);
+    let exact = Ask::exact(&members, 0.5);
+    let best = best_fixed(&tables, &limits, &exact, &Watch::new()).expect("sound");
+    assert!(best.proved && best.beyond_coins == Some(0.0));
+    for looks_most in [4_000_000, 40_000_000] {
+        let cut = best_fixed(&tables, &limits, &Ask { looks_most, ..exact }, &Watch::new()).expect("sound");
+        let beyond = cut.beyond_coins.expect("no pond is left and none exposed");
+        assert!(!cut.proved && cut.objective_coins <= best.objective_coins);
+        assert!(cut.looks < looks_most + looks_most / 4, "{} of {looks_most}", cut.looks);
+        assert!(best.objective_coins <= cut.objective_coins + beyond, "{looks_most}: {beyond}");
+        assert!(beyond < 0.02 * best.objective_coins, "{looks_most}: {beyond}");
+    }
+}
+
+#[test]
+fn a_search_begun_with_dates_finds_none_worse_and_passes_over_what_is_not_worth_telling() {
+    let large::Large { tables, limits, members } = large::large(2, 12, 100, 5, false);
+    let best = best_fixed(&tables, &limits, &Ask::exact(&members, 0.5), &Watch::new()).expect("sound");
+    let begun = Ask { start: Some(&best.schedule), looks_most: 1, ..Ask::exact(&members, 0.5) };
+    let dates = best_fixed(&tables, &limits, &begun, &Watch::new()).expect("sound");
+    assert_eq!((dates.objective_coins, &dates.schedule), (best.objective_coins, &best.schedule));
+    let rough = Ask { least_gain_coins: 0.002 * best.objective_coins, ..Ask::exact(&members, 0.5) };
+    let dates = best_fixed(&tables, &limits, &rough, &Watch::new()).expect("sound");
+    assert!(dates.proved && dates.nodes < best.nodes / 4, "{} of {}", dates.nodes, best.nodes);
+    assert!(best.objective_coins - dates.objective_coins <= rough.least_gain_coins);
+    assert!(best.objective_coins <= dates.objective_coins + dates.beyond_coins.expect("none is left"));
 }
 
 #[test]
 fn full_size_farms_are_proved_and_kept_to_their_limits() {
     for number in 0..6 {
         let large::Large { tables, limits, members } = large::large(number, 4, 70, 40, false);
-        let ask = Ask { members: &members, risk_weight: 0.5, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&members, 0.5);
         let dates = best_fixed(&tables, &limits, &ask, &Watch::new()).expect("sound");
         assert!(dates.proved && dates.left.is_empty(), "farm {number}");
         assert_eq!(check(&dates.schedule, &tables, &limits, &members), [], "farm {number}");

@@ -301,4 +301,10 @@ fn twelve_ponds_come_out_by_the_window() {
     assert!(decision.positions.1 < 6 && decision.positions.0 <= settings.positions_most, "{:?}", decision.positions);
     let error = 3.0 * decision.worth.standard_error.hypot(decision.fixed.standard_error);
     assert!(decision.fixed.mean <= decision.worth.mean + error, "{:?} {:?}", decision.fixed, decision.worth);
+    assert!(decision.fixed_proved && decision.fixed_beyond == Some(0.0));
+    // Cut short, the answer still keeps every limit, and says that it was.
+    let short = Settings { looks_most: 1, ..settings };
+    let cut = decide(&tables, &signals, &limits, &short, Learn::Now, None, &Watch::default()).expect("sound");
+    assert_eq!(check(&cut.schedule(), &tables, &limits, &members), Vec::new());
+    assert!(!cut.fixed_proved && cut.fixed_beyond.is_none_or(|beyond| beyond > 0.0), "{:?}", cut.fixed_beyond);
 }

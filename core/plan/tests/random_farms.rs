@@ -4,7 +4,7 @@ mod farms;
 
 use chance::{Purpose, Stream};
 use plan::recourse::{SignalKind, Signals};
-use plan::{Ask, Learn, Limit, NODES_MOST, Settings, Yesterday, best_fixed, check, decide};
+use plan::{Ask, Learn, Limit, Settings, Yesterday, best_fixed, check, decide};
 use units::Watch;
 
 /// One signal that tells nothing of worth, and one that tells the member's mean worth of the days to come.
@@ -43,7 +43,7 @@ fn what_is_shown_can_be_done_on_random_farms() {
             assert!(farm.limits.ponds[job.pond].started.is_none(), "farm {number}: it was going already");
         }
         started += decision.today.len();
-        let ask = Ask { members: &all, risk_weight: farm.risk_weight, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&all, farm.risk_weight);
         let exact = best_fixed(&farm.tables, &farm.limits, &ask, &watch).expect("the farm is sound");
         fewer += usize::from(broken.len() > exact.left.len());
         // Asked again with its own answer as yesterday's, the plan stands.

@@ -81,6 +81,7 @@ fn morning() {
             forecast: Some(&read.forecast),
             members,
             yesterday: None,
+            until_proved: false,
         };
         let name = format!("the morning's answer, {members} members");
         say(&name, per_member * members as f64, || {

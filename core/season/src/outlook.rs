@@ -41,6 +41,8 @@ pub struct MorningAsk<'a> {
     pub members: usize,
     /// Yesterday's decision, for what changed.
     pub yesterday: Option<&'a Decision>,
+    /// Whether the search for dates goes on until they are proved the best, or for minutes: only for a dozen ponds and more.
+    pub until_proved: bool,
 }
 
 /// Why a morning cannot be answered.

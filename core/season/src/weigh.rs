@@ -16,6 +16,10 @@ use crate::tables::{TablePond, cells, tables};
 use crate::worth::Streams;
 use crate::yielding::{Yielded, made_to_yield};
 
+/// Looks of a morning's search for dates. A farm of four ponds needs a fiftieth of them; where a dozen share few hands the search may end
+/// before the best is proved, and the answer says so.
+const MORNING_LOOKS: u64 = 120_000_000;
+
 /// The decision with the tables it was made from.
 pub struct Weighed {
     /// Cells by pond, day, member.
@@ -77,13 +81,14 @@ pub fn weigh(ask: &MorningAsk, drawn: &Drawn, watch: &Watch) -> Result<Weighed, 
         groups: (0..members.len())
             .map(|member| (members.donor(member, 0).library_day / library.window().n_days) as u32)
             .collect(),
+        looks_most: if ask.until_proved { plan::LOOKS_MOST } else { MORNING_LOOKS },
         ..Settings::default()
     };
     let yesterday = ask.yesterday.map(|decision| plan::Yesterday { decision, days_since: 1 });
     let decision = decide(&tables, &signals, &limits, &settings, Learn::Now, yesterday.as_ref(), watch)
         .map_err(OutlookError::Plan)?;
     let names = signals.kinds().iter().map(|kind| kind.key.clone()).collect();
-    let bound = bound(&tables, &limits, settings.risk_weight, watch);
+    let bound = bound(&tables, &limits, &decision.fixed_dates, &settings, watch);
     Ok(Weighed { cells, decision, tables, limits, signals: names, bound, yielded })
 }
 

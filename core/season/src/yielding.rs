@@ -12,8 +12,8 @@ const STEPS: [f64; 2] = [0.65, 0.5];
 /// taken half of it: that is no plan.
 const WORTH_RUNNING_OVER: f64 = 1.25;
 
-/// Nodes of a search that need only tell whether ponds are left and about what they bring: a dozen ponds would take minutes to prove.
-const NODES_ENOUGH: u64 = 20_000;
+/// Looks of a search that need only tell whether ponds are left and about what they bring: a dozen ponds would take minutes to prove.
+const LOOKS_ENOUGH: u64 = 30_000_000;
 /// More than any day takes, in pounds, hours or whatever a limit counts.
 const ENDLESS: f64 = 1e9;
 
@@ -56,7 +56,7 @@ pub fn made_to_yield(
 /// Ponds that the best dates leave in the water, and what they bring, coins.
 fn best(tables: &Tables, limits: &Limits, watch: &Watch) -> Option<(usize, f64)> {
     let members: Vec<usize> = (0..tables.members()).collect();
-    let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_ENOUGH };
+    let ask = Ask { looks_most: LOOKS_ENOUGH, ..Ask::exact(&members, 0.0) };
     best_fixed(tables, limits, &ask, watch).ok().map(|dates| (dates.left.len(), dates.objective_coins))
 }
 

@@ -141,6 +141,8 @@ fn read_plan(body: &Value, facts: &Served) -> Option<Decision> {
         optimism: 0.0,
         fixed: nothing,
         fixed_dates: Schedule::default(),
+        fixed_proved: true,
+        fixed_beyond: Some(0.0),
         ceiling: nothing,
         candidates: Vec::new(),
         runner_up: None,

@@ -84,6 +84,7 @@ impl Served {
             forecast: self.forecast.as_ref(),
             members: self.members,
             yesterday,
+            until_proved: false,
         }
     }
 

@@ -23,7 +23,7 @@ pub use notes::limit_words;
 pub(crate) use notes::say_note;
 use notes::{caution, notes};
 use pond_lines::pond_lines;
-pub(crate) use sure::{binds, guard, how_sure, whole};
+pub(crate) use sure::{binds, guard, how_sure, not_proved, whole};
 
 /// The whole page, for a terminal.
 pub fn page(outlook: &Outlook, manner: Manner) -> String {
@@ -339,6 +339,9 @@ fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     }
     out.wrapped(&how_sure(outlook));
     out.wrapped(&guard(outlook));
+    if let Some(sentence) = not_proved(outlook) {
+        out.wrapped(&sentence);
+    }
     if let Some(sentence) = binds(outlook) {
         out.wrapped(&sentence);
     }

@@ -4,7 +4,7 @@ use season::answer::{Outlook, PondDay, PondOutlook, TaskKind};
 use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
-use crate::morning::{binds, by_start, catch_days, guard, how_sure, say_task, when, whole};
+use crate::morning::{binds, by_start, catch_days, guard, how_sure, not_proved, say_task, when, whole};
 
 /// Heading of what waiting brings.
 pub const WAITING: &str = "What waiting brings";
@@ -93,6 +93,7 @@ pub fn headline(outlook: &Outlook) -> String {
 /// Worth, how sure, the guard, and what binds.
 pub fn reasons(outlook: &Outlook) -> Vec<String> {
     let mut said = vec![whole(outlook), how_sure(outlook), guard(outlook)];
+    said.extend(not_proved(outlook));
     said.extend(binds(outlook));
     said
 }

@@ -6,10 +6,11 @@
 
 use units::Watch;
 
+use super::beginning::better;
 use super::fit::Fit;
 use super::prices::{Effort, Pricing};
 use super::score::{BARRED, Score};
-use super::search::{Candidate, Found, LEAVE, Scores, Tree, better};
+use super::search::{Candidate, Found, LEAVE, Scores, Tree};
 use super::shared::{One, Shared};
 
 const AT_ROOT: Effort = Effort { rounds: 250, patience: 8 };
@@ -22,7 +23,7 @@ pub(super) fn explore<'a>(
     scores: &Scores<'_>,
     best: Found,
     fit: &mut Fit<'a>,
-    nodes_most: u64,
+    looks_most: u64,
     watch: &Watch,
 ) -> Found {
     let tops: Vec<Score> = (0..scores.of.len())
@@ -32,11 +33,22 @@ pub(super) fn explore<'a>(
     let shared = Shared::new(&mut lists, fit);
     let pricing = Pricing::new(&shared, fit.choices);
     let nodes = best.nodes;
-    let mut search =
-        Explorer { scores, tops: tops.iter().sum(), pricing, fit, best, nodes, nodes_most, watch, gave_up: false };
+    let mut search = Explorer {
+        scores,
+        tops: tops.iter().sum(),
+        pricing,
+        fit,
+        best,
+        nodes,
+        first_node: nodes + 1,
+        looks_most,
+        watch,
+        gave_up: false,
+    };
     let mut prices = vec![0.0; shared.offered.len()];
     search.node(lists, &mut prices, AT_ROOT);
     search.best.nodes = search.nodes;
+    search.best.looks = search.pricing.looks;
     search.best.proved = !search.gave_up;
     search.best
 }
@@ -70,7 +82,10 @@ struct Explorer<'e, 'a> {
     fit: &'e mut Fit<'a>,
     best: Found,
     nodes: u64,
-    nodes_most: u64,
+    /// The number of the root.
+    first_node: u64,
+    /// Looks of fit and prices together after which it gives up.
+    looks_most: u64,
     watch: &'e Watch,
     gave_up: bool,
 }
@@ -78,10 +93,11 @@ struct Explorer<'e, 'a> {
 impl Explorer<'_, '_> {
     fn node(&mut self, mut lists: Vec<Vec<One>>, prices: &mut Vec<f64>, effort: Effort) {
         self.nodes += 1;
-        if self.gave_up || self.nodes > self.nodes_most || self.watch.asked_to_stop() {
+        if self.gave_up || self.is_spent() || self.watch.asked_to_stop() {
             self.gave_up = true;
             return;
         }
+        let is_root = self.nodes == self.first_node;
         let mut keys = Vec::new();
         let mut base = 0;
         for _ in 0..4 {
@@ -94,6 +110,11 @@ impl Explorer<'_, '_> {
                 self.repair();
             }
             base = self.pricing.exact(prices, &lists, self.scores, &mut keys);
+            if is_root {
+                let bound = base + keys.iter().map(|keys| top(keys)).sum::<Score>();
+                // Of jobs already dropped, none is part of anything better than what is in hand.
+                self.best.bound = self.best.bound.min(bound.max(self.best.total));
+            }
             let before = combinations(&lists);
             if !self.drop_hopeless(&mut lists, &mut keys, base) {
                 return;
@@ -109,9 +130,12 @@ impl Explorer<'_, '_> {
         }
     }
 
+    fn is_spent(&self) -> bool {
+        self.fit.looks.saturating_add(self.pricing.looks) > self.looks_most
+    }
+
     /// Drops jobs whose bound is no better than the plan in hand; false when nothing can be better.
     fn drop_hopeless(&mut self, lists: &mut [Vec<One>], keys: &mut [Vec<Score>], base: Score) -> bool {
-        let top = |keys: &[Score]| keys.iter().copied().max().unwrap_or(BARRED);
         let bound = base + keys.iter().map(|keys| top(keys)).sum::<Score>();
         for (list, keys) in lists.iter_mut().zip(keys) {
             let least = self.best.total - bound + top(keys);
@@ -155,7 +179,7 @@ impl Explorer<'_, '_> {
         let candidates = (0..lists.len()).map(of_pond).collect();
         let best = self.best.clone();
         let mut tree = Tree::new(candidates, base, best, self.fit, self.watch);
-        tree.run(self.nodes_most - self.nodes.min(self.nodes_most));
+        tree.run(u64::MAX, self.looks_most.saturating_sub(self.pricing.looks));
         self.nodes += tree.nodes;
         self.gave_up |= !tree.best.proved;
         self.best = tree.best;
@@ -166,7 +190,6 @@ impl Explorer<'_, '_> {
         let pond = open.min_by_key(|&pond| lists[pond].len()).expect("many combinations need a pond with two jobs");
         let mut order: Vec<usize> = (0..lists[pond].len()).collect();
         order.sort_by_key(|&place| std::cmp::Reverse(keys[pond][place]));
-        let top = |keys: &[Score]| keys.iter().copied().max().unwrap_or(BARRED);
         let others: Score =
             base + (0..lists.len()).filter(|&other| other != pond).map(|other| top(&keys[other])).sum::<Score>();
         for place in order {
@@ -204,6 +227,11 @@ impl Explorer<'_, '_> {
         }
         Some(child)
     }
+}
+
+/// The highest key.
+fn top(keys: &[Score]) -> Score {
+    keys.iter().copied().max().unwrap_or(BARRED)
 }
 
 fn combinations(lists: &[Vec<One>]) -> f64 {

@@ -9,6 +9,9 @@ use crate::tables::{STREAMS, Tables};
 
 use super::choices::{Choice, Choices};
 
+/// What trying one job costs, in looks.
+const JOB_LOOKS: u64 = 16;
+
 /// Where the amounts of one row on one day stand in [`Memory::amounts`], and their bounds over members.
 #[derive(Debug, Clone, Copy, Default)]
 struct Amounts {
@@ -65,6 +68,8 @@ pub(super) struct Fit<'a> {
     placed: Vec<(usize, &'a Choice)>,
     /// Catches of the placed jobs.
     caught: Vec<&'a Catch>,
+    /// What has been looked at so far, in jobs tried and members gone through: the search's effort, the same on every machine.
+    pub looks: u64,
 }
 
 /// The first day on which a job burns fuel that counts.
@@ -113,6 +118,7 @@ impl<'a> Fit<'a> {
             memory,
             placed: Vec::with_capacity(ponds),
             caught: Vec::with_capacity(2 * ponds),
+            looks: 0,
         }
     }
 
@@ -194,6 +200,7 @@ impl<'a> Fit<'a> {
 
     /// Whether the job fits beside those placed.
     pub fn joins(&mut self, pond: usize, choice: &'a Choice) -> bool {
+        self.looks += JOB_LOOKS;
         let way = &self.choices.ways[pond][usize::from(choice.way)];
         let gear_fits = way.gear.iter().all(|&(gear, amount)| {
             let have = self.limits.gear[gear].amount;
@@ -351,6 +358,7 @@ impl<'a> Fit<'a> {
 
     fn add_amounts(&mut self, measure: usize, catch: &Catch, sums: &mut [f64]) {
         let cell = self.amounts(measure, catch);
+        self.looks += cell.count as u64;
         let amounts = &self.memory.amounts[cell.at..cell.at + cell.count];
         for (sum, amount) in sums.iter_mut().zip(amounts) {
             *sum += catch.share * amount;

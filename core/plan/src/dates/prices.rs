@@ -33,6 +33,9 @@ pub(super) struct Pricing<'s> {
     direction: Vec<f64>,
     trial: Vec<f64>,
     summed: Summed<f64>,
+    exactly: Summed<Score>,
+    /// Uses, limits and jobs looked at so far.
+    pub looks: u64,
     /// The picks of the last evaluation.
     pub picks: Vec<u32>,
 }
@@ -48,6 +51,8 @@ impl<'s> Pricing<'s> {
             direction: free.clone(),
             trial: free,
             summed: Summed::new(),
+            exactly: Summed::new(),
+            looks: 0,
             picks: Vec::new(),
         }
     }
@@ -100,7 +105,8 @@ impl<'s> Pricing<'s> {
             *each = price / offered as f64;
             bound += price;
         }
-        self.shared.sum(&self.each, &mut self.summed);
+        self.looks += self.shared.sum(&self.each, lists, self.choices, &mut self.summed);
+        self.looks += (prices.len() + lists.iter().map(Vec::len).sum::<usize>()) as u64;
         self.over.iter_mut().for_each(|over| *over = -1.0);
         self.picks.clear();
         for (pond, list) in lists.iter().enumerate() {
@@ -125,12 +131,18 @@ impl<'s> Pricing<'s> {
     }
 
     /// The prices in whole numbers: the price of everything offered, and each job's score less the price of what it uses.
-    pub fn exact(&self, prices: &[f64], lists: &[Vec<One>], scores: &Scores<'_>, keys: &mut Vec<Vec<Score>>) -> Score {
+    pub fn exact(
+        &mut self,
+        prices: &[f64],
+        lists: &[Vec<One>],
+        scores: &Scores<'_>,
+        keys: &mut Vec<Vec<Score>>,
+    ) -> Score {
         let offered = &self.shared.offered;
         let each: Vec<Score> =
             prices.iter().zip(offered).map(|(price, &offered)| (price / offered as f64) as Score).collect();
-        let mut summed = Summed::new();
-        self.shared.sum(&each, &mut summed);
+        let summed = &mut self.exactly;
+        self.looks += self.shared.sum(&each, lists, self.choices, summed);
         keys.resize(lists.len(), Vec::new());
         for (pond, list) in lists.iter().enumerate() {
             keys[pond].clear();
@@ -138,7 +150,7 @@ impl<'s> Pricing<'s> {
                 LEAVE => scores.left[pond],
                 pick => {
                     let choice = &self.choices.of[pond][pick as usize];
-                    scores.of[pond][pick as usize] - self.shared.price(pond, one, choice, &summed)
+                    scores.of[pond][pick as usize] - self.shared.price(pond, one, choice, summed)
                 }
             }));
         }

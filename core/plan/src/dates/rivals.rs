@@ -36,7 +36,7 @@ pub fn rivals(tables: &Tables, limits: &Limits, ask: &Ask<'_>, watch: &Watch) ->
     choices.score_all(&values, &mut scratch);
     let Scratch { memory, scores, left, .. } = &mut scratch;
     let mut fit = Fit::new(&choices, tables, ask.members, memory);
-    let best = search::search(&Scores { of: scores, left }, &mut fit, ask.nodes_most, watch);
+    let best = search::search(&Scores { of: scores, left }, &mut fit, &ask.effort(None), watch);
     let mut field = Field { choices: &choices, scores, left, fit, ask, watch };
     let other_start = field.other_start(&best);
     let next = field.next(&best);
@@ -64,7 +64,7 @@ impl Field<'_, '_> {
             })
             .collect();
         let left: Vec<Score> = self.left.iter().enumerate().map(|(pond, &score)| bar(pond, LEAVE, score)).collect();
-        let found = search::search(&Scores { of: &of, left: &left }, &mut self.fit, self.ask.nodes_most, self.watch);
+        let found = search::search(&Scores { of: &of, left: &left }, &mut self.fit, &self.ask.effort(None), self.watch);
         (found.total > BARRED / 2).then_some(found)
     }
 

@@ -60,6 +60,11 @@ pub(crate) fn coins(total: Score) -> f64 {
     steps as f64 / MONEY_STEPS_PER_COIN
 }
 
+/// By how many coins a bound lies above a total; none when it also leaves fewer ponds or less exposure open.
+pub(crate) fn beyond(bound: Score, total: Score) -> Option<f64> {
+    (bad_part(bound) == bad_part(total)).then(|| (coins(bound) - coins(total)).max(0.0))
+}
+
 fn bad_part(total: Score) -> i128 {
     (total + (1 << (BAD_SHIFT - 1))) >> BAD_SHIFT
 }

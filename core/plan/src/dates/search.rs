@@ -4,10 +4,11 @@
 //! bounds the branch from above, because fitting jobs only become fewer. The pond that loses most is decided next, best job
 //! first. Three things come before it, each of which often ends the matter: all ponds' best jobs together; a greedy plan
 //! bettered pond by pond; and dropping every job that cannot be part of anything better than that plan. When the tree stays
-//! large, prices on what is shared sharpen the bound and drop more jobs ([`super::explore`]).
+//! large, the plan is bettered by two ponds at a time, and prices on what is shared sharpen the bound and drop more jobs ([`super::explore`]).
 
 use units::Watch;
 
+use super::beginning::{better_by_twos, greedy};
 use super::explore::explore;
 use super::fit::Fit;
 use super::score::{BARRED, Score};
@@ -29,10 +30,25 @@ pub(super) struct Found {
     /// By pond, index of the job or [`LEAVE`].
     pub picks: Vec<u32>,
     pub total: Score,
-    /// Nothing better exists.
+    /// Nothing better exists; of a search told what is worth telling: nothing that is better by as much.
     pub proved: bool,
+    /// No picks score higher than this.
+    pub bound: Score,
     /// Nodes looked at.
     pub nodes: u64,
+    /// Looks taken.
+    pub looks: u64,
+}
+
+/// How hard to look, and from where.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort<'e> {
+    /// Looks after which the best plan in hand is given.
+    pub looks_most: u64,
+    /// Picks that may be begun with, if they fit.
+    pub start: Option<&'e [u32]>,
+    /// Only what betters the plan in hand by more than this is looked for.
+    pub least_gain: Score,
 }
 
 /// Nodes after which prices are worth their time.
@@ -40,22 +56,49 @@ const NODES_BEFORE_PRICES: u64 = 200;
 
 /// The best picks. Leaving every pond is always possible, so there is always an answer (a barred leave is only taken when
 /// nothing else is possible).
-pub(super) fn search<'a>(scores: &Scores<'_>, fit: &mut Fit<'a>, nodes_most: u64, watch: &Watch) -> Found {
+pub(super) fn search<'a>(scores: &Scores<'_>, fit: &mut Fit<'a>, effort: &Effort<'_>, watch: &Watch) -> Found {
+    let looks_before = fit.looks;
+    let looks_most = looks_before.saturating_add(effort.looks_most);
     let ponds = scores.of.len();
     let tops: Vec<(Score, u32)> = (0..ponds).map(|pond| top(scores, pond)).collect();
     let ceiling: Score = tops.iter().map(|top| top.0).sum();
     let picks: Vec<u32> = tops.iter().map(|top| top.1).collect();
     if place_all(&picks, fit) {
-        return Found { picks, total: ceiling, proved: true, nodes: 1 };
+        return Found {
+            picks,
+            total: ceiling,
+            proved: true,
+            bound: ceiling,
+            nodes: 1,
+            looks: fit.looks - looks_before,
+        };
     }
-    let mut best = greedy(scores, &tops, fit);
+    let mut best = greedy(scores, &tops, effort.start, fit);
+    best.bound = ceiling;
+    best.total += effort.least_gain;
     let mut tree = Tree::new(plain_lists(scores, &tops, best.total), 0, best, fit, watch);
-    tree.run(nodes_most.min(NODES_BEFORE_PRICES));
+    tree.run(NODES_BEFORE_PRICES, looks_most);
     best = tree.best;
-    if !best.proved && nodes_most > NODES_BEFORE_PRICES && !watch.asked_to_stop() {
-        best = explore(scores, best, fit, nodes_most, watch);
+    if !best.proved && fit.looks < looks_most && !watch.asked_to_stop() {
+        let total = better_by_twos(scores, &tops, &mut best.picks, looks_most, fit);
+        best.total = best.total.max(total);
+        best = explore(scores, best, fit, looks_most, watch);
+    }
+    best.looks += fit.looks - looks_before;
+    best.total = best.picks.iter().enumerate().map(|(pond, &pick)| scores.at(pond, pick)).sum();
+    if best.proved {
+        best.bound = best.total + effort.least_gain;
     }
     best
+}
+
+impl Scores<'_> {
+    pub fn at(&self, pond: usize, pick: u32) -> Score {
+        match pick {
+            LEAVE => self.left[pond],
+            pick => self.of[pond][pick as usize],
+        }
+    }
 }
 
 /// By pond, the jobs that could be part of something better than what is in hand.
@@ -87,7 +130,7 @@ fn top(scores: &Scores<'_>, pond: usize) -> (Score, u32) {
 }
 
 /// Places the picks one after another; false, with nothing placed, when they do not fit together.
-fn place_all(picks: &[u32], fit: &mut Fit<'_>) -> bool {
+pub(super) fn place_all(picks: &[u32], fit: &mut Fit<'_>) -> bool {
     let choices = fit.choices;
     fit.clear();
     for (pond, &pick) in picks.iter().enumerate().filter(|pick| *pick.1 != LEAVE) {
@@ -102,68 +145,6 @@ fn place_all(picks: &[u32], fit: &mut Fit<'_>) -> bool {
     true
 }
 
-/// The best job of a pond that fits beside the others' picks; `keys` rank the jobs.
-pub(super) fn best_fitting(keys: &[Score], left: Score, pond: usize, fit: &mut Fit<'_>) -> (Score, u32) {
-    let choices = fit.choices;
-    let mut best = (left, LEAVE);
-    for (index, &key) in keys.iter().enumerate() {
-        if key > best.0 && fit.joins(pond, &choices.of[pond][index]) {
-            best = (key, index as u32);
-        }
-    }
-    best
-}
-
-/// One pond after another takes the best that still fits, in several orders; the best of these is then bettered.
-fn greedy(scores: &Scores<'_>, tops: &[(Score, u32)], fit: &mut Fit<'_>) -> Found {
-    let ponds = tops.len();
-    let mut best: Option<Found> = None;
-    let mut by_top: Vec<usize> = (0..ponds).collect();
-    by_top.sort_by_key(|&pond| std::cmp::Reverse(tops[pond].0));
-    let orders = [(0..ponds).collect(), (0..ponds).rev().collect(), by_top];
-    for order in orders {
-        let mut picks = vec![LEAVE; ponds];
-        fit.clear();
-        for &pond in &order {
-            let (_, pick) = best_fitting(&scores.of[pond], scores.left[pond], pond, fit);
-            picks[pond] = pick;
-            if pick != LEAVE {
-                fit.place(pond, &fit.choices.of[pond][pick as usize]);
-            }
-        }
-        let total = better(scores, &mut picks, fit);
-        if best.as_ref().is_none_or(|best| total > best.total) {
-            best = Some(Found { picks, total, proved: false, nodes: 0 });
-        }
-    }
-    best.expect("three orders were tried")
-}
-
-/// Lets each pond in turn take its best job beside all others, until none gains; returns the total.
-pub(super) fn better(scores: &Scores<'_>, picks: &mut [u32], fit: &mut Fit<'_>) -> Score {
-    let score_of = |pond: usize, pick: u32| match pick {
-        LEAVE => scores.left[pond],
-        pick => scores.of[pond][pick as usize],
-    };
-    let mut is_moving = true;
-    while is_moving {
-        is_moving = false;
-        for pond in 0..picks.len() {
-            fit.clear();
-            for (other, &pick) in picks.iter().enumerate().filter(|&(other, &pick)| other != pond && pick != LEAVE) {
-                fit.place(other, &fit.choices.of[other][pick as usize]);
-            }
-            let (score, pick) = best_fitting(&scores.of[pond], scores.left[pond], pond, fit);
-            if score > score_of(pond, picks[pond]) {
-                picks[pond] = pick;
-                is_moving = true;
-            }
-        }
-    }
-    fit.clear();
-    picks.iter().enumerate().map(|(pond, &pick)| score_of(pond, pick)).sum()
-}
-
 /// A job that may still be part of something better.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
@@ -175,8 +156,7 @@ pub(super) struct Candidate {
 
 impl Candidate {
     pub fn new(scores: &Scores<'_>, pond: usize, pick: u32, key: Score) -> Candidate {
-        let score = if pick == LEAVE { scores.left[pond] } else { scores.of[pond][pick as usize] };
-        Candidate { key, score, pick }
+        Candidate { key, score: scores.at(pond, pick), pick }
     }
 }
 
@@ -189,6 +169,7 @@ pub(super) struct Tree<'t, 'a> {
     pub best: Found,
     picks: Vec<u32>,
     nodes_most: u64,
+    looks_most: u64,
     pub nodes: u64,
     watch: &'t Watch,
     gave_up: bool,
@@ -207,12 +188,12 @@ impl<'t, 'a> Tree<'t, 'a> {
             list.sort_by_key(|candidate| std::cmp::Reverse(candidate.key));
         }
         let picks = vec![LEAVE; lists.len()];
-        Tree { fit, lists, base, best, picks, nodes_most: 0, nodes: 0, watch, gave_up: false }
+        Tree { fit, lists, base, best, picks, nodes_most: 0, looks_most: 0, nodes: 0, watch, gave_up: false }
     }
 
-    /// Looks through the tree, at most so many nodes of it.
-    pub fn run(&mut self, nodes_most: u64) {
-        self.nodes_most = nodes_most;
+    /// Looks through the tree: at most so many nodes of it, and until the fit has looked so often.
+    pub fn run(&mut self, nodes_most: u64, looks_most: u64) {
+        (self.nodes_most, self.looks_most) = (nodes_most, looks_most);
         self.fit.clear();
         let ponds = self.lists.len();
         let remaining: Vec<usize> = (0..ponds).collect();
@@ -227,7 +208,8 @@ impl<'t, 'a> Tree<'t, 'a> {
     /// are the sums over the ponds decided.
     fn descend(&mut self, remaining: &[usize], from: &[usize], placed_key: Score, placed_score: Score) {
         self.nodes += 1;
-        if self.nodes > self.nodes_most || (self.nodes.is_multiple_of(64) && self.watch.asked_to_stop()) {
+        let is_spent = self.nodes > self.nodes_most || self.fit.looks > self.looks_most;
+        if is_spent || (self.nodes.is_multiple_of(64) && self.watch.asked_to_stop()) {
             self.gave_up = true;
             return;
         }

@@ -5,7 +5,7 @@
 
 use crate::limits::on_day;
 
-use super::choices::Choice;
+use super::choices::{Choice, Choices};
 use super::fit::Fit;
 use super::search::LEAVE;
 
@@ -51,7 +51,11 @@ pub(super) struct Shared {
 
 /// Prices of one step of every limit, summed as jobs need them.
 pub(super) struct Summed<T> {
-    pub slots: Vec<T>,
+    /// By slot; right for the slots of the jobs that were asked about last.
+    slots: Vec<T>,
+    /// By slot, the asking for which it was summed.
+    summed_for: Vec<u32>,
+    asking: u32,
     /// By gear, sums over its hours up to each.
     gear: Vec<Vec<T>>,
     fuel: T,
@@ -63,12 +67,14 @@ pub(super) trait Price: Copy + Default + std::ops::Add<Output = Self> + std::ops
 }
 
 impl Price for f64 {
+    #[inline]
     fn times(self, steps: i64) -> f64 {
         self * steps as f64
     }
 }
 
 impl Price for i128 {
+    #[inline]
     fn times(self, steps: i64) -> i128 {
         self * i128::from(steps)
     }
@@ -138,14 +144,26 @@ impl Shared {
         &self.uses[self.slot_from[slot] as usize..self.slot_from[slot + 1] as usize]
     }
 
-    /// Sums of the price of a step of each limit, as jobs need them.
-    pub fn sum<T: Price>(&self, each: &[T], summed: &mut Summed<T>) {
-        let slots = 0..self.slot_from.len() - 1;
-        summed.slots.clear();
-        summed.slots.extend(slots.map(|slot| {
-            let uses = self.uses_of(slot).iter();
-            uses.fold(T::default(), |sum, &(limit, steps)| sum + each[limit as usize].times(steps))
-        }));
+    /// Sums of the price of a step of each limit, as the jobs in `lists` need them. Deep in the tree few jobs are left, and
+    /// only their slots are summed. Returns how many uses were looked at.
+    pub fn sum<T: Price>(&self, each: &[T], lists: &[Vec<One>], choices: &Choices<'_>, summed: &mut Summed<T>) -> u64 {
+        let count = self.slot_from.len() - 1;
+        if summed.asking == u32::MAX || summed.slots.len() != count {
+            (summed.slots, summed.summed_for, summed.asking) = (vec![T::default(); count], vec![0; count], 0);
+        }
+        summed.asking += 1;
+        let mut looks = 0;
+        for (list, of_pond) in lists.iter().zip(&choices.of) {
+            for slot in list.iter().filter(|one| one.pick != LEAVE).flat_map(|one| of_pond[one.pick as usize].slots()) {
+                if summed.summed_for[slot] != summed.asking {
+                    summed.summed_for[slot] = summed.asking;
+                    let uses = self.uses_of(slot);
+                    looks += uses.len() as u64;
+                    let price = |sum, &(limit, steps): &(u32, i64)| sum + each[limit as usize].times(steps);
+                    summed.slots[slot] = uses.iter().fold(T::default(), price);
+                }
+            }
+        }
         summed.gear.resize_with(self.gear_from.len(), Vec::new);
         for (running, &from) in summed.gear.iter_mut().zip(&self.gear_from) {
             running.clear();
@@ -157,6 +175,7 @@ impl Shared {
             }
         }
         summed.fuel = self.fuel.map_or(T::default(), |fuel| each[fuel]);
+        looks
     }
 
     /// What a job's use of everything shared costs.
@@ -191,7 +210,7 @@ impl Shared {
 
 impl<T: Price> Summed<T> {
     pub fn new() -> Summed<T> {
-        Summed { slots: Vec::new(), gear: Vec::new(), fuel: T::default() }
+        Summed { slots: Vec::new(), summed_for: Vec::new(), asking: 0, gear: Vec::new(), fuel: T::default() }
     }
 }
 

@@ -4,7 +4,7 @@ use units::Watch;
 
 use crate::ceiling::ceiling;
 use crate::check::check;
-use crate::dates::{Ask, Choices, NODES_MOST, Scratch};
+use crate::dates::{Ask, Choices, Scratch};
 use crate::decision::{Candidate, Decision, GuardReport, PondPlan, RunnerUp, Spread};
 use crate::guard::mark_chance;
 use crate::hours::pond_hours;
@@ -17,6 +17,9 @@ use super::{Learn, Morning, Weighed, Yesterday};
 
 /// What a step of exposure weighs against days in planned dates: more than any season has.
 const DAYS_PER_STEP: f64 = 1e6;
+
+/// The searches beside the main one get this part of its looks: they begin with its dates, or only mend them.
+const ASIDE: u64 = 16;
 
 pub(super) struct Report<'a> {
     pub morning: &'a Morning<'a>,
@@ -56,6 +59,8 @@ impl Report<'_> {
             optimism: mean(&chosen.first.own) - mean(&chosen.first.worth),
             fixed: self.fixed(fixed, brief, watch),
             fixed_dates: fixed.clone(),
+            fixed_proved: false,
+            fixed_beyond: None,
             ceiling: if brief { Spread::default() } else { self.ceiling() },
             runner_up: self.runner_up(),
             guard: self.guard(learn, beyond, &fresh, watch),
@@ -151,7 +156,8 @@ impl Report<'_> {
             its.closed = (0..limits.days).map(|day| !catches_on(job, day)).collect();
         }
         let members: Vec<usize> = (0..morning.tables.members()).collect();
-        let ask = Ask { members: &members, risk_weight: morning.settings.risk_weight, nodes_most: NODES_MOST };
+        let looks_most = morning.settings.looks_most / ASIDE;
+        let ask = Ask { looks_most, ..Ask::exact(&members, morning.settings.risk_weight) };
         let choices = Choices::new(&limits, &morning.tables.parts, morning.tables.rows());
         choices.best_fixed(morning.tables, &ask, &mut Scratch::default(), watch).schedule
     }
@@ -240,7 +246,8 @@ impl Report<'_> {
             let dates = if brief || n_folds == 1 || rest.is_empty() {
                 all.clone()
             } else {
-                let ask = Ask { members: &rest, risk_weight: morning.settings.risk_weight, nodes_most: NODES_MOST };
+                let looks_most = morning.settings.looks_most / ASIDE;
+                let ask = Ask { looks_most, start: Some(all), ..Ask::exact(&rest, morning.settings.risk_weight) };
                 morning.choices.best_fixed(tables, &ask, &mut scratch, watch).schedule
             };
             for member in (0..worth.len()).filter(|&member| morning.fold[member] == k || n_folds == 1) {

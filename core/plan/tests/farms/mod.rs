@@ -376,7 +376,7 @@ pub struct Count {
 
 /// What is wrong with the search's answer for a farm, if anything.
 pub fn fault_of(farm: &Farm) -> Result<Count, String> {
-    let ask = Ask { members: &farm.members, risk_weight: farm.risk_weight, nodes_most: NODES_MOST };
+    let ask = Ask::exact(&farm.members, farm.risk_weight);
     let watch = units::Watch::new();
     let found = best_fixed(&farm.tables, &farm.limits, &ask, &watch).map_err(|fault| format!("{fault:?}"))?;
     let (expected, by_trying, tried) = best_by_trying(farm, false);

@@ -2,7 +2,7 @@
 
 use ensemble::DayTable;
 use farm::Farm;
-use plan::{Ask, Choices, Job, NODES_MOST, Scratch, Tables, calendar_limits};
+use plan::{Ask, Choices, Job, Scratch, Tables, calendar_limits};
 use stock::Hidden;
 use units::Watch;
 
@@ -23,7 +23,7 @@ pub fn calendar_and_clairvoyant(ask: &ReplayAsk, stage: &Stage, farm: &Farm, y: 
     let earlier = true_tables(stage, farm, &stage.years[..y]);
     let members: Vec<usize> = (0..earlier.members()).collect();
     let choices = Choices::new(&limits, &earlier.parts, earlier.rows());
-    let ask_dates = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
+    let ask_dates = Ask::exact(&members, 0.0);
     let calendar = choices.best_fixed(&earlier, &ask_dates, &mut Scratch::default(), &Watch::new());
     let own = true_tables(stage, farm, &stage.years[y..=y]);
     for season in seasons {

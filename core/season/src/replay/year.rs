@@ -2,7 +2,7 @@
 
 use ensemble::{DayTable, HourTable, Spliced};
 use farm::Farm;
-use plan::{Ask, Choices, Job, Learn, Limits, Locked, NODES_MOST, Scratch, Settings, Started, Tables, decide};
+use plan::{Ask, Choices, Job, Learn, Limits, Locked, Scratch, Settings, Started, Tables, decide};
 use units::{Day, Watch};
 use weather::{Climate, DailyForecast, Luck, MemberNews, Members, Morning, Past, issue_forecast};
 
@@ -259,7 +259,7 @@ impl MorningOf<'_> {
         let limits = self.bound(standing);
         let choices = Choices::new(&limits, &weighed.tables.parts, weighed.tables.rows());
         let members: Vec<usize> = (0..weighed.tables.members()).collect();
-        let ask = Ask { members: &members, risk_weight: 0.0, nodes_most: NODES_MOST };
+        let ask = Ask::exact(&members, 0.0);
         let dates = choices.best_fixed(&weighed.tables, &ask, &mut Scratch::default(), &Watch::new());
         let tomorrow = 24 + NOW_HOUR;
         let first = first_act(&limits, &dates.schedule.jobs);

@@ -42,7 +42,16 @@ fn one_more_pump(farm: &mut Farm) {
 
 fn ask<'a>(sample: &'a Sample, past: &'a FarmPast, farm: &'a Farm) -> MorningAsk<'a> {
     let forecast = Some(&sample.forecast);
-    MorningAsk { farm, past, on: sample.own_morning(), now_hour: 7, forecast, members: MEMBERS, yesterday: None }
+    MorningAsk {
+        farm,
+        past,
+        on: sample.own_morning(),
+        now_hour: 7,
+        forecast,
+        members: MEMBERS,
+        yesterday: None,
+        until_proved: false,
+    }
 }
 
 /// A change to the farm.

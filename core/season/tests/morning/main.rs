@@ -124,8 +124,16 @@ fn what_cannot_be_answered_is_said() {
     let watch = Watch::new();
     watch.ask_to_stop();
     let past = FarmPast::new(&sample.farm, &sample.history, &sample.donors, 1).expect("a past");
-    let ask =
-        MorningAsk { farm: &sample.farm, past: &past, on, now_hour: 7, forecast: None, members: 16, yesterday: None };
+    let ask = MorningAsk {
+        farm: &sample.farm,
+        past: &past,
+        on,
+        now_hour: 7,
+        forecast: None,
+        members: 16,
+        yesterday: None,
+        until_proved: false,
+    };
     assert!(matches!(outlook(&ask, &watch), Err(OutlookError::Stopped)));
 }
 

@@ -48,8 +48,16 @@ impl Sample {
 
     pub fn ask(&self, on: Day, forecast: Option<&IssuedForecast>) -> Result<Outlook, OutlookError> {
         let past = FarmPast::new(&self.farm, &self.history, &self.donors, 1).map_err(OutlookError::Past)?;
-        let ask =
-            MorningAsk { farm: &self.farm, past: &past, on, now_hour: 7, forecast, members: MEMBERS, yesterday: None };
+        let ask = MorningAsk {
+            farm: &self.farm,
+            past: &past,
+            on,
+            now_hour: 7,
+            forecast,
+            members: MEMBERS,
+            yesterday: None,
+            until_proved: false,
+        };
         outlook(&ask, &Watch::new())
     }
 

@@ -37,6 +37,9 @@ pub struct PlanArgs {
     /// Seed of the draws
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+    /// Where many ponds share few hands: try dates until the best are proved, which can take many minutes
+    #[arg(long)]
+    pub until_proved: bool,
     /// Print in metres, kilograms and degrees Celsius
     #[arg(long)]
     pub metric: bool,
@@ -47,7 +50,17 @@ pub struct PlanArgs {
 
 impl Default for PlanArgs {
     fn default() -> PlanArgs {
-        PlanArgs { farm: None, on: None, now: None, forecast: None, members: 300, seed: 1, metric: false, json: false }
+        PlanArgs {
+            farm: None,
+            on: None,
+            now: None,
+            forecast: None,
+            members: 300,
+            seed: 1,
+            until_proved: false,
+            metric: false,
+            json: false,
+        }
     }
 }
 
@@ -92,7 +105,16 @@ fn ask(
 ) -> Result<season::answer::Outlook, String> {
     let past = FarmPast::new(farm, history, donors, args.seed)
         .map_err(|error| words::trouble::outlook(&season::OutlookError::Past(error)))?;
-    let question = MorningAsk { farm, past: &past, on, now_hour, forecast, members: args.members, yesterday: None };
+    let question = MorningAsk {
+        farm,
+        past: &past,
+        on,
+        now_hour,
+        forecast,
+        members: args.members,
+        yesterday: None,
+        until_proved: args.until_proved,
+    };
     with_progress("weighing the coming weeks", |watch: &Watch| outlook(&question, watch))
         .map_err(|error| words::trouble::outlook(&error))
 }

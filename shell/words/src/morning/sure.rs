@@ -35,6 +35,25 @@ pub(crate) fn binds(outlook: &Outlook) -> Option<String> {
     Some(format!("What binds most: {}. Without it the plan would make about {coins} more{ponds}.", limit_words(limit)))
 }
 
+/// That the search for dates ended before every other choice was ruled out, and how much better one could be.
+pub(crate) fn not_proved(outlook: &Outlook) -> Option<String> {
+    let decision = &outlook.plan.decision;
+    if decision.fixed_proved {
+        return None;
+    }
+    let rest = match decision.fixed_beyond {
+        Some(coins) => format!("none can bring more than {} beyond what these bring", money_up_to(coins, outlook)),
+        None => "another choice might still bring a pond out, or keep one from cold, that this one does not".to_owned(),
+    };
+    Some(format!("So many ponds share the hands and gear that not every choice of dates could be tried: {rest}."))
+}
+
+/// Money rounded up, to two figures: a bound must not be made smaller.
+fn money_up_to(coins: f64, outlook: &Outlook) -> String {
+    let step = 10.0_f64.powf(coins.max(100.0).log10().floor() - 1.0);
+    money((coins / step).ceil() * step, 0.0, outlook.currency)
+}
+
 pub(crate) fn how_sure(outlook: &Outlook) -> String {
     let Some(runner_up) = &outlook.plan.decision.runner_up else {
         return "There was no other move to weigh today.".to_owned();

@@ -6,6 +6,7 @@ use units::{Currency, Day, Instant};
 
 use super::{Lines, answer, page};
 use crate::figures::Manner;
+use crate::page_plan::reasons;
 
 #[test]
 fn sentences_break_before_the_edge() {
@@ -79,6 +80,8 @@ fn morning(ponds: Vec<PondOutlook>) -> Outlook {
         optimism: 0.0,
         fixed: worth,
         fixed_dates: Schedule::default(),
+        fixed_proved: true,
+        fixed_beyond: Some(0.0),
         ceiling: worth,
         candidates: Vec::new(),
         runner_up: None,
@@ -344,4 +347,20 @@ fn a_pond_in_parts_is_told_the_risk_of_what_is_left() {
         text.contains("Willow: left until Tuesday, cold has taken a fifth or more with a chance of 1 in 4."),
         "{text}"
     );
+}
+
+#[test]
+fn a_choice_that_was_not_proved_says_so() {
+    let mut outlook = morning(vec![pond("Willow", 400_000.0, 20_000.0, 0.0)]);
+    let said = |outlook: &Outlook| (page(outlook, Manner::UsCustomary).replace("\n", " "), reasons(outlook).join(" "));
+    let (printed, shown) = said(&outlook);
+    assert!(!printed.contains("could be tried") && !shown.contains("could be tried"), "{printed}");
+    let decision = &mut outlook.plan.decision;
+    (decision.fixed_proved, decision.fixed_beyond) = (false, Some(121_001.0));
+    let (printed, shown) = said(&outlook);
+    let sentence = "could be tried: none can bring more than $1,300 beyond what these bring.";
+    assert!(shown.contains(sentence), "{shown}");
+    assert!(printed.contains("could be tried: none can bring"), "{printed}");
+    outlook.plan.decision.fixed_beyond = None;
+    assert!(said(&outlook).1.contains("might still bring a pond out"), "{}", said(&outlook).1);
 }

@@ -37,6 +37,8 @@ pub fn outlook(of: &Outlook) -> String {
     put("worth", spread(&decision.worth, coins));
     put("fixed_worth", spread(&decision.fixed, coins));
     put("fixed_dates", jobs(of, &decision.fixed_dates.jobs));
+    put("fixed_proved", json!(decision.fixed_proved));
+    put("fixed_at_most_better", json!(decision.fixed_beyond.map(|beyond| beyond / coins)));
     put("ceiling", spread(&decision.ceiling, coins));
     put("optimism", json!(decision.optimism / coins));
     let runner_up = decision.runner_up.as_ref();
