@@ -12,6 +12,9 @@ mod work;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use units::measure::Kind;
 
 /// One thing a person can write.
@@ -171,5 +174,11 @@ pub(crate) fn input(key: &str) -> &'static Input {
 
 /// The inputs of one section.
 pub fn inputs_of(section: &str) -> impl Iterator<Item = &'static Input> {
-    inputs().filter(move |input| input.section() == section)
+    // A farm of many ponds asks thousands of times a page.
+    static BY_SECTION: LazyLock<BTreeMap<&str, Vec<&Input>>> = LazyLock::new(|| {
+        let mut by_section = BTreeMap::<&str, Vec<&Input>>::new();
+        inputs().for_each(|input| by_section.entry(input.section()).or_default().push(input));
+        by_section
+    });
+    BY_SECTION.get(section).into_iter().flatten().copied()
 }

@@ -68,10 +68,17 @@ impl Draft {
         self.0.iter().map(|(at, text)| (at.as_str(), text.as_str()))
     }
 
+    /// The answers below an address, which ends with a point: they stand together, and a farm of many ponds has thousands.
+    pub fn below<'d>(&'d self, prefix: &'d str) -> impl Iterator<Item = (&'d str, &'d str)> {
+        let from = self.0.range::<str, _>((std::ops::Bound::Included(prefix), std::ops::Bound::Unbounded));
+        from.map(|(at, text)| (at.as_str(), text.as_str())).take_while(move |(at, _)| at.starts_with(prefix))
+    }
+
     /// Rows of a list of sections (`pond`, `crew.away`).
     pub fn rows(&self, list: &str) -> usize {
         let prefix = format!("{list}.");
-        let places = self.0.keys().filter_map(|at| at.strip_prefix(&prefix)?.split('.').next()?.parse::<usize>().ok());
+        let place = |at: &str| at.strip_prefix(&prefix)?.split('.').next()?.parse::<usize>().ok();
+        let places = self.below(&prefix).filter_map(|(at, _)| place(at));
         places.max().map_or(0, |last| last + 1)
     }
 

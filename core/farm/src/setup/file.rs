@@ -38,7 +38,7 @@ impl Draft {
     }
 
     fn has_section(&self, prefix: &str) -> bool {
-        self.answers().any(|(at, _)| at.starts_with(prefix))
+        self.below(prefix).next().is_some()
     }
 }
 
@@ -81,7 +81,7 @@ impl Written {
             self.value(draft, &format!("{prefix}{}", input.name()), Some(input));
         }
         let own = |at: &&str| at.strip_prefix(prefix).is_some_and(|rest| !rest.contains('.')) && input_at(at).is_none();
-        let others: Vec<String> = draft.answers().map(|(at, _)| at).filter(own).map(str::to_owned).collect();
+        let others: Vec<String> = draft.below(prefix).map(|(at, _)| at).filter(own).map(str::to_owned).collect();
         for at in others {
             self.value(draft, &at, None);
         }
