@@ -150,7 +150,7 @@ mod tests {
             year: 1950 + n as i16,
             draw: 0,
             worth: [3e6, 3.2e6, 3.6e6, 3.4e6, ours],
-            lost: [n % 10 == 0, false, false, false, false],
+            lost: [n.is_multiple_of(10), false, false, false, false],
             catch_days: Vec::new(),
             believed: 0.0,
         };
