@@ -74,6 +74,10 @@ test("refused, let in, an entry, shut out with an entry waiting, let in again: i
   await page.getByRole("button", { name: "Come in" }).click();
   await page.waitForURL(phone);
   assert.equal(await page.getByRole("link", { name: "People", exact: true }).count(), 0);
+  for (const path of ["", "ponds/willow"]) {
+    await page.goto(phone + path);
+    assert.doesNotMatch(await page.locator("main").textContent(), /\$|price, less/, `crew are shown no money: /${path}`);
+  }
   assert.equal((await page.goto(`${phone}people`)).status(), 403);
   await holds(page);
 

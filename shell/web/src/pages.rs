@@ -13,6 +13,7 @@ use season::answer::Outlook;
 use crate::parts::frame;
 use crate::served::Served;
 use crate::site::Site;
+use crate::who::{May, WHO, Who};
 
 mod accept;
 mod called;
@@ -67,12 +68,17 @@ pub fn missing() -> Response {
     (StatusCode::NOT_FOUND, frame::plain(words::page::MISSING_TITLE, words::page::MISSING)).into_response()
 }
 
-/// The pages of an answer as they are kept for the next start, by name: what stands within the frame.
+/// The pages of an answer as they are kept for the next start, by name: what stands within the frame, for the owner and for crew.
 pub fn drawn(facts: &Served, outlook: &Outlook) -> BTreeMap<String, String> {
-    let mut pages = BTreeMap::from([("morning".to_owned(), morning::drawn(facts, outlook).into_string())]);
-    for pond in &outlook.ponds {
-        let id = facts.farm.ponds[pond.index].id.clone();
-        pages.insert(id, pond::drawn(facts, outlook, pond).into_string());
+    let mut pages = BTreeMap::new();
+    for may in [May::All, May::Work] {
+        WHO.sync_scope(Who { may, ..Who::here() }, || {
+            pages.insert(morning::kept_for(may, "morning"), morning::drawn(facts, outlook).into_string());
+            for pond in &outlook.ponds {
+                let id = &facts.farm.ponds[pond.index].id;
+                pages.insert(morning::kept_for(may, id), pond::drawn(facts, outlook, pond).into_string());
+            }
+        });
     }
     pages
 }
@@ -85,4 +91,29 @@ pub fn onward(to: &str) -> Response {
 /// A page with its answer, ready to send.
 pub fn sent(page: Markup) -> Response {
     page.into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    use units::Watch;
+
+    use super::{May, WHO, Who, drawn};
+    use crate::scored::tests::served;
+
+    #[test]
+    fn crew_read_the_risk_and_no_money() {
+        let facts = served();
+        let (outlook, _) = facts.reckon(None, None, &Watch::new()).expect("an answer");
+        // The program draws the pages it keeps; a request of crew draws its own.
+        let pages = drawn(&facts, &outlook);
+        let crew = Who { may: May::Work, ..Who::nobody() };
+        let asked = WHO.sync_scope(crew, || super::morning::drawn(&facts, &outlook).into_string());
+        assert_eq!(pages["crew/morning"], asked);
+        for page in ["morning", "willow", "quarry", "lower", "heron"] {
+            let (owner, crew) = (&pages[page], &pages[&format!("crew/{page}")]);
+            assert!(owner.contains('$') && owner.contains("/plan"), "{page}");
+            assert!(!crew.contains('$') && !crew.contains("/plan") && !crew.contains("price, less"), "{page}: {crew}");
+            assert!(crew.contains("The chance that cold has taken a fifth"), "{page}");
+        }
+    }
 }

@@ -81,11 +81,6 @@ pub fn also(outlook: &Outlook, manner: Manner) -> Vec<(&Task, String)> {
     others.map(|(_, task)| (task, say_task(outlook, task, manner))).collect()
 }
 
-/// The reason in one breath: what the pond that leads brings on its day, and what a week of waiting would do.
-pub fn reason(outlook: &Outlook) -> Vec<String> {
-    leading_pond(outlook).map_or_else(Vec::new, |pond| waiting_costs(outlook, pond))
-}
-
 /// The pond that the reason speaks of.
 pub fn leading_pond(outlook: &Outlook) -> Option<&PondOutlook> {
     match leading(outlook).map(|at| &outlook.tasks[at].what) {
@@ -138,6 +133,21 @@ pub fn waiting_costs(outlook: &Outlook, pond: &PondOutlook) -> Vec<String> {
         };
         said.push(format!("A week more {change}, and make the chance {}.", odds(week.loss_chance)));
     }
+    said
+}
+
+/// The same without money, for those who see no prices: what cold may have taken by its day, and a week after.
+pub fn waiting_risks(pond: &PondOutlook) -> Vec<String> {
+    let Some(taken) = pond.planned.map(|planned| last_taken(&planned)) else { return Vec::new() };
+    let Some(at) = pond.days.iter().position(|line| line.day == taken) else { return Vec::new() };
+    let now = &pond.days[at];
+    let mut said = vec![format!(
+        "The chance that cold has taken a fifth of {} by {} is {}.",
+        pond.name,
+        day_short(now.day),
+        odds(now.loss_chance)
+    )];
+    said.extend(pond.days.get(at + 7).map(|week| format!("A week more makes it {}.", odds(week.loss_chance))));
     said
 }
 

@@ -9,7 +9,7 @@ use crate::page_log::moment;
 /// Name of the page.
 pub const PEOPLE: &str = "People and phones";
 /// What it is for.
-pub const PEOPLE_HINT: &str = "This machine is open to whoever sits before it. A phone must be let in once, by a code that you show its owner. Crew see the morning and the ponds and write in the log; prices, the plan, the farm's description, files and this page are the owner's.";
+pub const PEOPLE_HINT: &str = "This machine is open to whoever sits before it. A phone must be let in once, by a number that you show to whoever carries it. Crew see the morning and the ponds and write in the log; what a pond brings, prices, the plan, the farm's description, files and this page are the owner's.";
 /// The people.
 pub const WHO: &str = "People";
 /// Nobody yet.

@@ -20,6 +20,7 @@ use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::{dawns, section};
 use crate::served::Served;
 use crate::site::Site;
+use crate::who::{self, May};
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
@@ -52,7 +53,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
 /// A page of the answer that stood before the program was started again, with its age, while the new one is reckoned.
 pub fn before(site: &Site, facts: &Served, kept: &Kept, name: &str, title: &str) -> Option<Markup> {
     let record = site.record().filter(|_| kept.working)?;
-    let before = crate::record::waiting(|| keeping::before(record, &facts.id, name))?;
+    let before = crate::record::waiting(|| keeping::before(record, &facts.id, &kept_for(who::now().may, name)))?;
     let here = if name == "morning" { Here::Morning } else { Here::Pond };
     let frame = Frame { day: before.day, again_s: Some(1), ..Frame::of(facts, title, here) };
     Some(framed(
@@ -62,6 +63,11 @@ pub fn before(site: &Site, facts: &Served, kept: &Kept, name: &str, title: &str)
             (PreEscaped(before.page))
         },
     ))
+}
+
+/// The name under which a page is kept for those who read it: crew are shown less than an owner.
+pub fn kept_for(may: May, name: &str) -> String {
+    if may == May::All { name.to_owned() } else { format!("crew/{name}") }
 }
 
 /// What stands within the frame, without its age: kept for the next start.
@@ -82,7 +88,12 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
-    let reason = say::reason(outlook).join(" ");
+    // What it brings is money, which crew are not shown: they read the risk.
+    let may_all = who::now().may == May::All;
+    let reason = say::leading_pond(outlook).map(|pond| match may_all {
+        true => (say::waiting_costs(outlook, pond).join(" "), behind.worth(pond)),
+        false => (say::waiting_risks(pond).join(" "), behind.loss(pond)),
+    });
     let [out, wait, change, age] = say::below(outlook, manner);
     html! {
         section.answer {
@@ -96,10 +107,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                 p.care { (say::CARE) }
             }
             div.why {
-                @match say::leading_pond(outlook) {
-                    Some(pond) if !reason.is_empty() => div.reason { (told(&reason, &behind.worth(pond))) },
-                    _ => p.reason { (reason) },
-                }
+                @if let Some((reason, how)) = reason.filter(|(said, _)| !said.is_empty()) { div.reason { (told(&reason, &how)) } }
                 @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
                 @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
@@ -111,7 +119,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                     @if let Some(made) = kept.made { (page::reckoned(made.elapsed(), kept.working)) }
                 }
             }
-            @if crate::who::now().may == crate::who::May::All {
+            @if may_all {
                 p.onward { a href=(format!("/f/{}/forecast", facts.id)) { (say::GIVE_FORECAST) } }
                 p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
             }

@@ -27,6 +27,7 @@ use crate::parts::{course, dawns, section, start};
 use crate::record::{Record, waiting as on_disk};
 use crate::served::Served;
 use crate::site::Site;
+use crate::who::{self, May};
 
 /// Entries of the log shown here.
 const ENTRIES: u32 = 12;
@@ -85,13 +86,18 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> M
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let card = &facts.farm.ponds[pond.index];
     let zone = &facts.farm.place.zone;
+    // What it brings is money, which crew are not shown: they read the risk.
+    let may_all = who::now().may == May::All;
+    let (waits, how) = match may_all {
+        true => (morning_say::waiting_costs(outlook, pond), behind.worth(pond)),
+        false => (morning_say::waiting_risks(pond), behind.loss(pond)),
+    };
     html! {
         section.answer {
             h1 { (say::headline(outlook, pond, manner)) }
             div.why {
                 (explain(&html! { b { (morning_say::HAND) } ": " (say::in_hand(pond)) }, &behind.hand(pond)))
-                @let costs = morning_say::waiting_costs(outlook, pond);
-                @if !costs.is_empty() { (told(&costs.join(" "), &behind.worth(pond))) }
+                @if !waits.is_empty() { (told(&waits.join(" "), &how)) }
                 @for sentence in morning_say::pond_warnings(outlook, &pond.name, manner) { p.trouble { (sentence) } }
                 p.age {
                     (morning_say::age(outlook)) " "
@@ -99,7 +105,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> M
                 }
             }
             p.log { a.button.main href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (morning_say::LOG_READING) } }
-            @if crate::who::now().may == crate::who::May::All {
+            @if may_all {
                 p.onward { a href=(format!("/f/{}/plan#{}", facts.id, card.id)) { (say::TO_PLAN) } }
             }
         }
