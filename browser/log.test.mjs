@@ -110,6 +110,87 @@ test("written without signal, the page loaded again, the signal back: there once
   await context.close();
 });
 
+const inView = (one) => one.evaluate((node) => {
+  const { top, bottom } = node.getBoundingClientRect();
+  return top >= 0 && bottom <= innerHeight;
+});
+
+test("what became of an entry is said where the hand is, and goes on being true", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await wayKept(page);
+  await context.setOffline(true);
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator('[data-say="nothing"]:not([hidden])').waitFor();
+  await page.fill("#e-temperature", "62.625");
+  await page.getByRole("button", { name: "Keep" }).click();
+  const kept = page.locator('[data-say="kept"]:not([hidden])');
+  await kept.waitFor();
+  assert.ok(await inView(kept), "seen without looking for it");
+  await page.getByRole("button", { name: "Send now" }).click();
+  await page.locator('[data-say="unsent"]:not([hidden])').waitFor();
+  await page.goto(`${farm}`);
+  await page.getByRole("heading", { name: "Out of reach" }).waitFor();
+  await page.locator("[data-list] li", { hasText: "62.625" }).waitFor();
+  await page.getByRole("link", { name: "Write an entry" }).click();
+  await ready(page);
+  await page.fill("#e-temperature", "62.875");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await kept.waitFor();
+  await page.fill("#e-oxygen", "5");
+  await context.setOffline(false);
+  await page.locator('[data-say="sent"]:not([hidden])').waitFor();
+  assert.equal(await kept.count(), 0);
+  assert.equal(await page.locator('[data-say="age"]:not([hidden]), [data-say="unsent"]:not([hidden])').count(), 0);
+  assert.equal(await page.inputValue("#e-oxygen"), "5", "what is being typed stays");
+  assert.equal(await inLog("62.875 F"), 1);
+  await context.close();
+});
+
+test("a log that was opened without signal shows what the farm has once it is back", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await wayKept(page);
+  await context.setOffline(true);
+  await page.fill("#e-temperature", "61.875");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.locator('[data-say="kept"]:not([hidden])').waitFor();
+  await page.goto(`${farm}log`);
+  await page.locator('[data-say="age"]:not([hidden])').waitFor();
+  assert.match(await page.locator('[data-say="age"]').textContent(), /as it was on [A-Z][a-z]{2} +\d+ [A-Z][a-z]{2} \d{4}, [0-9:]+ [ap]\.m\.$/);
+  await context.setOffline(false);
+  await page.locator("ol.log .said", { hasText: "61.875 F" }).waitFor();
+  await context.close();
+});
+
+test("over a plain address a link without signal is not followed, so that the page is not lost", async () => {
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  // A phone reaches the farm by another name than this machine's own: no secure context.
+  await context.addInitScript(() => Object.defineProperty(window, "isSecureContext", { value: false }));
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=willow`);
+  await page.locator('[data-say="way-open"]:not([hidden])').waitFor();
+  await context.setOffline(true);
+  await page.getByRole("link", { name: "Feed", exact: true }).click();
+  const stay = page.locator('[data-say="stay"]:not([hidden])');
+  await stay.waitFor();
+  assert.ok(await inView(stay), "seen without looking for it");
+  assert.equal(page.url(), `${farm}log/new?pond=willow`);
+  await context.setOffline(false);
+  await page.getByRole("link", { name: "Feed", exact: true }).click();
+  await page.waitForURL(`${farm}log/new?kind=feed&pond=willow`);
+  // The morning too stays open.
+  await page.goto(farm);
+  await page.locator("body[data-fresh=yes]").waitFor();
+  await context.setOffline(true);
+  await page.getByRole("link", { name: "Log a reading" }).first().click();
+  assert.ok(await page.locator("[data-stay]:not([hidden])").waitFor().then(() => inView(page.locator("[data-stay]"))));
+  assert.equal(page.url(), farm);
+  await context.close();
+});
+
 test("the answer is lost after the farm has the entry: sent again, there once", async () => {
   const context = await browser.newContext({ ...small, serviceWorkers: "block" });
   const page = await context.newPage();

@@ -83,6 +83,7 @@ test("refused, let in, an entry, shut out with an entry waiting, let in again: i
 
   await page.goto(`${phone}log/new?pond=willow`);
   await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  assert.equal(await page.getByRole("link", { name: "Logger's file" }).count(), 0, "files are the owner's");
   await page.fill("#e-temperature", "57.125");
   await page.getByRole("button", { name: "Keep" }).click();
   await page.waitForURL(`${phone}log`);
@@ -90,9 +91,16 @@ test("refused, let in, an entry, shut out with an entry waiting, let in again: i
 
   await page.goto(`${phone}log/new?pond=willow`);
   await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  const watching = await context.newPage();
+  await watching.goto(phone);
+  await watching.locator("body[data-fresh=yes]").waitFor();
   await owner.goto(`${here}people`);
   await owner.getByRole("button", { name: "End this phone's access: Jo's old phone" }).click();
   await owner.waitForURL(`${here}people`);
+  // A morning that stood open shows the way in.
+  await watching.evaluate(() => document.dispatchEvent(new Event("visibilitychange")));
+  await watching.getByLabel("Number").waitFor();
+  await watching.close();
   await page.fill("#e-temperature", "57.375");
   await page.getByRole("button", { name: "Keep" }).click();
   await page.locator('[data-say="shut"]:not([hidden])').waitFor();

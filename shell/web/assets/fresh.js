@@ -4,6 +4,8 @@ const QUIET_MS = 20_000;
 const main = document.querySelector("main");
 const newer = document.querySelector("[data-newer]");
 const away = document.querySelector("[data-away]");
+// It may stand within what is put in place anew: it goes back to the head first.
+const stay = document.querySelector("[data-stay]");
 
 /** The page's own text without its age, which alone is no news. */
 const told = (root) => {
@@ -39,16 +41,20 @@ const look = async () => {
   url.hash = "";
   try {
     const answer = await fetch(url, { cache: "no-cache" });
+    // The phone was shut out meanwhile: the way in is shown, not an old page.
+    if (answer.status === 401) return location.reload();
     if (!answer.ok) throw new Error(String(answer.status));
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = page.querySelector("main");
     if (!fresh) throw new Error("no page");
     away.hidden = true;
+    stay.hidden = true;
+    away.after(stay);
     again = page.body.dataset.again ?? "";
     document.body.dataset.again = again;
     if (typed()) {
       if (told(fresh) !== last) newer.hidden = false;
-      return;
+      return undefined;
     }
     newer.hidden = true;
     last = told(fresh);
@@ -57,6 +63,7 @@ const look = async () => {
     if (day) document.querySelector(".mast .day").textContent = day.textContent;
     document.title = page.title;
   } catch { away.hidden = false; }
+  return undefined;
 };
 
 const turn = async () => {
@@ -65,4 +72,5 @@ const turn = async () => {
 };
 setTimeout(turn, again ? 1000 * Number.parseFloat(again) : QUIET_MS);
 document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") look(); });
+if (!window.isSecureContext) stayOpen(stay);
 document.body.dataset.fresh = "yes";

@@ -1,5 +1,5 @@
 // The log's pages on a phone: what is typed goes to the shelf (shelf.js), and from there to the farm (sender.js); both stand before this
-// in one script. Every sentence stands in the page.
+// in one script, and links.js too. Every sentence stands in the page.
 
 const box = document.querySelector("[data-outbox]");
 const farm = box.dataset.outbox;
@@ -7,7 +7,8 @@ const base = `/f/${farm}/`;
 const form = document.querySelector("form[data-entry]");
 
 /** @param {string} key @param {boolean} on */
-const say = (key, on) => { box.querySelector(`[data-say="${key}"]`).hidden = !on; };
+const say = (key, on) => { for (const one of document.querySelectorAll(`[data-say="${key}"]`)) one.hidden = !on; };
+const isSaid = (key) => Boolean(document.querySelector(`[data-say="${key}"]:not([hidden])`));
 
 const mark = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
@@ -60,6 +61,11 @@ const show = async () => {
   const waits = kept.some((one) => one.state === "waiting");
   say("waits", waits);
   say("none", kept.length === 0);
+  // What the button beside the form last said goes on being true.
+  if (isSaid("kept") && !waits) {
+    say("kept", false);
+    say(kept.length === 0 ? "sent" : "look", true);
+  }
   box.querySelector("[data-send]").hidden = !waits;
 };
 
@@ -67,7 +73,23 @@ const show = async () => {
 const sendAll = async () => {
   const sent = await sender.sendAll();
   await show();
+  if (sent) {
+    say("unsent", false);
+    // A copy that the phone had put by: what the farm has now stands on the page anew, unless somebody is typing on it.
+    const old = isSaid("age");
+    say("age", false);
+    if (old && !form) location.reload();
+  }
   return sent;
+};
+
+/** A person asked for it: they are told how it went. */
+const onSend = async () => {
+  say("unsent", false);
+  say("sending", true);
+  const sent = await sendAll();
+  say("sending", false);
+  say("unsent", !sent && !isSaid("shut"));
 };
 
 /** An entry in one line, with the names the form shows. */
@@ -115,25 +137,31 @@ const drawn = async (file) => {
   } catch { return file; }
 };
 
+/** Beside the button, and where it is seen. */
+const sayBeside = (key) => {
+  say(key, true);
+  document.querySelector(".beside").scrollIntoView({ block: "nearest" });
+};
+
 const onKeep = async (event) => {
   event.preventDefault();
-  ["kept", "not-kept", "nothing"].forEach((key) => say(key, false));
+  ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
   const fact = await factOf(form);
   const file = form.elements.photo?.files?.[0];
-  if (form.dataset.entry === "photo" && !file) return say("nothing", true);
+  if (form.dataset.entry === "photo" && !file) return sayBeside("nothing");
   const keepPlace = Boolean(form.elements.keep_place?.checked);
   const picture = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
   if (file) fact.typed.photo = "";
   const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
-  if (!more) return say("nothing", true);
+  if (!more) return sayBeside("nothing");
   try {
     await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...picture });
   } catch {
-    return say("not-kept", true);
+    return sayBeside("not-kept");
   }
   // Cleared only now that the phone has it.
   form.querySelectorAll("input[type=text], input[type=file]").forEach((one) => { one.value = ""; });
-  say("kept", true);
+  sayBeside("kept");
   await show();
   if (await sendAll() && (await shelf.all()).every((one) => one.state === "had")) location.assign(`${base}log`);
   return undefined;
@@ -145,14 +173,17 @@ const way = (name) => ["way-kept", "way-coming", "way-open", "way-none"].forEach
 const putBy = async () => {
   // A page that is no part of the log is not worth keeping.
   if (Number(box.dataset.made) === 0) return undefined;
-  if (!window.isSecureContext || !("serviceWorker" in navigator)) return way("way-open");
+  if (!window.isSecureContext || !("serviceWorker" in navigator)) {
+    stayOpen(box.querySelector('[data-say="stay"]'));
+    return way("way-open");
+  }
   way("way-coming");
   try {
     await navigator.serviceWorker.register(`${base}worker.js`, { scope: base });
     const ready = await navigator.serviceWorker.ready;
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
-    const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, box.dataset.style, import.meta.url];
+    const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }
@@ -168,7 +199,7 @@ const begin = async () => {
   if (chosen && !form.querySelector("[aria-invalid], .wrong")) chosen.checked = true;
   try { await show(); } catch { return way("way-none"); }
   form?.addEventListener("submit", onKeep);
-  box.querySelector("[data-send]").addEventListener("click", sendAll);
+  box.querySelector("[data-send]").addEventListener("click", onSend);
   addEventListener("online", sendAll);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
   setInterval(async () => { if ((await shelf.all()).some((one) => one.state === "waiting")) sendAll(); }, 20000);
@@ -176,7 +207,6 @@ const begin = async () => {
   // A copy that the phone had put by says from when it is.
   const made = Number(box.dataset.made);
   if (made > 0 && !(await sendAll())) {
-    box.querySelector("[data-age]").textContent = new Date(made).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
     say("age", true);
   }
   await putBy();

@@ -1,4 +1,5 @@
-// Keeps the log's pages on the phone once they were visited. Pages try the network for a moment, then the kept copy.
+// Keeps the log's pages on the phone once they were visited. Pages try the network for a moment, then the kept copy; instead of any
+// other page of the farm, one that says it is out of reach and what can be done here.
 const NAME = `pages:${new URL("./", location.href).pathname}`;
 const HERE = new URL("./", location.href).pathname;
 const BRIEFLY_MS = 4000;
@@ -6,7 +7,7 @@ const BRIEFLY_MS = 4000;
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
-const keeps = ({ pathname }) => pathname.startsWith("/assets/") || pathname === `${HERE}log` || pathname === `${HERE}log/new` || pathname === `${HERE}log/photo`
+const keeps = ({ pathname }) => pathname.startsWith("/assets/") || pathname === `${HERE}log` || pathname === `${HERE}log/new` || pathname === `${HERE}log/photo` || pathname === `${HERE}log/away`
   || (pathname.startsWith(`${HERE}log/`) && pathname.endsWith("/mend"));
 
 // The page says what it is made of; the answer tells it that all of it is kept.
@@ -54,9 +55,23 @@ const page = async (request) => {
   }
 };
 
+const orAway = async (request) => {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    const away = await (await caches.open(NAME)).match(`${HERE}log/away`);
+    if (away) return away;
+    throw error;
+  }
+};
+
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
-  if (event.request.method !== "GET" || url.origin !== location.origin || !keeps(url)) return;
+  if (event.request.method !== "GET" || url.origin !== location.origin) return;
+  if (!keeps(url)) {
+    if (event.request.mode === "navigate" && url.pathname.startsWith(HERE)) event.respondWith(orAway(event.request));
+    return;
+  }
   if (url.pathname.startsWith("/assets/")) {
     event.respondWith((async () => {
       const cache = await caches.open(NAME);

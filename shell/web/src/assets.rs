@@ -37,8 +37,11 @@ static STYLE: LazyLock<Asset> = LazyLock::new(|| {
 /// How entries are sent from a phone; the simulation runs the same words.
 pub const SENDER: &str = include_str!("../assets/sender.js");
 
-/// The script of the log's pages, served as one: the phone's shelf, how it is emptied, and the page.
-const SCRIPTS: [&str; 3] = [include_str!("../assets/shelf.js"), SENDER, include_str!("../assets/outbox.js")];
+/// Links on a page that could not be brought back without signal.
+const LINKS: &str = include_str!("../assets/links.js");
+
+/// The script of the log's pages, served as one: its links, the phone's shelf, how it is emptied, and the page.
+const SCRIPTS: [&str; 4] = [LINKS, include_str!("../assets/shelf.js"), SENDER, include_str!("../assets/outbox.js")];
 
 /// The script of the log's pages: entries that wait on the phone.
 static SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
@@ -59,7 +62,7 @@ pub fn sketch() -> String {
 
 /// The script of pages that change with the answer.
 static FRESH: LazyLock<Asset> = LazyLock::new(|| {
-    let body = include_str!("../assets/fresh.js").to_owned();
+    let body = [LINKS, include_str!("../assets/fresh.js")].concat();
     Asset { name: format!("fresh-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
 

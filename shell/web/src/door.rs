@@ -91,7 +91,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
         [""] | ["log" | "called-and-came"] | ["ponds", ..] | ["photos", _] => reads,
-        ["log", "new" | "photo" | "photos"] | ["photos" | "sync" | "leave"] => true,
+        ["log", "new" | "photo" | "photos" | "away"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] => true,
         _ => false,
     }

@@ -92,6 +92,14 @@ pub fn money(coins: f64, known_to_coins: f64, currency: Currency) -> String {
     }
 }
 
+/// A sentence with its full stop, of which one that ends in "p.m." has it already.
+pub fn stopped(mut sentence: String) -> String {
+    if !sentence.ends_with('.') {
+        sentence.push('.');
+    }
+    sentence
+}
+
 /// 1, 2, 5, 10, 20, 50 ... : the largest not above `known`.
 fn rounding_step(known: f64) -> f64 {
     let power = 10_f64.powf(known.log10().floor());

@@ -54,6 +54,9 @@ pub const SHOW_NEWER: &str = "Show the newer answer";
 /// The farm's machine does not answer.
 pub const AWAY: &str = "Out of reach: this page is as it was when it was last loaded.";
 
+/// A link was pressed that cannot be followed without signal, on a page that could not be brought back.
+pub const STAY: &str = "Out of reach: the next page cannot be loaded now, and this one would be lost. It was left open; try again with signal.";
+
 /// A page's title for the window.
 pub fn title(page: &str, farm: &str) -> String {
     format!("{page}: {farm}")

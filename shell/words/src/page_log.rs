@@ -84,11 +84,23 @@ pub const WAY_COMING: &str =
     "This phone is putting the entry pages by. Wait for this line to change before you walk out of reach.";
 /// It does not.
 pub const WAY_OPEN: &str = "This phone cannot put pages by over this plain address. Entries are safe here, but keep this page open while you are out of reach: without signal it cannot be loaded again.";
+/// The way to change that.
+pub const WAY_OPEN_MEND: &str = "Make this phone work without signal";
 /// No store on the phone.
 pub const WAY_NONE: &str =
     "This browser keeps nothing on the phone (a private window, perhaps). Entries need the signal.";
 /// Taken just now.
-pub const JUST_KEPT: &str = "Kept on this phone. It will be sent by itself.";
+pub const JUST_KEPT: &str =
+    "Kept on this phone. It is sent by itself while a page of the log is open and there is signal.";
+/// What was kept just now has been sent.
+pub const JUST_SENT: &str = "Sent: the farm has it.";
+/// The farm made something of it that is to be looked at.
+pub const LOOK_BELOW: &str = "Look at it below, under On this phone";
+/// The farm is being asked.
+pub const SENDING: &str = "Sending.";
+/// It did not answer.
+pub const UNSENT: &str =
+    "The farm cannot be reached just now. What waits stays on this phone and is tried again by itself.";
 /// Could not be put by on the phone.
 pub const NOT_PUT_BY: &str = "The phone could not keep this entry. It is still in the form: press Keep again.";
 /// The farm had something else under the same mark.
@@ -98,8 +110,12 @@ pub const PHONE_DIFFERS: &str =
 pub const PHONE_REFUSED: &str = "The farm could not take this entry as it is. It stays here.";
 /// Puts a refused or differing entry away on the phone.
 pub const PHONE_SEEN: &str = "Put away";
-/// Before the time at which a kept page was made.
-pub const AGE: &str = "Out of reach: this page is as it was on";
+/// Title of the page that stands for those that cannot be fetched.
+pub const AWAY: &str = "Out of reach";
+/// What can be done there.
+pub const AWAY_HINT: &str = "The farm's machine does not answer, and the page you asked for is not kept on this phone. Entries can be written here all the same.";
+/// Asks once more.
+pub const AGAIN: &str = "Try again";
 /// Nothing was typed.
 pub const NOTHING_TYPED: &str = "Nothing is typed yet.";
 
@@ -218,6 +234,11 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
 pub fn moment(at: Instant, zone: &Zone, manner: Manner) -> String {
     let (day, second) = zone.day_and_second(at);
     format!("{} {}, {}", day_short(day), year(day), clock(second, manner))
+}
+
+/// When a kept page was made.
+pub fn made(at: Instant, zone: &Zone, manner: Manner) -> String {
+    crate::figures::stopped(format!("Out of reach: this page is as it was on {}", moment(at, zone, manner)))
 }
 
 fn year(day: Day) -> i32 {

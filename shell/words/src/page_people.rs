@@ -3,7 +3,7 @@
 use store::Role;
 use units::{Instant, Zone};
 
-use crate::figures::Manner;
+use crate::figures::{Manner, stopped};
 use crate::page_log::moment;
 
 /// Name of the page.
@@ -133,8 +133,8 @@ pub fn too_many(left_ms: i64) -> String {
 /// A phone and whose it is.
 pub fn phone(person: &str, made_ms: i64, seen_ms: Option<i64>, zone: &Zone, manner: Manner) -> String {
     let said = |ms: i64| moment(Instant(ms.div_euclid(1000)), zone, manner);
-    let seen = seen_ms.map_or(String::new(), |seen| format!(" Last seen {}.", said(seen)));
-    format!("{person}'s, let in {}.{seen}", said(made_ms))
+    let seen = seen_ms.map_or(String::new(), |seen| stopped(format!(" Last seen {}", said(seen))));
+    stopped(format!("{person}'s, let in {}", said(made_ms))) + &seen
 }
 
 /// Who is in.

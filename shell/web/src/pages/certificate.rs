@@ -41,7 +41,7 @@ async fn show(
             }
             p.onward { a href=(format!("/f/{farm}/")) { (say::TO_MORNING) } }
         }
-        (log::phone(&farm, 0))
+        (log::phone(&farm, None))
     };
     sent(frame::bare(say::LOCK, body))
 }

@@ -100,7 +100,7 @@ fn form(farm: &str, code: &str, name: &str, wrong: Option<&str>, lost: bool) -> 
             }
             p.hint { (say::ENTER_WAITS) }
         }
-        (log::phone(farm, 0))
+        (log::phone(farm, None))
     };
     frame::bare(say::ENTER, body)
 }

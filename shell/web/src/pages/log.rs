@@ -33,6 +33,7 @@ const PAGE: u32 = 200;
 pub fn routes() -> Router<Arc<Site>> {
     Router::new()
         .route("/f/{farm}/log", get(show))
+        .route("/f/{farm}/log/away", get(away))
         .route("/f/{farm}/log/differing/{n}/seen", post(seen))
         .route("/f/{farm}/log/{id}/settlement", post(settle))
 }
@@ -55,39 +56,59 @@ async fn show(
     sent(in_frame(&facts, say::LOG, site.record().map_or(0, Record::now_ms), body))
 }
 
+/// Kept on the phone and shown there instead of any other page of the farm that cannot be fetched.
+async fn away(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let facts = desk.facts();
+    let body = html! {
+        section.logbook {
+            h1 { (say::AWAY) }
+            p { (say::AWAY_HINT) }
+            p.onward {
+                a.button.main href=(format!("/f/{farm}/log/new")) { (say::NEW) } " "
+                a.button href=(format!("/f/{farm}/log")) { (say::LOG) } " "
+                a.button href="" { (say::AGAIN) }
+            }
+            (phone(&farm, None))
+        }
+    };
+    sent(framed(&Frame { day: String::new(), is_sample: false, ..Frame::of(&facts, say::AWAY, Here::Elsewhere) }, body))
+}
+
 /// A page of the log within its frame, with the phone's own entries.
 pub fn in_frame(facts: &Served, title: &str, made_ms: i64, body: Markup) -> Markup {
     let frame = Frame::of(facts, title, Here::Log);
-    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(&facts.id, made_ms)) } })
+    let said = say::made(Instant(made_ms.div_euclid(1000)), &facts.farm.place.zone, facts.manner);
+    framed(&frame, html! { section.logbook { h1 { (title) } (body) (phone(&facts.id, Some((made_ms, said)))) } })
 }
 
-/// Where the phone shows what waits; every sentence of the script stands here.
-pub fn phone(farm: &str, made_ms: i64) -> Markup {
+/// Where the phone shows what waits; every sentence of the script stands here. `made`: when a page that is worth keeping was made, and
+/// how that is said.
+pub fn phone(farm: &str, made: Option<(i64, String)>) -> Markup {
+    let (made_ms, made) = made.unwrap_or_default();
     let who = who::now();
     let said = [
         ("none", say::OUTBOX_NONE),
         ("waits", say::OUTBOX_WAITS),
         ("shut", say::OUTBOX_SHUT),
-        ("kept", say::JUST_KEPT),
-        ("not-kept", say::NOT_PUT_BY),
-        ("nothing", say::NOTHING_TYPED),
+        ("sending", say::SENDING),
+        ("unsent", say::UNSENT),
     ];
-    let ways = [
-        ("way-kept", say::WAY_KEPT),
-        ("way-coming", say::WAY_COMING),
-        ("way-open", say::WAY_OPEN),
-        ("way-none", say::WAY_NONE),
-    ];
+    let ways = [("way-kept", say::WAY_KEPT), ("way-coming", say::WAY_COMING), ("way-none", say::WAY_NONE)];
     html! {
         section.outbox hidden data-outbox=(farm) data-made=(made_ms) data-person=(who.person)
             data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style())
             aria-labelledby="outbox" {
             h2.small id="outbox" { (say::OUTBOX) }
             div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }
-            p.hint hidden data-say="age" { (say::AGE) " " time data-age {} "." }
+            p.since hidden data-say="stay" role="status" { (words::page::STAY) }
+            p.hint hidden data-say="age" { (made) }
             ul data-list {}
             button type="button" hidden data-send { (say::OUTBOX_SEND) }
             @for (key, text) in ways { p.hint hidden data-say=(key) { (text) } }
+            p.hint hidden data-say="way-open" {
+                (say::WAY_OPEN) " " a.mend href=(format!("/f/{farm}/certificate")) { (say::WAY_OPEN_MEND) }
+            }
             template data-item {
                 li {
                     span data-text {}
@@ -112,7 +133,8 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
                             aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }
                     }
                 }
-                @for (kind, to) in [("photo", "photo"), ("logger", "file")] {
+                // Files are the owner's.
+                @for (kind, to) in [("photo", "photo"), ("logger", "file")].into_iter().filter(|(kind, _)| *kind != "logger" || who::now().may == May::All) {
                     li {
                         a href=(format!("/f/{}/log/{to}?pond={pond}", facts.id))
                             aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }

@@ -99,6 +99,7 @@ fn page(facts: &Served, record: &Record, fields: &Fields, wrong: &[(&str, &str)]
                 @if let Some(said) = said("when") { p.wrong { (said) } }
             }
             button.main type="submit" { (page_log::KEEP) }
+            (entry::beside())
         }
         (kinds(facts, text("pond"), "photo"))
     };

@@ -147,6 +147,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
                 label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
             }
             button.main type="submit" { @if shown.sure.is_empty() { (say::KEEP) } @else { (odd::KEEP_ALL_THE_SAME) } }
+            (beside())
             details open[later] {
                 summary { (say::MORE) }
                 @for field in asked.fields.iter().filter(|field| !FIRST.contains(&field.name) && field.name != "struck") {
@@ -158,6 +159,22 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
                 }))
             }
             p.hint { (odd::reckoned(&shown.kind)) }
+        }
+    }
+}
+
+/// Beside the button that keeps: what became of it. The phone's script says it here, where the hand is.
+pub fn beside() -> Markup {
+    let said = [
+        ("kept", say::JUST_KEPT),
+        ("sent", say::JUST_SENT),
+        ("not-kept", say::NOT_PUT_BY),
+        ("nothing", say::NOTHING_TYPED),
+    ];
+    html! {
+        div.beside role="status" {
+            @for (key, text) in said { p hidden data-say=(key) { (text) } }
+            p hidden data-say="look" { a.mend href="#outbox" { (say::LOOK_BELOW) } }
         }
     }
 }

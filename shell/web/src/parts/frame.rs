@@ -89,6 +89,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         @if live {
             p.since hidden data-newer role="status" { (say::NEWER) " " a href="" { (say::SHOW_NEWER) } }
             p.since hidden data-away role="status" { (say::AWAY) }
+            p.since hidden data-stay role="status" { (say::STAY) }
         }
         @if let Some(error) = looked::damage() {
             div.trouble role="alert" {
