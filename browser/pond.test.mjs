@@ -154,7 +154,7 @@ test("the pond's page prints on a few sheets, drawings and all", async () => {
     assert.ok(sheets <= 4, `${sheets} sheets`);
     await page.emulateMedia({ media: "print" });
     for (const seen of ["svg.section", "figure.start svg", "figure.season svg"]) assert.ok(await page.locator(seen).isVisible(), seen);
-    for (const hidden of ["nav.ways", ".places", ".log .button"]) assert.equal(await page.locator(hidden).first().isVisible(), false, hidden);
+    for (const hidden of ["nav.ways", ".places", ".log .button", ".log-here > p", "figure.season details"]) assert.equal(await page.locator(hidden).first().isVisible(), false, hidden);
   });
 });
 
