@@ -1,6 +1,9 @@
 // A phone is let in by a number, does its work, and goes out again; nothing typed on it is lost.
 import assert from "node:assert/strict";
-import { networkInterfaces } from "node:os";
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { networkInterfaces, tmpdir } from "node:os";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
 import AxeBuilder from "@axe-core/playwright";
 import { start } from "./browser.mjs";
@@ -131,4 +134,40 @@ test("without script: let in, and out by one's own hand", async () => {
   assert.equal((await page.goto(`${phone}log`)).status(), 401);
   await context.close();
   await owner.context().close();
+});
+
+test("the way to https stands open once nothing waits on the plain address", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "warmspell-move-"));
+  const server = spawn(process.env.PROGRAM, ["serve", "--store", join(folder, "record.db"), "--address", "127.0.0.1:0", "--https"]);
+  const context = await browser.newContext({ ...small, serviceWorkers: "block" });
+  try {
+    const base = await new Promise((resolve) => {
+      let said = "";
+      server.stderr.on("data", (bytes) => {
+        said += bytes;
+        const found = /http:\/\/127\.0\.0\.1:\d+/.exec(said);
+        if (found) resolve(found[0]);
+      });
+    });
+    const page = await context.newPage();
+    await page.goto(`${base}/f/hazel-bend/log/new?pond=willow`);
+    await page.locator("[data-outbox][data-ready=yes]").waitFor();
+    await page.route("**/sync", (route) => route.abort());
+    await page.fill("#e-temperature", "58.5");
+    await page.getByRole("button", { name: "Keep" }).click();
+    await page.locator('[data-say="kept"]:not([hidden])').waitFor();
+    await page.goto(`${base}/f/hazel-bend/certificate`);
+    const way = page.getByRole("link", { name: /^https:/ });
+    await page.locator('[data-say="first"]:not([hidden])').waitFor();
+    assert.equal(await way.isVisible(), false);
+    await page.unroute("**/sync");
+    await page.getByRole("button", { name: "Send now" }).click();
+    await way.waitFor();
+    assert.equal(await page.locator('[data-say="first"]').isVisible(), false);
+    await holds(page);
+  } finally {
+    await context.close();
+    server.kill();
+    rmSync(folder, { recursive: true, force: true });
+  }
 });

@@ -67,6 +67,12 @@ const show = async () => {
     say(kept.length === 0 ? "sent" : "look", true);
   }
   box.querySelector("[data-send]").hidden = !waits;
+  // The way to the other address waits until this one's entries are sent.
+  const move = document.querySelector("[data-move]");
+  if (move) {
+    move.hidden = waits;
+    say("first", waits);
+  }
 };
 
 /** Sends what waits; true when nothing waits any more. */

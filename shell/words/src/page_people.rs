@@ -137,6 +137,11 @@ pub fn phone(person: &str, made_ms: i64, seen_ms: Option<i64>, zone: &Zone, mann
     stopped(format!("{person}'s, let in {}", said(made_ms))) + &seen
 }
 
+/// Who a phone writes as, on the way to what may be done about it.
+pub fn writes_as(name: &str) -> String {
+    format!("This phone writes as {name}")
+}
+
 /// Who is in.
 pub fn you_are(name: &str) -> String {
     format!("It writes as {name}.")
@@ -180,6 +185,9 @@ pub const LOCK_MENUS: &str = "Menus have other names on some phones.";
 pub const LOCK_LIMITS: &str = "The certificate can vouch only for addresses of a home or farm network and names that end in .local, .lan, .internal, .home.arpa, .test or localhost, never for a bank or any other place on the internet. Its key lies beside the record on the farm's machine: keep that folder to yourself.";
 /// Then.
 pub const LOCK_THEN: &str = "Then open the farm here, and let the phone in anew with a number from the owner:";
+
+/// While entries wait, in place of that address.
+pub const LOCK_WAITS: &str = "The next step stands here once nothing waits on this phone: send what waits first, below.";
 
 /// Heads of the systems.
 pub const LOCK_HEADS: [&str; 3] = ["Android", "iPhone or iPad", "Others"];

@@ -2,9 +2,11 @@
 
 use std::fmt::Display;
 
-/// That the pages stand, and where.
-pub fn standing(address: &str, host: Option<&str>, port: u16) -> String {
-    let other = host.map_or(String::new(), |host| format!(" Other devices: http://{host}:{port}/."));
+/// That the pages stand, and where; `for_phones` where other devices may reach them.
+pub fn standing(address: &str, for_phones: Option<&str>) -> String {
+    let other = for_phones.map_or(String::new(), |base| {
+        format!(" Other devices: {base}/, each once it is let in by a number from the page People.")
+    });
     format!("The farm's pages are at {address} (Ctrl-C ends them).{other}")
 }
 

@@ -104,6 +104,7 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
     let (path, record) = record(args.store.as_ref())?;
     let ways::Found { hosts, ways, secure } = ways::found(args, at, &path, today)?;
     let lock = ways.lock.as_ref().map(|lock| lock.base.clone());
+    let for_phones = ways.for_phones.clone();
     let server = Server::new(farms, hosts, Some(record), Some(shipped(args)?))
         .map_err(|error| words::store::error(&path, &error))?;
     let server = server.reached(ways, Patience::default()).looked(|record, found| {
@@ -111,7 +112,7 @@ fn serve(args: &ServeArgs, today: Day) -> Result<(), String> {
             remark(&words::store::error(record.store().path(), error));
         }
     });
-    remark(&words::serve::standing(&address, args.host.first().map(String::as_str), at.port()));
+    remark(&words::serve::standing(&address, for_phones.as_deref()));
     if let Some(base) = lock {
         remark(&words::serve::secure(&base));
     }

@@ -61,8 +61,9 @@ fn steps(lock: &Lock, farm: &str, is_secure: bool) -> Markup {
         }
         p.hint { (say::LOCK_MENUS) }
         p { (say::LOCK_LIMITS) }
-        p { (say::LOCK_THEN) }
-        p.place { a.mend href=(there) { (there) } }
+        // Not over entries that wait here: they belong to this address.
+        div data-move { p { (say::LOCK_THEN) } p.place { a.mend href=(there) { (there) } } }
+        p.trouble hidden data-say="first" { (say::LOCK_WAITS) }
     }
 }
 

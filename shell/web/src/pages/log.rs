@@ -109,6 +109,9 @@ pub fn phone(farm: &str, made: Option<(i64, String)>) -> Markup {
             p.hint hidden data-say="way-open" {
                 (say::WAY_OPEN) " " a.mend href=(format!("/f/{farm}/certificate")) { (say::WAY_OPEN_MEND) }
             }
+            @if !who.is_here && who.may != May::Nothing {
+                p { a.mend href=(format!("/f/{farm}/enter")) { (words::page_people::writes_as(&who.name)) } }
+            }
             template data-item {
                 li {
                     span data-text {}
