@@ -61,9 +61,7 @@ impl Store {
             let before = put_in_place(path, &ready, now_ms, watch)?;
             Ok(Restored { epoch, facts, before })
         });
-        for ending in ["", "-wal", "-shm"] {
-            let _ = fs::remove_file(format!("{}{ending}", ready.display()));
-        }
+        gone(&ready);
         restored
     }
 }
@@ -93,8 +91,12 @@ fn put_in_place(path: &Path, ready: &Path, now_ms: i64, watch: &Watch) -> Result
     let aside = beside(path, &format!("before-restore-{now_ms}"));
     match Store::open_with(path, now_ms, Opening { make: false, ..Opening::default() }) {
         Ok(standing) => {
-            standing.read(|old| copy(old, &aside, &Watch::new()))?;
-            on_disk(&aside)?;
+            let kept = standing.read(|old| copy(old, &aside, &Watch::new())).and_then(|()| on_disk(&aside));
+            if let Err(error) = kept {
+                // Half a copy would look like what stood before, and fill the disk.
+                gone(&aside);
+                return Err(error);
+            }
             let mut writer = standing.writer();
             let whole = Backup::new(&source, &mut writer.1)?;
             match whole.step(-1)? {
@@ -104,18 +106,35 @@ fn put_in_place(path: &Path, ready: &Path, now_ms: i64, watch: &Watch) -> Result
         }
         // What cannot be opened cannot be overwritten from within either: it is moved aside, with its journal.
         Err(StoreError::NotAStore | StoreError::Damaged(_)) => {
-            for ending in ["", "-wal", "-shm"] {
-                let (old, new) = (format!("{}{ending}", path.display()), format!("{}{ending}", aside.display()));
-                if Path::new(&old).exists() {
-                    fs::rename(&old, &new).map_err(|error| StoreError::of_file(&error, path))?;
-                }
+            moved(path, &aside)?;
+            if let Err(error) = copy(&source, path, watch).and_then(|()| on_disk(path)) {
+                // What stood under the name stands there again: damaged, but not gone.
+                gone(path);
+                moved(&aside, path)?;
+                return Err(error);
             }
-            copy(&source, path, watch)?;
-            on_disk(path)?;
             Ok(Some(aside))
         }
         Err(error) => Err(error),
     }
+}
+
+/// Takes a store's file away, with its journal. What was never made is no fault.
+fn gone(path: &Path) {
+    for ending in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(format!("{}{ending}", path.display()));
+    }
+}
+
+/// Gives a store's file another name, with its journal.
+fn moved(from: &Path, to: &Path) -> Result<(), StoreError> {
+    for ending in ["", "-wal", "-shm"] {
+        let (old, new) = (format!("{}{ending}", from.display()), format!("{}{ending}", to.display()));
+        if Path::new(&old).exists() {
+            fs::rename(&old, &new).map_err(|error| StoreError::of_file(&error, from))?;
+        }
+    }
+    Ok(())
 }
 
 fn copy(source: &Connection, to: &Path, watch: &Watch) -> Result<(), StoreError> {

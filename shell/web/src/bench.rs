@@ -190,7 +190,11 @@ impl Candidates {
     pub fn find(&self, token: &str) -> Option<Arc<Passing>> {
         open(&self.held).iter().find(|(known, _)| known == token).map(|(_, file)| Arc::clone(file))
     }
-    /// Takes one away for good: it is used once.
+    /// Lays one back that was taken and could not be used: it need not be sent once more.
+    pub fn lay_back(&self, token: String, file: Arc<Passing>) {
+        open(&self.held).push((token, file));
+    }
+    /// Takes one away: it is used once.
     pub fn take(&self, token: &str) -> Option<Arc<Passing>> {
         let mut held = open(&self.held);
         let at = held.iter().position(|(known, _)| known == token)?;

@@ -104,6 +104,14 @@ pub fn replaced(newer: usize) -> String {
 /// What is kept all the same.
 pub const KEPT_ASIDE: &str = "What stands now is kept in a file beside the record, and can be brought back the same way. Phones offer again what they entered in the last 30 days; nothing is doubled.";
 
+/// It could not be put in the record's place.
+pub const STANDS_AS_IT_WAS: &str = "Nothing was replaced: the record stands as it was. The file you brought is still here; once that is mended, press the button again.";
+
+/// A file that could not even be received, with the reason.
+pub fn not_taken(why: &str) -> String {
+    format!("{why} The file you brought was not taken, and the record stands as it was.")
+}
+
 /// After it, in full.
 pub fn done(facts: i64, before: Option<&str>) -> String {
     let entries =

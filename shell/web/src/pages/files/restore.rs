@@ -27,8 +27,18 @@ enum Trouble {
     None,
     TooLarge,
     NotWhole,
-    /// The disk that it passes through is full.
-    Full,
+    /// The disk that it passes through cannot take it.
+    Disk(StoreError),
+}
+
+/// Why it was not put in the record's place.
+enum Held<'a> {
+    /// Nobody tried.
+    Not,
+    /// It was not ticked that this is understood.
+    Unticked,
+    /// The disk did not take it.
+    Failed(&'a str),
 }
 
 pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mut multipart: Multipart) -> Response {
@@ -46,10 +56,7 @@ pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mu
         Ok(()) => {}
         Err(Trouble::None) => return again(StatusCode::UNPROCESSABLE_ENTITY, say::NO_FILE),
         Err(Trouble::TooLarge) => return again(StatusCode::PAYLOAD_TOO_LARGE, say::TOO_LARGE),
-        Err(Trouble::Full) => {
-            let said = words::store::error(&std::env::temp_dir(), &StoreError::Full);
-            return again(StatusCode::SERVICE_UNAVAILABLE, &said);
-        }
+        Err(Trouble::Disk(error)) => return again(StatusCode::SERVICE_UNAVAILABLE, &on_its_way(&error)),
         Err(Trouble::NotWhole) => return again(StatusCode::UNPROCESSABLE_ENTITY, say::NOT_RECEIVED),
     }
     let candidate = Passing::new(&format!("{token}.db"));
@@ -59,11 +66,19 @@ pub async fn receive(State(site): State<Arc<Site>>, Path(farm): Path<String>, mu
             onward(&format!("/f/{farm}/files/candidates/{token}"))
         }
         Err(StoreError::NotAStore | StoreError::Missing) => again(StatusCode::UNPROCESSABLE_ENTITY, say::NEITHER),
+        Err(error @ (StoreError::Full | StoreError::ReadOnly)) => {
+            again(StatusCode::SERVICE_UNAVAILABLE, &on_its_way(&error))
+        }
         Err(error) => {
             let name = Place::new(say::WOULD);
             again(StatusCode::UNPROCESSABLE_ENTITY, &words::store::error(name, &error))
         }
     }
+}
+
+/// The disk that a file passes through on its way in cannot take it; the record was not touched.
+fn on_its_way(error: &StoreError) -> String {
+    say::not_taken(&words::store::error(&std::env::temp_dir(), error))
 }
 
 async fn to_disk(multipart: &mut Multipart, to: &Place) -> Result<(), Trouble> {
@@ -76,7 +91,10 @@ async fn to_disk(multipart: &mut Multipart, to: &Place) -> Result<(), Trouble> {
             continue;
         }
         let unwritten = |error: std::io::Error| match error.kind() {
-            std::io::ErrorKind::StorageFull => Trouble::Full,
+            std::io::ErrorKind::StorageFull => Trouble::Disk(StoreError::Full),
+            std::io::ErrorKind::PermissionDenied | std::io::ErrorKind::ReadOnlyFilesystem => {
+                Trouble::Disk(StoreError::ReadOnly)
+            }
             _ => Trouble::NotWhole,
         };
         let mut file = File::create(to).map_err(unwritten)?;
@@ -97,7 +115,10 @@ fn ready(record: &Record, came: &Place, candidate: &Place) -> Result<(), StoreEr
         store.import_json(came, &Watch::new())?;
         store
     } else {
-        std::fs::copy(came, candidate).map_err(|error| StoreError::Other(error.to_string()))?;
+        std::fs::copy(came, candidate).map_err(|error| match error.kind() {
+            std::io::ErrorKind::StorageFull => StoreError::Full,
+            _ => StoreError::Other(error.to_string()),
+        })?;
         Store::open_with(candidate, record.now_ms(), Opening { make: false, ..Opening::default() })?
     };
     store.full_check()
@@ -117,10 +138,10 @@ fn told(store: &Store, facts: &Served) -> Result<(String, BTreeSet<String>), Sto
 }
 
 pub async fn show(State(site): State<Arc<Site>>, Path((farm, token)): Path<(String, String)>) -> Response {
-    page(&site, &farm, &token, false)
+    page(&site, &farm, &token, &Held::Not)
 }
 
-fn page(site: &Site, farm: &str, token: &str, unticked: bool) -> Response {
+fn page(site: &Site, farm: &str, token: &str, held: &Held) -> Response {
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let Some(candidate) = record.candidates().find(token) else {
@@ -139,6 +160,7 @@ fn page(site: &Site, farm: &str, token: &str, unticked: bool) -> Response {
     };
     let newer = here.difference(&there).count();
     let body = html! {
+        @if let Held::Failed(said) = held { div.trouble role="alert" { p { (said) } p { (say::STANDS_AS_IT_WAS) } } }
         dl.rows {
             div { dt { (say::STANDS) } dd { (stands) } }
             div { dt { (say::WOULD) } dd { (would) } }
@@ -147,14 +169,18 @@ fn page(site: &Site, farm: &str, token: &str, unticked: bool) -> Response {
         p.hint { (say::KEPT_ASIDE) }
         @if !has_farm { p.trouble role="alert" { (say::OTHER_FARM) } } @else {
             form method="post" action=(format!("/f/{farm}/files/candidates/{token}/replacement")) {
-                @if unticked { p.wrong role="alert" { (say::NOT_UNDERSTOOD) } }
+                @if matches!(held, Held::Unticked) { p.wrong role="alert" { (say::NOT_UNDERSTOOD) } }
                 label.chip.alone { input type="checkbox" name="understood" value="yes"; span { (say::UNDERSTOOD) } }
                 p.onward { button.main type="submit" { (say::REPLACE_NOW) } }
             }
         }
         p.onward { a href=(format!("/f/{farm}/files")) { (say::LEAVE) } }
     };
-    let status = if unticked { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
+    let status = match held {
+        Held::Not => StatusCode::OK,
+        Held::Unticked => StatusCode::UNPROCESSABLE_ENTITY,
+        Held::Failed(_) => StatusCode::SERVICE_UNAVAILABLE,
+    };
     (status, in_frame(&facts, say::REPLACE, body)).into_response()
 }
 
@@ -165,21 +191,27 @@ pub async fn replace(
 ) -> Response {
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     if !fields.iter().any(|(key, value)| key == "understood" && value == "yes") {
-        return page(&site, &farm, &token, true);
+        return page(&site, &farm, &token, &Held::Unticked);
     }
     let facts = desk.facts();
-    let Some(candidate) = record.candidates().take(&token) else { return page(&site, &farm, &token, false) };
+    let Some(candidate) = record.candidates().take(&token) else { return page(&site, &farm, &token, &Held::Not) };
+    let put = waiting(|| Store::restore(record.store().path(), candidate.path(), record.now_ms(), &Watch::new()));
+    let restored = match put {
+        Ok(restored) => restored,
+        Err(error) => {
+            record.candidates().lay_back(token.clone(), candidate);
+            let said = words::store::error(record.store().path(), &error);
+            return page(&site, &farm, &token, &Held::Failed(&said));
+        }
+    };
     let done = waiting(|| {
-        let store = record.store();
-        let restored = Store::restore(store.path(), candidate.path(), record.now_ms(), &Watch::new())?;
         // What came in was looked through before it was put in its place.
         record.note_look(&Ok(()));
         // Every farm that is shown reckons from what stands now.
-        site.farms().iter().try_for_each(|farm| site.recorded(farm))?;
-        Ok(restored)
+        site.farms().iter().try_for_each(|farm| site.recorded(farm))
     });
     match done {
-        Ok(restored) => {
+        Ok(()) => {
             let before =
                 restored.before.as_deref().and_then(Place::file_name).map(|name| name.to_string_lossy().into_owned());
             let body = html! {
