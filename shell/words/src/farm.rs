@@ -13,6 +13,9 @@ use farm::inputs::{Input, Takes, inputs};
 use farm::reasons::{Reason, Shape, Wrong};
 use farm::{Assumed, Doubt, DoubtKind};
 
+use crate::figures::Manner;
+use crate::page_setup::stand_in;
+
 /// One reason on one line: file, line, pond or row, key, what is wrong, what to do.
 pub fn reason(file: &str, reason: &Reason) -> String {
     let place = place(file, reason.line, reason.of.as_deref());
@@ -68,10 +71,14 @@ pub fn doubt_said(doubt: &Doubt) -> String {
 }
 
 /// A value that stands in, and where it comes from.
-pub fn assumed(assumed: &Assumed) -> String {
-    let of = assumed.of.as_ref().map_or(String::new(), |of| format!("{of}, "));
+pub fn assumed(assumed: &Assumed, manner: Manner) -> String {
+    let of = assumed.of.as_ref().map_or(String::new(), |of| format!("{of}: "));
+    let (question, value) = match find(assumed.key) {
+        Some(input) => (input.question, stand_in(input, &assumed.value, manner)),
+        None => (assumed.key, assumed.value.clone()),
+    };
     let source = find(assumed.key).and_then(source).unwrap_or("our guess");
-    format!("{of}{}: {} ({source})", assumed.key.rsplit('.').next().unwrap_or(""), assumed.value)
+    format!("{of}{question} {value} ({source}).")
 }
 
 fn source(input: &Input) -> Option<&'static str> {

@@ -187,7 +187,8 @@ pub const LOCK_LIMITS: &str = "The certificate can vouch only for addresses of a
 pub const LOCK_THEN: &str = "Then open the farm here, and let the phone in anew with a number from the owner:";
 
 /// While entries wait, in place of that address.
-pub const LOCK_WAITS: &str = "The next step stands here once nothing waits on this phone: send what waits first, below.";
+pub const LOCK_WAITS: &str =
+    "The next step stands here once nothing waits on this phone: send what waits first, below.";
 
 /// Heads of the systems.
 pub const LOCK_HEADS: [&str; 3] = ["Android", "iPhone or iPad", "Others"];

@@ -34,7 +34,7 @@ pub const ICE: &str = "Ice a day, % of usual";
 /// Prices.
 pub const PRICE: &str = "Prices, % of usual";
 /// Appetite for risk.
-pub const RISK: &str = "A dollar lost to cold weighs";
+pub const RISK: &str = "Money lost to cold weighs";
 /// Pond of a lock.
 pub const LOCK: &str = "Catch this pond";
 /// Its day.

@@ -2,7 +2,7 @@
 
 mod fields;
 
-pub use fields::{doubt, hint, short, slip, units, word};
+pub use fields::{doubt, hint, short, slip, stand_in, units, word};
 
 use farm::setup::From;
 use season::weather_report::{WeatherReport, WeatherSpan};

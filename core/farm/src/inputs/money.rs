@@ -11,21 +11,16 @@ pub(super) static INPUTS: &[Input] = &[
     size(
         "selling.handled_daily",
         Kind::Mass,
-        "How many pounds can be rinsed, chilled, headed and packed in a day?",
+        "How much can be rinsed, chilled, headed and packed in a day?",
         "What the weakest station takes, with the hands you have.",
     )
     .range("10 lb", "100,000 lb")
     .usual("100 lb", "10,000 lb")
     .guess("600 lb", "our guess: four people at the sink for a day; half or double"),
-    size(
-        "selling.tail_yield",
-        Kind::Share,
-        "How many pounds of tails from a pound of whole prawns?",
-        "From your own table.",
-    )
-    .range("25 %", "65 %")
-    .usual("38 %", "52 %")
-    .then("the curve by size is used: 49 % at 20 g, 47 % at 35 g, 43 % from 60 g"),
+    size("selling.tail_yield", Kind::Share, "How much of a whole prawn's weight is tail?", "From your own table.")
+        .range("25 %", "65 %")
+        .usual("38 %", "52 %")
+        .then("the curve by size is used: 49 % at 20 g, 47 % at 35 g, 43 % from 60 g"),
     ask("selling.weekdays", Takes::Weekdays, "On which weekdays do you sell?", "At the bank or a stand.")
         .then("no weekday is a sale day"),
     ask("selling.days", Takes::Dates, "On which other days?", "A festival, an open day.").then("none"),

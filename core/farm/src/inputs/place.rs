@@ -213,8 +213,8 @@ pub(super) static INPUTS: &[Input] = &[
     .assume("8 in 10", "our choice: one harvest day in five may run over"),
     number(
         "choices.risk_weight",
-        "How much does a dollar lost to cold weigh?",
-        "1 counts it like any other dollar; 2 counts it twice, and brings ponds out earlier.",
+        "How much does money lost to cold weigh?",
+        "1 counts it like any other money; 2 counts it twice, and brings ponds out earlier.",
     )
     .range("0.5", "10")
     .usual("1", "4")

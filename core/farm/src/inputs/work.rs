@@ -103,8 +103,8 @@ pub(super) static INPUTS: &[Input] = &[
     size(
         "crew.per_hand_hour",
         Kind::MassRate,
-        "How many pounds does one hand bring in in an hour?",
-        "From water to ice: catch, rinse, sort, weigh, chill. Last year's pounds over last year's hand-hours tell \
+        "How much does one hand bring in in an hour?",
+        "From water to ice: catch, rinse, sort, weigh, chill. Last year's catch over last year's hand-hours tells \
          it best.",
     )
     .range("1 lb/h", "200 lb/h")
@@ -147,7 +147,7 @@ pub(super) static INPUTS: &[Input] = &[
         .assume("1 day", "our guess"),
     number(
         "cold.ice_per_prawn",
-        "How many pounds of ice for a pound of chilled prawns?",
+        "How many times their own weight in ice do chilled prawns need?",
         "Slurry, holding and packing, with what melts on the way.",
     )
     .range("0.1", "5")

@@ -2,6 +2,7 @@ use farm::{DoubtKind, read_farm};
 
 use super::manual::SMALLEST;
 use super::*;
+use crate::figures::Manner;
 
 const HAZEL_BEND: &str = include_str!("../../../../samples/hazel-bend/farm.toml");
 
@@ -84,9 +85,9 @@ fn faults_are_said_as_a_neighbour_would() {
 #[test]
 fn an_assumed_value_names_its_source() {
     let farm = read_farm(SMALLEST).expect("the smallest farm");
-    let told: Vec<String> = farm.assumed.iter().map(assumed).collect();
+    let told: Vec<String> = farm.assumed.iter().map(|one| assumed(one, Manner::UsCustomary)).collect();
     assert!(
-        told.contains(&"Front, catch_depth: 16 in (common practice: the last 0.3 to 0.5 m)".to_owned()),
+        told.contains(&"Front: At which depth by the drain do you begin to catch? 16 in (common practice: the last 0.3 to 0.5 m).".to_owned()),
         "{told:#?}"
     );
     assert!(farm.doubts.iter().all(|doubt| !matches!(doubt.what, DoubtKind::AreaAndPaces { .. })));

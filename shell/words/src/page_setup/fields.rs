@@ -3,28 +3,42 @@
 use farm::inputs::{Input, LeftOut, Takes, inputs};
 use farm::reasons::{Reason, Wrong};
 use farm::{Doubt, DoubtKind};
-use units::measure::Kind;
+use units::measure::{Kind, read, write};
 
 use crate::figures::Manner;
 
 /// What stands under a field: what is meant, and what happens when it is left empty.
-pub fn hint(input: &Input, dollars: bool) -> String {
+pub fn hint(input: &Input, dollars: bool, manner: Manner) -> String {
     let left = match (input.stand_in(), input.left_out) {
         (Some(_), LeftOut::AssumeDollars(..)) if !dollars => String::new(),
-        (Some((value, source)), _) => format!(" Left empty: {} ({source}).", shown(value)),
+        (Some((value, source)), _) => format!(" Left empty: {} ({source}).", stand_in(input, value, manner)),
         (None, LeftOut::Then(follows)) => format!(" Left empty: {}.", plain(follows)),
         _ => String::new(),
     };
     format!("{}{left}", plain(input.about))
 }
 
-/// A stand-in as one reads it.
-fn shown(value: &str) -> &str {
+/// A stand-in as one reads it: the table's own words, or by two figures in the unit of a person who reckons in metres.
+pub fn stand_in(input: &Input, value: &str, manner: Manner) -> String {
     match value {
-        "true" => "yes",
-        "false" => "no",
-        other => other,
+        "true" => return "yes".to_owned(),
+        "false" => return "no".to_owned(),
+        _ => {}
     }
+    let in_own = || {
+        let Takes::Quantity(kind, _) = input.takes else { return None };
+        let unit =
+            value.trim_start_matches(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',' | ' '));
+        if !["ft", "in", "lb", "lb/h", "gal", "F", "/ac"].contains(&unit) {
+            return None;
+        }
+        let own =
+            write(read(value, kind, None).ok()?, kind, &units(input, Manner::Metric, "").first()?.1.to_lowercase())?;
+        let ends = own.find(|letter: char| !letter.is_ascii_digit() && !matches!(letter, '.' | '-'))?;
+        let number: f64 = format!("{:.1e}", own[..ends].parse::<f64>().ok()?).parse().ok()?;
+        Some(format!("{number}{}", &own[ends..]))
+    };
+    Some(manner).filter(|manner| *manner == Manner::Metric).and_then(|_| in_own()).unwrap_or_else(|| value.to_owned())
 }
 
 /// A paragraph of the table without the marks that only a file needs.
@@ -179,11 +193,33 @@ mod tests {
     #[test]
     fn hints_carry_no_marks_of_the_file_and_name_what_stands_in() {
         for input in inputs().filter(|input| !matches!(input.takes, Takes::Section | Takes::Sections)) {
-            let hint = hint(input, true);
+            let hint = hint(input, true, Manner::UsCustomary);
             assert!(!hint.contains(['`', '"', '[']), "{}: {hint}", input.key);
             if let Some((value, _)) = input.stand_in() {
-                assert!(hint.contains(&format!("Left empty: {}", shown(value))), "{}: {hint}", input.key);
+                assert!(
+                    hint.contains(&format!("Left empty: {}", stand_in(input, value, Manner::UsCustomary))),
+                    "{}: {hint}",
+                    input.key
+                );
             }
+        }
+    }
+
+    #[test]
+    fn stand_ins_are_said_in_the_units_of_the_person() {
+        let of = |key: &str| inputs().find(|input| input.key == key).expect("in the table");
+        for (key, value, metric) in [
+            ("pond.catch_depth", "16 in", "41 cm"),
+            ("pond.silt", "0 ft", "0 cm"),
+            ("farm.pace", "2.5 ft", "0.76 m"),
+            ("choices.cold_mark", "60 F", "16 °C"),
+            ("pond.secchi", "40 cm", "40 cm"),
+            ("stocked.density", "16,000/ac", "4/m2"),
+            ("crew.hours", "8 h", "8 h"),
+            ("cold.ice_per_prawn", "1", "1"),
+        ] {
+            assert_eq!(stand_in(of(key), value, Manner::Metric), metric, "{key}");
+            assert_eq!(stand_in(of(key), value, Manner::UsCustomary), value, "{key}");
         }
     }
 }

@@ -100,7 +100,7 @@ fn said<'a>(all: &'a [(String, String)], at: &str) -> Option<&'a str> {
 fn below(drawn: &Drawn, input: &Input, at: &str) -> Markup {
     let id = mark(at);
     html! {
-        p.hint id=(format!("h-{id}")) { (say::hint(input, drawn.draft.get("farm.currency") == "USD")) }
+        p.hint id=(format!("h-{id}")) { (say::hint(input, drawn.draft.get("farm.currency") == "USD", drawn.manner)) }
         @if let Some(said) = said(drawn.slips, at) { p.wrong id=(format!("w-{id}")) { (said) } }
         @if let Some(said) = said(drawn.odd, at) { p.odd id=(format!("o-{id}")) { (said) } }
     }

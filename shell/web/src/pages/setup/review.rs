@@ -10,6 +10,7 @@ use farm::Farm;
 use farm::inputs::NOT_KNOWN;
 use farm::setup::{Draft, From, STEPS, Step, asked, input_at};
 use maud::{Markup, html};
+use words::figures::Manner;
 use words::page_setup as say;
 
 use super::checked::{Checked, row_of};
@@ -121,7 +122,7 @@ fn page(site: &Site, record: &Record, farm: &str, open: &drafts::Open) -> Markup
             @let odd = checked.all_odd();
             @if !odd.is_empty() { div.oddly { p { (say::STILL_ODD) } (links(farm, &odd)) } }
             @for step in STEPS { (of_step(&seen, step)) }
-            @if let Some(ready) = &checked.examined.farm { (rest(ready)) }
+            @if let Some(ready) = &checked.examined.farm { (rest(ready, manner(&open.draft))) }
             @if slips.is_empty() { (acceptance(site, farm, open, checked.examined.farm.as_ref())) }
             p.onward { a href=(format!("/f/{farm}/setup/farm.toml")) { (say::DOWNLOAD) } }
             p.hint { (say::DOWNLOAD_SAYS) }
@@ -216,11 +217,11 @@ fn line(seen: &Seen, at: &str, is_first: bool) -> Markup {
 }
 
 /// Figures nobody gave.
-fn rest(ready: &Farm) -> Markup {
+fn rest(ready: &Farm, manner: Manner) -> Markup {
     html! {
         details {
             summary { (say::REST) " (" (ready.assumed.len()) ")" }
-            ul.rest { @for assumed in &ready.assumed { li { (words::farm::assumed(assumed)) } } }
+            ul.rest { @for assumed in &ready.assumed { li { (words::farm::assumed(assumed, manner)) } } }
         }
     }
 }
