@@ -1,6 +1,7 @@
 //! The program that serves the pages, as a child of a test.
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 
@@ -45,4 +46,25 @@ pub fn started(record: &Path) -> (Child, String) {
     }
     let _ = child.wait();
     panic!("the program ended: {all}");
+}
+
+/// The media type of a form's body.
+#[allow(dead_code, reason = "not every test sends forms")]
+pub const FORM: &str = "application/x-www-form-urlencoded";
+
+/// Asks for a page, or sends a body of a media type; gives all that came back.
+#[allow(dead_code, reason = "not every test asks for pages")]
+pub fn ask(address: &str, path: &str, body: Option<(&str, &str)>) -> String {
+    let mut stream = TcpStream::connect(address).expect("it listens");
+    let head = match body {
+        None => format!("GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"),
+        Some((media, body)) => format!(
+            "POST {path} HTTP/1.1\r\nHost: {address}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            body.len()
+        ),
+    };
+    stream.write_all(head.as_bytes()).expect("sent");
+    let mut page = String::new();
+    stream.read_to_string(&mut page).expect("an answer");
+    page
 }

@@ -153,7 +153,9 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     let page = record.store().facts_where(&facts.id, asked)?;
     let earliest = page.iter().map(|kept| kept.fact.happened.at).min();
     let older = earliest.filter(|_| page.len() >= PAGE as usize);
-    let mut all = record.store().facts_linked(&facts.id, asked)?;
+    // A second is never cut in two: the next page begins before the earliest one shown here.
+    let whole = if older.is_some() { Asked { before, from: older, ..Asked::default() } } else { asked };
+    let mut all = record.store().facts_linked(&facts.id, whole)?;
     record.with_names(&facts.id, &mut all)?;
     let differing = record.store().differing(&facts.id)?;
     let mut entries = current(&all);
