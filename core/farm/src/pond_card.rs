@@ -37,6 +37,8 @@ pub struct PondCard {
     pub parts: Parts,
     /// Its catch day is fixed.
     pub locked: Option<Day>,
+    /// Days of its catch in the plan that was accepted last: for these everybody was told and everything ordered.
+    pub announced: Vec<Day>,
     /// Days on which it may not be caught.
     pub forbidden: Vec<Days>,
     /// The drain or pump has been running since.

@@ -146,7 +146,7 @@ fn check_days(job: &Job, first: &Catch, second: Option<&Catch>, its: &PondLimits
         if !within(limits.bank_chance_least, bank) {
             found.pond(Limit::Bank, pond, Some(day), limits.bank_chance_least, bank);
         }
-        if its.started.is_none() && its.locked.is_none() {
+        if !its.was_announced(day) {
             for notice in limits.notices.iter().filter(|notice| notice.kind != NoticeKind::Gear) {
                 let earliest = limits.now_hour + notice.hours;
                 if first_light < earliest {

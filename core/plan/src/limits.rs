@@ -89,6 +89,8 @@ pub struct PondLimits {
     pub receiving_chance: Vec<f64>,
     /// Catch day promised already, with its way if that is promised too.
     pub locked: Option<Locked>,
+    /// Days for whose catch everybody was told and everything ordered: no notice is asked for again.
+    pub announced: Vec<usize>,
     /// Water that is already going down.
     pub started: Option<Started>,
     /// Shares of the pond taken on the first of two consecutive days; each is a choice beside the single day.
@@ -97,6 +99,13 @@ pub struct PondLimits {
     pub seining: Option<Seining>,
     /// What the pond brings if it is never caught. None: it comes out if that is possible at all.
     pub left_coins: Option<f64>,
+}
+
+impl PondLimits {
+    /// Whether others know already of a catch (or seining) on this day.
+    pub fn was_announced(&self, day: usize) -> bool {
+        self.started.is_some() || self.locked.is_some() || self.announced.contains(&day)
+    }
 }
 
 /// Steps in which [`PondLimits::exposure`] is counted: a chance of 1 is this many.

@@ -156,6 +156,22 @@ fn limits_of_one_pond_bind() {
 }
 
 #[test]
+fn what_was_announced_needs_no_notice_again() {
+    // The notice turns (5, 5) into (6, 6); where the fifth day was told before, it may still be had, and only by that pond.
+    let mut farm = pair();
+    farm.limits.notices = vec![Notice { kind: NoticeKind::Ice, hours: 127, gear: None }];
+    farm.limits.ponds[1].announced = vec![5];
+    let ask = Ask::exact(&farm.members, 0.0);
+    let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
+    let days = [0, 1].map(|pond| dates.schedule.jobs[pond].map(|job| job.take.last_day()));
+    assert_eq!(days, [Some(6), Some(5)]);
+    assert_eq!(check(&dates.schedule, &farm.tables, &farm.limits, &farm.members), []);
+    farm.limits.ponds[1].announced = vec![4];
+    let broken = check(&dates.schedule, &farm.tables, &farm.limits, &farm.members);
+    assert_eq!(broken.iter().map(|broken| broken.limit).collect::<Vec<_>>(), [Limit::Notice(NoticeKind::Ice)]);
+}
+
+#[test]
 fn limits_that_ponds_share_bind() {
     // Among equals the lower pond goes first; a day early costs less than a day late.
     let apart = [Some(4), Some(5)];

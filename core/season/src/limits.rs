@@ -219,6 +219,7 @@ fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances,
             .map(|since| clock_hour(farm, setting.today, since))
             .filter(|&hour| hour <= setting.now_hour)
             .map(|start_hour| Started { start_hour, way: 0 }),
+        announced: card.announced.iter().copied().filter_map(to_day).collect(),
         first_day_shares: if card.parts.two_days { vec![0.5] } else { Vec::new() },
         seining: card.parts.early_seining.then_some(Seining {
             gap_days_least: 3,

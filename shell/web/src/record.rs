@@ -5,11 +5,14 @@ use std::collections::BTreeMap;
 use farm::facts::{Fact, Happened, Kept, current, newest_form};
 use farm::logger::hourly;
 use farm::{AlongPond, read_farm};
+use season::OutlookError;
+use season::answer::Outlook;
 use season::weather::{HourlyForm, IssuedForecast, Read, Weather, read_any};
 use store::{ALWAYS, Asked, At, Exchange, FarmRow, Insert, Quantity, Store, StoreError};
-use units::Instant;
+use units::{Instant, Watch};
 
 use crate::bench::{Bench, Candidates};
+use crate::keeping;
 use crate::looked::Looked;
 use crate::scored::Remembered;
 use crate::served::{Described, Served};
@@ -93,6 +96,14 @@ impl Record {
         Ok(served)
     }
 
+    /// A morning's answer as its page gives it, from facts that were laid in before.
+    ///
+    /// # Errors
+    /// Whatever `season` refuses.
+    pub fn answer(&self, facts: &Served, watch: &Watch) -> Result<Outlook, OutlookError> {
+        facts.reckon(None, keeping::yesterday(self, facts).as_ref(), watch).map(|(outlook, _)| outlook)
+    }
+
     /// What was entered of the ponds as they now stand, and the last forecasts: no more, since a record grows for many seasons.
     fn of_season(&self, served: &Served) -> Result<Vec<Kept>, StoreError> {
         let farm = &served.farm;
@@ -102,9 +113,11 @@ impl Record {
         for kind in ["reading", "sample"] {
             facts.extend(self.store.facts_linked(&served.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
         }
-        // One that cannot be read leaves the last good one, so a few are looked at.
-        let last = Asked { kind: Some("forecast"), last: Some(LATEST), ..Asked::default() };
-        facts.extend(self.store.facts_linked(&served.id, last)?);
+        // One that cannot be read or was struck out leaves the last good one, so a few are looked at.
+        for kind in ["forecast", "plan_accepted"] {
+            let last = Asked { kind: Some(kind), last: Some(LATEST), ..Asked::default() };
+            facts.extend(self.store.facts_linked(&served.id, last)?);
+        }
         facts.sort_by_key(|kept| kept.seq);
         Ok(facts)
     }

@@ -91,7 +91,11 @@ fn today(outlook: &Outlook, manner: Manner) -> String {
 }
 
 pub(crate) fn say_task(outlook: &Outlook, task: &Task, manner: Manner) -> String {
-    let by = when(outlook, task.by, manner);
+    say_task_by(outlook, task, &when(outlook, task.by, manner), manner)
+}
+
+/// The same, with its moment as the reader is told it: beneath a day's heading the hour is enough.
+pub(crate) fn say_task_by(outlook: &Outlook, task: &Task, by: &str, manner: Manner) -> String {
     match &task.what {
         TaskKind::StartDown { pond, has_drain, pumps, catch_day } => {
             // A drain left shut because only the pump was named would cost the catch: all that is reckoned with is named.

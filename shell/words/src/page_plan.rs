@@ -1,10 +1,10 @@
 //! The harvest plan page in words.
 
-use season::answer::{Outlook, PondDay, PondOutlook, TaskKind};
+use season::answer::{Outlook, PondDay, PondOutlook, Task, TaskKind};
 use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
-use crate::morning::{binds, by_start, catch_days, guard, how_sure, not_proved, say_task, when, whole};
+use crate::morning::{binds, by_start, catch_days, guard, how_sure, not_proved, say_task_by, whole};
 
 /// Heading of what waiting brings.
 pub const WAITING: &str = "What waiting brings";
@@ -207,38 +207,60 @@ pub fn half_said(label: &str) -> String {
     format!("{label}: choose both a pond and a day.")
 }
 
-/// What the plan sets going: today's tasks, then starts, orders and calls of later days in order of the hour.
-pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<String> {
-    let mut later: Vec<((Day, i32), String)> =
-        outlook.coming.iter().map(|task| (task.by, say_task(outlook, task, manner))).collect();
-    let mut catches = Vec::new();
+/// What a plan sets going on one day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetDay {
+    /// The day.
+    pub heading: String,
+    /// Orders, calls and starts in order of the hour, then what is caught.
+    pub lines: Vec<String>,
+}
+
+/// What the plan sets going, day by day: tasks, starts, orders and calls in order of the hour, and the catches.
+pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<SetDay> {
+    // Past midnight an hour belongs to the next day; what is caught stands last on its day.
+    const CATCH: i32 = 24;
+    let hour = |at: (Day, i32)| clock(at.1 * 3600, manner);
+    let mut all: Vec<((Day, i32), String)> = Vec::new();
+    for task in outlook.tasks.iter().chain(&outlook.coming) {
+        all.push((task.by, say_task_by(outlook, task, &hour(task.by), manner)));
+    }
     for pond in by_start(outlook) {
         let Some(planned) = pond.planned else { continue };
-        let told = outlook
-            .tasks
-            .iter()
-            .any(|task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name));
-        if !told {
-            let start = when(outlook, planned.start, manner);
-            later.push((
-                planned.start,
-                format!("{}'s water starts down at {start}; {}.", pond.name, catch_days(&planned)),
-            ));
+        let is_told = |task: &Task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name);
+        if !outlook.tasks.iter().any(is_told) {
+            let said =
+                format!("{}'s water starts down at {}; {}.", pond.name, hour(planned.start), catch_days(&planned));
+            all.push((planned.start, said));
         }
-        let line = pond.days.iter().find(|line| line.day == planned.catch_day);
-        if let Some(line) = line {
+        if let Some(line) = pond.days.iter().find(|line| line.day == planned.catch_day) {
             let mass = mass(line.caught_kg, manner);
-            catches.push(format!("{}: about {mass} to catch, rinse and chill.", pond.name));
+            all.push(((line.day, CATCH), format!("{}: about {mass} to catch, rinse and chill.", pond.name)));
         }
     }
-    later.sort_by_key(|(at, _)| *at);
-    let today = outlook.tasks.iter().map(|task| say_task(outlook, task, manner));
-    today.chain(later.into_iter().map(|(_, said)| said)).chain(catches).collect()
+    all.sort_by_key(|(at, _)| *at);
+    let mut days: Vec<(Day, SetDay)> = Vec::new();
+    for ((on, _), line) in all {
+        match days.last_mut() {
+            Some((last, set)) if *last == on => set.lines.push(line),
+            _ => days.push((on, SetDay { heading: set_day(outlook, on), lines: vec![line] })),
+        }
+    }
+    days.into_iter().map(|(_, set)| set).collect()
+}
+
+fn set_day(outlook: &Outlook, on: Day) -> String {
+    match on.0 - outlook.on.0 {
+        0 => format!("Today, {}", day(on)),
+        1 => format!("Tomorrow, {}", day(on)),
+        _ => day(on),
+    }
 }
 
 /// The plan as it is entered in the record when it is accepted.
 pub fn as_entry(outlook: &Outlook, manner: Manner) -> String {
-    format!("{}\n{}", headline(outlook), sets_going(outlook, manner).join("\n"))
+    let days = sets_going(outlook, manner).into_iter().map(|set| format!("{}:\n{}", set.heading, set.lines.join("\n")));
+    format!("{}\n{}", headline(outlook), days.collect::<Vec<_>>().join("\n"))
 }
 
 /// What was accepted last.

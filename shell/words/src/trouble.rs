@@ -156,6 +156,18 @@ fn members(error: &MembersError) -> String {
     }
 }
 
+/// The record knows no farm of this short name.
+pub fn no_such_farm(id: &str) -> String {
+    format!(
+        "The record holds no farm \"{id}\" that was described on the pages. Its short name stands in their addresses, after /f/."
+    )
+}
+
+/// A farm of the record cannot be opened.
+pub fn farm_not_opened(id: &str) -> String {
+    format!("The farm \"{id}\" cannot be opened as it stands in the record. Its set-up page says what is wrong.")
+}
+
 fn shape(error: &season::ShapeError) -> String {
     use season::ShapeError as E;
     match error {

@@ -12,7 +12,7 @@ use crate::pond_card::{PondCard, Reading, Sample, Seen};
 const DEPTH_NOT_TOLD_M: f64 = 0.4572;
 
 /// The farm with all that was recorded since its file was written: thermometer readings, weighed samples, what was seen of light
-/// and level. A fork and an entry that was struck out are left out until a person settles them: one reading fewer costs little, a
+/// and level, and the days that the plan accepted last has told and ordered for. A fork and an entry that was struck out are left out until a person settles them: one reading fewer costs little, a
 /// mistyped one much. Facts of ponds that the farm does not have change nothing.
 pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
     let mut farm = farm.clone();
@@ -23,6 +23,8 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
             by_pond.entry(pond).or_default().push(kept);
         }
     }
+    let accepted = entries.iter().filter_map(Entry::settled).filter(|kept| kept.fact.kind == "plan_accepted");
+    let told = accepted.max_by_key(|kept| kept.seq).map(|kept| kept.fact.text("catches").unwrap_or_default());
     let zone = farm.place.zone.clone();
     for pond in &mut farm.ponds {
         for kept in by_pond.get(pond.id.as_str()).into_iter().flatten() {
@@ -33,10 +35,18 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
                 _ => {}
             }
         }
+        pond.announced = told.map(|told| caught_on(told, &pond.id)).unwrap_or_default();
         pond.readings.sort_by_key(|reading| reading.at);
         pond.samples.sort_by_key(|sample| sample.on);
     }
     farm
+}
+
+/// A pond's days in what an accepted plan says of its catches; what cannot be read says nothing.
+fn caught_on(told: &str, pond: &str) -> Vec<Day> {
+    let words = told.split(',').map(|one| one.split_whitespace());
+    let of_pond = words.filter_map(|mut words| (words.next() == Some(pond)).then_some(words));
+    of_pond.flatten().filter_map(Day::parse).collect()
 }
 
 /// The farm's own file as it holds now: the last one recorded, and the last of a fork.

@@ -129,6 +129,13 @@ pub const FORMS: &[Form] = &[
         any_of: &[],
     },
     one("plan_accepted", &[field("text", "log.text").must(), NOTE, STRUCK]),
+    // The days on which each pond is to be caught, as the program wrote them: these count as told and ordered.
+    Form {
+        kind: "plan_accepted",
+        version: 2,
+        fields: &[field("text", "log.text").must(), field("catches", "log.catches"), NOTE, STRUCK],
+        any_of: &[],
+    },
     one("forecast", &[field("text", "log.text").must(), NOTE, STRUCK]),
     one("note", &[POND_OR_FARM, field("text", "log.text").must(), STRUCK]),
     one("settle", &[field("winner", "log.winner").must(), NOTE]),

@@ -233,6 +233,41 @@ fn what_was_recorded_reaches_the_farm() {
 }
 
 #[test]
+fn the_plan_accepted_last_says_what_was_told() {
+    let farm = farm();
+    let ids: Vec<&str> = farm.ponds.iter().map(|pond| pond.id.as_str()).collect();
+    let told = |facts: &[Kept]| -> Vec<Vec<String>> {
+        let merged = apply(&farm, facts);
+        merged.ponds.iter().map(|pond| pond.announced.iter().map(|day| day.to_string()).collect()).collect()
+    };
+    let plan = |seq: i64, id: &str, corrects: Option<&str>, catches: &str| {
+        let mut kept = kept(seq, "plan_accepted", id, corrects, &format!("text=x;catches={catches}"));
+        kept.fact.form = 2;
+        kept
+    };
+    let first = plan(1, "a", None, &format!("{} 2011-10-02, {} 2011-10-05 2011-10-06", ids[0], ids[1]));
+    let none: Vec<String> = Vec::new();
+    assert_eq!(
+        told(&[first.clone()])[..3],
+        [vec!["2011-10-02".to_owned()], vec!["2011-10-05".to_owned(), "2011-10-06".to_owned()], none.clone()]
+    );
+    let later = plan(2, "b", None, &format!("{} 2011-10-03, nowhere 2011-10-09, {} soon", ids[0], ids[1]));
+    assert_eq!(
+        told(&[first.clone(), later.clone()])[..2],
+        [vec!["2011-10-03".to_owned()], none.clone()],
+        "the last one alone"
+    );
+    let struck = kept(3, "plan_accepted", "c", Some("b"), "struck=yes");
+    assert_eq!(
+        told(&[first.clone(), later, struck])[0],
+        ["2011-10-02"],
+        "one that is taken back leaves the one before"
+    );
+    // Accepted before days were written down: nothing is read out of its words.
+    assert_eq!(told(&[first, kept(4, "plan_accepted", "d", None, "text=Heron Sunday.")])[0], none);
+}
+
+#[test]
 fn the_farm_file_that_holds_is_the_last_recorded() {
     let facts = [
         kept(1, "farm", "a", None, "text=first"),

@@ -76,6 +76,13 @@ pub(super) static INPUTS: &[Input] = &[
     ask("log.digest", Takes::Text, "Which bytes?", "The mark the file is kept under; the program writes it."),
     size("log.rows", Kind::Count, "How many rows?", "Of the file, as they were taken.").range("0", "100,000,000"),
     ask("log.away", Takes::YesNo, "Is the farm put away?", "It keeps its record, and can be put back."),
+    ask(
+        "log.catches",
+        Takes::Text,
+        "Which pond is caught when?",
+        "Each pond with its days, as `willow 2011-10-02, heron 2011-10-05 2011-10-06`; the program writes it.",
+    )
+    .then("no day counts as told and ordered"),
     ask("log.winner", Takes::Text, "Which of them holds?", "The mark of the entry that is kept."),
     ask("log.struck", Takes::YesNo, "Is the entry struck out?", "It stays readable and counts no more.")
         .then("it stands"),

@@ -190,13 +190,12 @@ fn takes(its: &PondLimits, days: usize, has_parts: bool) -> Vec<(usize, usize, T
 /// Whether a pond may be caught (or seined) on a day, were it alone.
 fn catch_day_is_open(day: usize, its: &PondLimits, limits: &Limits) -> bool {
     let first_light = limits.first_light_hour(day);
-    let was_announced = its.started.is_some() || its.locked.is_some();
     let too_soon = |notice: &Notice| notice.kind != NoticeKind::Gear && first_light < limits.now_hour + notice.hours;
     first_light >= limits.now_hour
         && on_day(&limits.workday, day, true)
         && !on_day(&its.closed, day, false)
         && within(limits.bank_chance_least, on_day(&its.bank_chance, day, 1.0))
-        && (was_announced || !limits.notices.iter().any(too_soon))
+        && (its.was_announced(day) || !limits.notices.iter().any(too_soon))
 }
 
 /// The job with its hours, when they are allowed.

@@ -142,8 +142,10 @@ pub(crate) fn decide_by_hour(limits: &Limits, job: &Job) -> i32 {
     }
     let uses =
         |gear: usize| job.way_in(limits).is_some_and(|way| way.gear.iter().any(|used| used.0 == gear && used.1 > 0.0));
+    let was_announced = limits.ponds[job.pond].was_announced(first_catch_day(job.take));
     let asked = limits.notices.iter().filter_map(|notice| match notice.kind {
         NoticeKind::Gear => notice.gear.is_some_and(uses).then_some(job.start_hour - notice.hours),
+        _ if was_announced => None,
         _ => Some(limits.first_light_hour(first_catch_day(job.take)) - notice.hours),
     });
     asked.fold(first, i32::min)

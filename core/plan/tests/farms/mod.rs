@@ -114,6 +114,7 @@ fn pond_with(dice: &mut Dice, tables: &Tables, pond: usize, ponds: usize, days: 
     let started = dice.is(5).then(|| Started { start_hour: dice.below(48) as i32 - 40, way: 0 });
     let shares: &[f64] = if ponds <= 3 { &[0.5, 0.25] } else { &[0.5] };
     PondLimits {
+        announced: Vec::new(),
         ways,
         catch_hours: dice.between(1, 6) as f64 / 2.0 + 1.0,
         closed,

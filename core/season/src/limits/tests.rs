@@ -258,3 +258,13 @@ fn the_plan_is_held_to_them() {
     // On 4 and 5 October the cold room is a neighbour's and nobody sells.
     assert_eq!(broken(&tables(700.0, 0.0), 6), [Limit::Store(StoreKind::ColdStore); 2]);
 }
+
+#[test]
+fn a_day_of_the_plan_accepted_last_needs_no_notice() {
+    let mut farm = farm();
+    farm.ponds[0].announced = vec![today().plus(-2), today().plus(1), today().plus(2)];
+    let limits = ask(&farm);
+    assert_eq!(limits.ponds[0].announced, [1, 2], "a day gone by is no day of the plan");
+    assert!(limits.ponds[0].was_announced(1) && !limits.ponds[0].was_announced(3));
+    assert!(!limits.ponds[1].was_announced(1), "another pond's day was not told");
+}

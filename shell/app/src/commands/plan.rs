@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use farm::{Farm, Morning};
+use season::answer::Outlook;
 use season::weather::{DailyRecord, DonorRecord, IssuedForecast};
 use season::{FarmPast, MorningAsk, outlook};
 use units::{Day, Instant, Watch};
@@ -14,6 +15,7 @@ use crate::files::{self, Donors, FarmFiles};
 use crate::waiting::with_progress;
 
 mod as_json;
+mod from_record;
 
 /// Which pond comes out when, and what waiting costs.
 #[derive(Debug, Args)]
@@ -25,12 +27,18 @@ pub struct PlanArgs {
     /// The morning, as 2020-09-15; the farm file's own morning, or today, when left out
     #[arg(long, value_name = "DATE")]
     pub on: Option<String>,
-    /// The clock hour taken for now, 0 to 23; this hour for today, 7 for any other morning, when left out
+    /// The clock hour taken for now, 0 to 23; this hour for today, 7 for any other morning and with --store, when left out
     #[arg(long, value_name = "HOUR")]
     pub now: Option<i32>,
     /// A forecast file: a plain table, or what the public weather service gives
     #[arg(long, value_name = "FILE")]
     pub forecast: Option<PathBuf>,
+    /// Answer as the pages do, with what this record holds: readings, forecast, and what an accepted plan has ordered and told
+    #[arg(long, value_name = "FILE", conflicts_with = "until_proved")]
+    pub store: Option<PathBuf>,
+    /// With --store: a farm described on the pages, by its short name in their addresses
+    #[arg(long, value_name = "NAME", requires = "store", conflicts_with = "farm")]
+    pub of: Option<String>,
     /// How many futures are weighed
     #[arg(long, value_name = "N", default_value_t = 300)]
     pub members: usize,
@@ -55,6 +63,8 @@ impl Default for PlanArgs {
             on: None,
             now: None,
             forecast: None,
+            store: None,
+            of: None,
             members: 300,
             seed: 1,
             until_proved: false,
@@ -68,6 +78,9 @@ const EXAMPLES: &str = "Examples:
   warmspell plan
   warmspell plan --farm FARM.toml --on 2020-09-20
   warmspell plan --farm FARM.toml --on 2020-09-20 --forecast forecast.csv --json
+  warmspell plan --store warmspell.db --of hazel-bend
+
+Without --store the farm file alone is read: nothing is then known of readings entered or plans accepted on the pages.
 
 The farm file is described key by key in docs/farm-file.md.";
 
@@ -80,19 +93,32 @@ pub fn run(args: &PlanArgs, now: Instant) -> Told {
 }
 
 fn answer(args: &PlanArgs, now: Instant) -> Result<Told, String> {
-    let read = files::farm(args.farm.as_deref())?;
-    let (on, now_hour) = moment(args, &read.farm, now)?;
+    if (args.now).is_some_and(|hour| !(0..24).contains(&hour)) {
+        return Err(no_hour(args.now.unwrap_or_default()));
+    }
     if !(16..=5000).contains(&args.members) {
         return Err(format!("--members is {}: 16 to 5000 futures can be weighed.", args.members));
     }
+    if let Some(path) = &args.store {
+        return from_record::answer(args, path, now);
+    }
+    let read = files::farm(args.farm.as_deref())?;
+    let (on, now_hour) = moment(args, &read.farm, now)?;
     let mut remarks = read.remarks.clone();
     let history = read.history(&mut remarks)?;
     let forecast = forecast_of(args, &read, on, &mut remarks)?;
     let Donors { record: donors } = read.donors()?;
     let outlook = ask(args, &read.farm, (on, now_hour), &history, &donors, forecast.as_ref())?;
     let manner = if args.metric || !read.us_customary() { Manner::Metric } else { Manner::UsCustomary };
-    let text = if args.json { as_json::outlook(&outlook) } else { words::morning::page(&outlook, manner) };
-    Ok(Told::answer(text, remarks))
+    Ok(Told::answer(said(args, &outlook, manner), remarks))
+}
+
+fn said(args: &PlanArgs, outlook: &Outlook, manner: Manner) -> String {
+    if args.json { as_json::outlook(outlook) } else { words::morning::page(outlook, manner) }
+}
+
+fn no_hour(hour: i32) -> String {
+    format!("--now is {hour}: it is a clock hour from 0 to 23.")
 }
 
 fn ask(
@@ -102,7 +128,7 @@ fn ask(
     history: &DailyRecord,
     donors: &DonorRecord,
     forecast: Option<&IssuedForecast>,
-) -> Result<season::answer::Outlook, String> {
+) -> Result<Outlook, String> {
     let past = FarmPast::new(farm, history, donors, args.seed)
         .map_err(|error| words::trouble::outlook(&season::OutlookError::Past(error)))?;
     let question = MorningAsk {
@@ -128,11 +154,7 @@ fn moment(args: &PlanArgs, farm: &Farm, now: Instant) -> Result<(Day, i32), Stri
     let on = morning_of(args, farm, today)?;
     let named = args.on.is_some() || farm.morning.is_some();
     let hour = args.now.unwrap_or(if named { MORNING_HOUR } else { second / 3600 });
-    if (0..24).contains(&hour) {
-        Ok((on, hour))
-    } else {
-        Err(format!("--now is {hour}: it is a clock hour from 0 to 23."))
-    }
+    if (0..24).contains(&hour) { Ok((on, hour)) } else { Err(no_hour(hour)) }
 }
 
 /// The day asked for; the farm's own; today.

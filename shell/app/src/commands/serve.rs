@@ -146,7 +146,7 @@ fn listen(address: &str) -> Result<(TcpListener, std::net::SocketAddr), String> 
 }
 
 /// What farms described on the pages lean on.
-fn shipped(args: &ServeArgs) -> Result<Shipped, String> {
+pub(super) fn shipped(args: &ServeArgs) -> Result<Shipped, String> {
     // A date that cannot be read was told of when the first farm was.
     let on = args.on.as_deref().and_then(Day::parse);
     Ok(Shipped {
@@ -161,7 +161,7 @@ fn shipped(args: &ServeArgs) -> Result<Shipped, String> {
 }
 
 /// One farm with its past and forecast.
-fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served, String> {
+pub(super) fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served, String> {
     let read = files::farm(farm.map(PathBuf::as_path))?;
     let plan = PlanArgs { on: args.on.clone(), ..PlanArgs::default() };
     let on = morning_of(&plan, &read.farm, today)?;

@@ -8,6 +8,7 @@ use axum::extract::{Form, Path, State};
 use axum::response::Response;
 use axum::routing::{get, post};
 use maud::{Markup, html};
+use season::answer::{Outlook, PondOutlook};
 use store::Insert;
 use words::page_morning::{CARE, mast_day};
 use words::page_plan as say;
@@ -49,8 +50,14 @@ async fn accept(
     if field("plan") != plan_name(&text) {
         return page(&site, &farm, Some(&Refused::Moved));
     }
-    let typed = BTreeMap::from([("text".to_owned(), text)]);
-    match waiting(|| record.write(&facts, field("id"), "plan_accepted", typed)) {
+    let typed = BTreeMap::from([("text".to_owned(), text), ("catches".to_owned(), catches(outlook, &facts))]);
+    let kept = waiting(|| {
+        let kept = record.write(&facts, field("id"), "plan_accepted", typed)?;
+        // What was accepted counts as told and ordered from now on.
+        site.recorded(&farm)?;
+        Ok(kept)
+    });
+    match kept {
         Ok(Insert::Made { .. } | Insert::AlreadyHad { .. }) => onward(&format!("/f/{farm}/plan/accept")),
         Ok(Insert::Differs { .. }) => page(&site, &farm, Some(&Refused::Moved)),
         Err(error) => {
@@ -58,6 +65,16 @@ async fn accept(
             page(&site, &farm, Some(&Refused::Store(said)))
         }
     }
+}
+
+/// The days of each pond's catch, as the record's form asks for them.
+fn catches(outlook: &Outlook, facts: &Served) -> String {
+    let of = |pond: &PondOutlook| {
+        let (planned, card) = (pond.planned?, facts.farm.ponds.get(pond.index)?);
+        let second = planned.second_day.map(|day| format!(" {day}")).unwrap_or_default();
+        Some(format!("{} {}{second}", card.id, planned.catch_day))
+    };
+    outlook.ponds.iter().filter_map(of).collect::<Vec<_>>().join(", ")
 }
 
 fn plan_name(text: &str) -> String {
@@ -79,7 +96,10 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
                 Some(Refused::Store(said)) => p.trouble role="alert" { (said) },
                 None => {}
             }
-            ol.sets { @for line in say::sets_going(outlook, facts.manner) { li { (line) } } }
+            @for set in say::sets_going(outlook, facts.manner) {
+                h2.small.set { (set.heading) }
+                ul.sets { @for line in &set.lines { li { (line) } } }
+            }
             p { (say::ACCEPT_HINT) }
             p { (CARE) }
             (standing(site.record(), &facts, &text))

@@ -311,10 +311,24 @@ fn a_plan_sets_going_what_must_be_ordered_later_in_order_of_the_hour() {
         Task { by: (on(1), 8), what: TaskKind::OrderIce { kg: 100.0, for_day: on(3) } },
         Task { by: (on(3), 8), what: TaskKind::Tell { for_day: on(5) } },
     ];
-    let said = crate::page_plan::sets_going(&outlook, Manner::UsCustomary);
-    let place = |text: &str| said.iter().position(|line| line.contains(text)).unwrap_or_else(|| panic!("{said:?}"));
-    assert!(place("Order ice by 8 a.m. tomorrow") < place("Willow's water starts down"), "{said:?}");
-    assert!(place("Willow's water starts down") < place("Tell helpers and buyers"), "{said:?}");
+    let days = crate::page_plan::sets_going(&outlook, Manner::UsCustomary);
+    let place = |text: &str| {
+        let found = days.iter().enumerate().find_map(|(day, set)| {
+            Some((day, set.lines.iter().position(|line| line.contains(text))?, set.heading.as_str()))
+        });
+        found.unwrap_or_else(|| panic!("{text}: {days:?}"))
+    };
+    let (ice, start) = (place("Order ice by 8 a.m.:"), place("Willow's water starts down at 8 p.m.;"));
+    assert!(ice.2.starts_with("Tomorrow, ") && ice.0 < start.0, "{days:?}");
+    assert!(start.0 < place("Tell helpers and buyers by 8 a.m.:").0, "{days:?}");
+    assert!(days.iter().all(|set| !set.lines.is_empty()));
+    let headings: std::collections::BTreeSet<&str> = days.iter().map(|set| set.heading.as_str()).collect();
+    assert_eq!(headings.len(), days.len(), "each day once: {days:?}");
+    let last = days.iter().find(|set| set.lines.iter().any(|line| line.contains("to catch, rinse and chill")));
+    assert!(
+        last.expect("the catch").lines.last().expect("lines").contains("to catch"),
+        "the catch stands last on its day"
+    );
 }
 
 #[test]

@@ -1,0 +1,60 @@
+//! The morning as the pages give it: the same farm and the same record, the same answer.
+
+use std::path::Path;
+
+use season::OutlookError;
+use store::{Opening, Store};
+use units::{Instant, Watch};
+use web::{NotOpened, Record, Served};
+
+use super::{PlanArgs, files, said};
+use crate::commands::Told;
+use crate::commands::serve::{self, ServeArgs};
+use crate::waiting::with_progress;
+
+/// The answer from the record at `path`.
+pub fn answer(args: &PlanArgs, path: &Path, now: Instant) -> Result<Told, String> {
+    let store = Store::open_with(path, crate::now_ms(), Opening { make: false, ..Opening::default() })
+        .map_err(|error| words::store::error(path, &error))?;
+    let record = Record::new(store, crate::now_ms);
+    let facts = facts(args, &record, now)?;
+    let outlook = with_progress("weighing the coming weeks", |watch: &Watch| record.answer(&facts, watch))
+        .map_err(|error| words::trouble::outlook(&error))?;
+    Ok(Told::answer(said(args, &outlook, facts.manner), Vec::new()))
+}
+
+/// The farm with all that the record holds of it.
+fn facts(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
+    let as_served = ServeArgs {
+        on: args.on.clone(),
+        members: args.members,
+        seed: args.seed,
+        metric: args.metric,
+        ..ServeArgs::default()
+    };
+    let trouble = |error: store::StoreError| words::store::error(record.store().path(), &error);
+    let shipped = serve::shipped(&as_served)?;
+    let written = match &args.of {
+        Some(id) => record.opened(id, &shipped).map_err(|why| not_opened(id, record, why))?,
+        None => {
+            let zone = files::farm(args.farm.as_deref())?.farm.place.zone;
+            serve::served(&as_served, args.farm.as_ref(), zone.day_and_second(now).0)?
+        }
+    };
+    let mut facts = record.laid_into(&written, Some(&shipped)).map_err(trouble)?;
+    if let Some(path) = &args.forecast {
+        let read = files::farm(args.farm.as_deref())?;
+        facts.forecast = Some(read.forecast_at(path, &mut Vec::new())?);
+    }
+    facts.now_hour = args.now.unwrap_or(facts.now_hour);
+    Ok(facts)
+}
+
+fn not_opened(id: &str, record: &Record, why: NotOpened) -> String {
+    match why {
+        NotOpened::Store(error) => words::store::error(record.store().path(), &error),
+        NotOpened::NotDescribed => words::trouble::no_such_farm(id),
+        NotOpened::Past(error) => words::trouble::outlook(&OutlookError::Past(error)),
+        _ => words::trouble::farm_not_opened(id),
+    }
+}
