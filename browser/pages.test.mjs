@@ -136,6 +136,22 @@ test("keys alone lead everywhere, and the focus is seen", async () => {
   });
 });
 
+test("what is pressed on the morning and the plan says by its name where it leads", async () => {
+  await on("", {}, async (page) => {
+    const names = await page.evaluate(() => [...document.querySelectorAll("main a, main summary")]
+      .map((one) => one.getAttribute("aria-label") ?? one.textContent.trim()).filter((name) => /^(Log a reading|These figures)/.test(name)));
+    assert.ok(names.length >= 8, String(names.length));
+    assert.equal(new Set(names).size, names.length, names.join("; "));
+    await page.getByRole("link", { name: "Pages", exact: true }).click();
+    assert.equal(await page.evaluate(() => document.querySelector("nav.ways").getBoundingClientRect().bottom <= innerHeight), true);
+  });
+  await on("plan", {}, async (page) => {
+    const names = await page.evaluate(() => [...document.querySelectorAll(".what-if select")].map((one) => one.getAttribute("aria-label") ?? one.labels[0].firstChild.textContent));
+    assert.equal(new Set(names).size, names.length, names.join("; "));
+    assert.equal(await page.locator(".what-if option", { hasText: /^$/ }).count(), 0, "every choice has words");
+  });
+});
+
 test("the morning prints on paper", async () => {
   await on("", {}, async (page) => {
     const pdf = await page.pdf({ format: "A4" });

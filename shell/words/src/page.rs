@@ -14,6 +14,8 @@ pub const PROGRAM: &str = "warmspell";
 pub const FARMS: &str = "Farms";
 /// Ways between the pages, for a screen reader.
 pub const WAYS: &str = "Pages of this farm";
+/// To them, from the head.
+pub const TO_WAYS: &str = "Pages";
 /// The first page.
 pub const MORNING: &str = "Morning";
 /// The plan's page.

@@ -28,11 +28,11 @@ pub const AS_IS: &str = "Back to the plan as it stands";
 /// While it is reckoned.
 pub const ASKING: &str = "Weighing it again: a few seconds. This page fetches the answer by itself.";
 /// Labels of the question's fields.
-pub const HANDS: &str = "Hands, more or fewer";
+pub const HANDS: &str = "Hands more or fewer, as 2 or -2";
 /// Ice.
-pub const ICE: &str = "Ice a day, % of usual";
+pub const ICE: &str = "Ice a day, % of usual, as 80";
 /// Prices.
-pub const PRICE: &str = "Prices, % of usual";
+pub const PRICE: &str = "Prices, % of usual, as 110";
 /// Appetite for risk.
 pub const RISK: &str = "Money lost to cold weighs";
 /// Pond of a lock.
@@ -45,6 +45,10 @@ pub const BAN: &str = "Do not catch";
 pub const BAN_ON: &str = "on this day";
 /// No pond chosen.
 pub const NONE: &str = "no pond";
+/// No day chosen.
+pub const NO_DAY: &str = "no day";
+/// Nothing changed.
+pub const AS_IT_IS: &str = "as now";
 /// Heading of the comparison.
 pub const AGAINST: &str = "As it stands, and if";
 /// Its column heads.

@@ -155,7 +155,7 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
             (explain(&html! { b { (read) } ", " i { (reckoned) } }, &behind.water(pond)))
             dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }
             (dawns::dawns(outlook, pond, &card.id, manner))
-            p.log { a.button href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) { (say::LOG_READING) } }
+            p.log { a.button href=(format!("/f/{}/log/new?pond={}", facts.id, card.id)) aria-label=(format!("{}: {}", say::LOG_READING, pond.name)) { (say::LOG_READING) } }
         }
     }
 }

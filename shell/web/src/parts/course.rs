@@ -62,7 +62,7 @@ pub fn season(outlook: &Outlook, pond: &PondOutlook, card: &PondCard, zone: &Zon
             (drawing(outlook, pond, card, &read, &sentence, manner))
             figcaption { p { (sentence) } p.legend { (say::SEASON_LEGEND) } }
             details {
-                summary { (FIGURES) }
+                summary { span { (FIGURES) } span.unseen { ": " (pond.name) } }
                 (table(outlook, pond, &read, manner))
             }
         }

@@ -36,7 +36,7 @@ pub fn dawns(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) ->
 pub fn table(pond: &PondOutlook, manner: Manner) -> Markup {
     html! {
         details {
-            summary { (say::FIGURES) }
+            summary { span { (say::FIGURES) } span.unseen { ": " (pond.name) } }
             table {
                 caption { (say::DAWN_TABLE) }
                 thead { tr { @for head in say::DAWN_HEADS { th scope="col" { (head) } } } }

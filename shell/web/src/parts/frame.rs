@@ -85,6 +85,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         header.mast {
             p.farm { a href=(base) { (frame.farm) } }
             p.day { @if frame.is_sample { (say::INVENTED) " " } (frame.day) }
+            p.on { a href="#ways" { (say::TO_WAYS) } }
         }
         @if live {
             p.since hidden data-newer role="status" { (say::NEWER) " " a href="" { (say::SHOW_NEWER) } }
@@ -98,7 +99,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
             }
         }
         main #main { (body) }
-        nav.ways aria-label=(say::WAYS) {
+        nav.ways #ways aria-label=(say::WAYS) {
             ul {
                 @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }

@@ -52,7 +52,7 @@ pub fn worth(outlook: &Outlook, pond: &PondOutlook, id: &str, manner: Manner) ->
             @if pond.days.len() > 1 { (drawing(outlook, pond, days, id, &sentence)) }
             figcaption { p { (sentence) } p.legend { (say::WORTH_LEGEND) } }
             details {
-                summary { (FIGURES) }
+                summary { span { (FIGURES) } span.unseen { ": " (pond.name) } }
                 div.wide tabindex="0" role="region" aria-label=(say::worth_title(&pond.name)) {
                     table {
                         caption { (say::WORTH_TABLE) }

@@ -137,7 +137,7 @@ pub fn form(facts: &Served, outlook: &Outlook, fields: &[(String, String)], faul
             label for="q-risk" {
                 (say::RISK)
                 select id="q-risk" name="risk" {
-                    option value="" {}
+                    option value="" { (say::AS_IT_IS) }
                     @for (value, said) in say::RISKS { option value=(value) selected[typed(fields, "risk") == value] { (said) } }
                 }
             }
@@ -151,8 +151,8 @@ pub fn form(facts: &Served, outlook: &Outlook, fields: &[(String, String)], faul
                 }
                 label for=(format!("q-{day}")) {
                     (on)
-                    select id=(format!("q-{day}")) name=(day) {
-                        option value="" {}
+                    select id=(format!("q-{day}")) name=(day) aria-label=(format!("{label}, {on}")) {
+                        option value="" { (say::NO_DAY) }
                         @for n in 0..=(last.0 - outlook.on.0) {
                             @let this = outlook.on.plus(n);
                             option value=(this) selected[typed(fields, day) == this.to_string()] { (say::pick(this)) }
