@@ -5,6 +5,7 @@
 
 mod log;
 mod money;
+mod one;
 mod place;
 mod pond;
 mod work;
@@ -16,6 +17,8 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use units::measure::Kind;
+
+pub use one::{read_list, read_one, unusual};
 
 /// One thing a person can write.
 #[derive(Debug, Clone, Copy)]
@@ -58,6 +61,10 @@ pub enum Takes {
     Number,
     /// Money per one of a kind.
     Price(Kind),
+    /// An amount of money.
+    Amount,
+    /// A list of numbers.
+    Counts,
     /// Money by weight or by the piece.
     PriceOfPrawns,
     /// A whole number.
@@ -104,19 +111,27 @@ pub enum LeftOut {
 }
 
 impl Input {
-    const fn range(self, least: &'static str, greatest: &'static str) -> Input {
+    /// A row for another table than the farm file's: what is asked, how it is typed, the question, a line about it.
+    pub const fn asked(key: &'static str, takes: Takes, question: &'static str, about: &'static str) -> Input {
+        ask(key, takes, question, about)
+    }
+    /// The same, taken from the least to the greatest, as one would type them.
+    pub const fn range(self, least: &'static str, greatest: &'static str) -> Input {
         Input { range: Some((least, greatest)), ..self }
     }
-    const fn usual(self, least: &'static str, greatest: &'static str) -> Input {
+    /// The same, remarked on outside these.
+    pub const fn usual(self, least: &'static str, greatest: &'static str) -> Input {
         Input { usual: Some((least, greatest)), ..self }
     }
     const fn guess(self, typed: &'static str, source: &'static str) -> Input {
         Input { guess: Some((typed, source)), ..self }
     }
-    const fn then(self, follows: &'static str) -> Input {
+    /// The same; when it is left out, this follows.
+    pub const fn then(self, follows: &'static str) -> Input {
         Input { left_out: LeftOut::Then(follows), ..self }
     }
-    const fn assume(self, typed: &'static str, source: &'static str) -> Input {
+    /// The same; when it is left out, this stands in, from that source.
+    pub const fn assume(self, typed: &'static str, source: &'static str) -> Input {
         Input { left_out: LeftOut::Assume(typed, source), ..self }
     }
     const fn assume_dollars(self, typed: &'static str, source: &'static str) -> Input {

@@ -254,6 +254,8 @@ fn how(takes: Takes) -> String {
         Takes::Quantity(kind, _) => format!("{}, such as {}.", measure::wanted(kind), measure::examples(kind)),
         Takes::Number => "A number, such as 3 or 0.6.".to_owned(),
         Takes::Price(per) => format!("Money {}, such as {}.", measure::per(per), measure::price_examples(per)),
+        Takes::Amount => "Money, such as $6,152.".to_owned(),
+        Takes::Counts => "Numbers parted by commas, such as 412, 398, 431.".to_owned(),
         Takes::PriceOfPrawns => "Money by weight, such as \"$12/lb\"; by the piece, \"$0.90 each\".".to_owned(),
         Takes::Whole => "A whole number.".to_owned(),
         Takes::YesNo => "true or false.".to_owned(),

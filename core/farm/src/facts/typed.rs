@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use units::letters_apart;
-use units::measure::{self, Kind};
 
 use super::forms::{Field, Form, form};
-use crate::inputs::{Input, Takes, input};
+use crate::inputs::{input, read_one, unusual};
 use crate::reasons::Wrong;
 
 /// What the fields of an entry come to.
@@ -102,56 +101,14 @@ impl FactRead {
 
     fn field(&mut self, field: &Field, text: &str) {
         let input = input(field.input);
-        let value = match input.takes {
-            Takes::Quantity(kind, bare) => quantity(text, kind, bare),
-            Takes::Number => measure::read(text, Kind::Count, None).map_err(Wrong::Measure),
-            Takes::Words(words) if !words.contains(&text) => {
-                let near = words.iter().copied().min_by_key(|word| letters_apart(text, word));
-                let nearest = near.filter(|word| letters_apart(text, word) <= 2);
-                return self.slip(field, text, Wrong::NotOneOf { words, nearest });
-            }
-            Takes::YesNo if !["yes", "no", "true", "false"].contains(&text) => {
-                return self.slip(field, text, Wrong::NotOneOf { words: &["yes", "no"], nearest: None });
-            }
-            _ => return,
-        };
-        let value = match value {
-            Ok(value) => value,
+        let value = match read_one(input, text) {
+            Ok(Some(value)) => value,
+            Ok(None) => return,
             Err(what) => return self.slip(field, text, what),
         };
-        if let Some((least, greatest)) = input.range
-            && !within(input, value, (least, greatest))
-        {
-            return self.slip(field, text, Wrong::Outside { least, greatest });
-        }
-        if matches!(input.takes, Takes::Quantity(Kind::Count, _)) && value.fract() != 0.0 {
-            return self.slip(field, text, Wrong::NotWhole);
-        }
-        if let Some((from, to)) = input.usual
-            && !within(input, value, (from, to))
-        {
+        if let Some((from, to)) = unusual(input, value) {
             self.unusual.push(Unusual { field: field.name.to_owned(), typed: text.to_owned(), from, to });
         }
         self.values.insert(field.name.to_owned(), value * field.unit_factor);
     }
-}
-
-/// Milligrams in a litre are written in more ways than other quantities, and `ppm` is one of them.
-fn quantity(text: &str, kind: Kind, bare: Option<&str>) -> Result<f64, Wrong> {
-    let plain = text.trim();
-    let small = plain.to_ascii_lowercase();
-    let number = (kind == Kind::MassPerVolume).then(|| small.strip_suffix("ppm")).flatten();
-    let plain = number.map_or(plain, |number| plain[..number.len()].trim_end());
-    measure::read(plain, kind, bare).map_err(Wrong::Measure)
-}
-
-/// Whether a value lies within two ends written as a person would type them.
-fn within(input: &Input, value: f64, (least, greatest): (&str, &str)) -> bool {
-    let end = |text: &str| match input.takes {
-        Takes::Quantity(kind, bare) => measure::read(text, kind, bare).ok(),
-        _ => text.parse().ok(),
-    };
-    // Ends that are typed alike must come out within: a hair is left for the conversion.
-    let hair = 1e-9 * (1.0 + value.abs());
-    end(least).is_none_or(|least| least - hair <= value) && end(greatest).is_none_or(|most| value <= most + hair)
 }
