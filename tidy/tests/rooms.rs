@@ -17,9 +17,11 @@ const ROOMS: &[Room] = &[
     Room { name: "plan", rooms: &["units", "chance"], others: &[] },
     Room {
         name: "season",
-        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan"],
+        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums"],
         others: &["rayon"],
     },
+    // A sum reads what was typed by a row of the table of inputs, as every other question is read; its formulas stand with the physics.
+    Room { name: "sums", rooms: &["units", "farm", "weather", "pond", "stock"], others: &[] },
     // The record alone speaks SQL, and knows nothing of the engine.
     Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
     // It also says why the record could not be used.
@@ -58,7 +60,7 @@ const ROOMS: &[Room] = &[
     // Checks may use any room of the core.
     Room {
         name: "checks",
-        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "season"],
+        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "season"],
         others: &["csv"],
     },
     // Phones and the farm's end by chance: the real record and the real exchange, and an engine for the phones' own script.

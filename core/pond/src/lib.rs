@@ -47,6 +47,7 @@
 mod basin;
 mod bed;
 mod budget;
+pub mod chemistry;
 pub mod drawdown;
 mod heat;
 mod hour;

@@ -36,4 +36,4 @@ pub use past::{FarmPast, PastError, SEASONS_LEAST, place_of};
 pub use pond::ShapeError;
 pub use ponds::PondModelError;
 pub use report::LOSS_SHARE;
-pub use {farm, plan, weather};
+pub use {farm, plan, sums, weather};

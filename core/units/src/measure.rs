@@ -49,6 +49,8 @@ pub enum Kind {
     MassRate,
     /// Kilograms per cubic metre.
     MassPerVolume,
+    /// Kilograms per square metre.
+    MassPerArea,
     /// Kilowatts.
     Power,
     /// Kilowatt-hours.
@@ -63,7 +65,7 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 18] = [
+    pub const ALL: [Kind; 19] = [
         Kind::Length,
         Kind::Area,
         Kind::Volume,
@@ -77,6 +79,7 @@ impl Kind {
         Kind::PiecesPerMass,
         Kind::MassRate,
         Kind::MassPerVolume,
+        Kind::MassPerArea,
         Kind::Power,
         Kind::Energy,
         Kind::Share,
@@ -93,6 +96,7 @@ impl Kind {
             Kind::PiecesPerMass => Some((Kind::Count, Kind::Mass, 1.0)),
             Kind::MassRate => Some((Kind::Mass, Kind::Duration, 1.0)),
             Kind::MassPerVolume => Some((Kind::Mass, Kind::Volume, 1.0)),
+            Kind::MassPerArea => Some((Kind::Mass, Kind::Area, 1.0)),
             _ => None,
         }
     }

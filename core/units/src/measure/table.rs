@@ -47,6 +47,11 @@ static UNITS: &[Unit] = &[
     shown("L", unit(Kind::Volume, 0.001, &["l", "litres", "litre", "liters", "liter"])),
     unit(Kind::Volume, GALLON_M3, &["gal", "gallons", "gallon", "us gal"]),
     unit(Kind::Volume, FOOT_M * FOOT_M * FOOT_M, &["ft3", "cu ft", "cubic feet"]),
+    unit(
+        Kind::Volume,
+        4_046.856_422_4 * FOOT_M,
+        &["acre-ft", "acre-feet", "acre-foot", "ac-ft", "acre ft", "acre feet"],
+    ),
     shown("°C", unit(Kind::Temperature, 1.0, &["c", "°c", "° c", "degc", "deg c", "degrees c", "celsius"])),
     Unit {
         kind: Kind::Temperature,

@@ -71,6 +71,8 @@ const TYPED: &[(Kind, &str, f64)] = &[
     (Kind::MassRate, "12 kg/h", 12.0),
     (Kind::MassRate, "400 lb a day", 7.5598728333333),
     (Kind::MassPerVolume, "50 g/l", 50.0),
+    (Kind::MassPerArea, "1800 kg/ha", 0.18),
+    (Kind::Volume, "1 acre-ft", 1_233.481_837_547_52),
     (Kind::Power, "2 hp", 1.4913997431645403),
     (Kind::Share, "50 %", 0.5),
     (Kind::Share, "half", 0.5),

@@ -1,0 +1,246 @@
+//! Postlarvae: how many to order, how to count them in, how closely to keep them, how to carry them.
+
+use farm::inputs::{Input, Takes};
+use units::measure::Kind;
+
+use crate::given::Given;
+use crate::student::t_95;
+use crate::table::{AREA, Caution, Group, MASS, Mark, Measure, Sum, Worked};
+
+const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
+    Input::asked(key, Takes::Quantity(kind, None), question, about)
+}
+
+const ANIMALS: Measure = Measure::Pieces("animals");
+
+pub(crate) static SUMS: &[Sum] = &[
+    Sum {
+        name: "postlarvae",
+        group: Group::Nursery,
+        question: "How many postlarvae must be ordered?",
+        inputs: &[
+            of("postlarvae.juveniles", Kind::Count, "How many juveniles will be stocked?", "All ponds together.")
+                .range("100", "100,000,000"),
+            of(
+                "postlarvae.survival",
+                Kind::Share,
+                "What share lives through the nursery?",
+                "At 215, 430 and 860 to the square metre of substrate 94, 78 and 62 % did (Coyle and others 2003).",
+            )
+            .range("5 %", "100 %")
+            .assume("78 %", "430 to the square metre, 56 to 60 days"),
+            of("postlarvae.carried", Kind::Share, "What share lives through carrying and stocking?", "")
+                .range("5 %", "100 %")
+                .assume("97 %", "our guess"),
+            of("postlarvae.reserve", Kind::Share, "How much more, to be safe?", "")
+                .range("0 %", "100 %")
+                .assume("5 %", "our guess"),
+        ],
+        formula: "postlarvae = juveniles / (survival x carried) x (1 + reserve)",
+        holds: "Survival differs from year to year more than any reserve makes good.",
+        source: "arithmetic; survival: Coyle, Dasgupta, Tidwell, VanArnum & Bright (2003), J. Appl. Aquaculture 14(1-2):137-148",
+        mark: Mark::Published,
+        cautions: &[],
+        example: &[("juveniles", "60000"), ("survival", "78 %"), ("carried", "97 %"), ("reserve", "5 %")],
+        work: postlarvae,
+    },
+    Sum {
+        name: "count-by-weight",
+        group: Group::Nursery,
+        question: "How many came, from a few weighed and counted samples?",
+        inputs: &[
+            Input::asked(
+                "count-by-weight.counts",
+                Takes::Counts,
+                "How many were in each sample?",
+                "Three at the least, five are better, from different parts.",
+            )
+            .range("1", "1000000"),
+            of(
+                "count-by-weight.sample",
+                Kind::Mass,
+                "How much did each sample weigh?",
+                "All the same, drained the same way.",
+            )
+            .range("0.1 g", "100 kg"),
+            of("count-by-weight.all", Kind::Mass, "How much did all of them weigh?", "Drained the same way.")
+                .range("0.1 g", "10,000 kg"),
+        ],
+        formula: "number = mean count / sample weight x weight of all; either way t x s / sqrt(samples) of that, 95 times in 100",
+        holds: "Drained alike. Dipping a fixed volume from a bucket counts swimming postlarvae short, the more the larger and warmer they are.",
+        source: "Student's interval; the warning: Hardin and others (1985), Aquacultural Engineering 4:85-92",
+        mark: Mark::Definition,
+        cautions: &[],
+        example: &[("counts", "412, 398, 431, 405, 419"), ("sample", "10 g"), ("all", "1450 g")],
+        work: count_by_weight,
+    },
+    Sum {
+        name: "tank-density",
+        group: Group::Nursery,
+        question: "How closely do they sit in the tank?",
+        inputs: &[
+            of("tank-density.animals", Kind::Count, "How many go into the tank?", "").range("1", "10,000,000"),
+            of("tank-density.water", Kind::Volume, "How much water is in it?", "").range("10 l", "1000 m3"),
+            of(
+                "tank-density.substrate",
+                Kind::Area,
+                "How much netting or other substrate?",
+                "One side of each layer. 0 if there is none.",
+            )
+            .range("0 m2", "10,000 m2"),
+        ],
+        formula: "to the litre = animals / water; to the square metre = animals / substrate",
+        holds: "56 to 60 days at 28 °C. Without substrate not more than 1 to the litre.",
+        source: "Coyle and others (2003); 1 to the litre: FAO nursery text",
+        mark: Mark::Published,
+        cautions: &[],
+        example: &[("animals", "4408"), ("water", "1.9 m3"), ("substrate", "20.5 m2")],
+        work: tank_density,
+    },
+    Sum {
+        name: "substrate",
+        group: Group::Nursery,
+        question: "How much netting does the pond want?",
+        inputs: &[
+            of("substrate.bottom", Kind::Area, "How large is the bottom?", "").range("1 m2", "100 ha"),
+            of(
+                "substrate.more",
+                Kind::Share,
+                "By how much should it add to the bottom?",
+                "Half to as much again is usual.",
+            )
+            .range("0 %", "400 %")
+            .assume("50 %", "usual where ponds are stocked closely"),
+            of("substrate.height", Kind::Length, "How high is the netting?", "Of upright rows.")
+                .range("2 in", "3 m")
+                .then("its length is not told"),
+        ],
+        formula: "netting = bottom x share; length of upright rows = netting / height",
+        holds: "One side counts. Upright and lying netting serve alike.",
+        source: "Tidwell and others, J. World Aquaculture Society, on substrate (orientation)",
+        mark: Mark::Published,
+        cautions: &[Caution::Hands],
+        example: &[("bottom", "1 ac"), ("more", "50 %"), ("height", "4 ft")],
+        work: substrate,
+    },
+    Sum {
+        name: "carrying",
+        group: Group::Nursery,
+        question: "Is this load of young ones safe on the road?",
+        inputs: &[
+            Input::asked("carrying.who", Takes::Words(&["postlarvae", "juveniles"]), "Which animals?", ""),
+            of("carrying.animals", Kind::Count, "How many are in one bag or tank?", "").range("1", "10,000,000"),
+            of("carrying.weight", Kind::Mass, "How much does one weigh?", "")
+                .range("0.001 g", "20 g")
+                .assume("0.01 g", "a postlarva"),
+            of("carrying.water", Kind::Volume, "How much water is in it?", "Of a bag a third, the rest oxygen.")
+                .range("0.1 l", "100 m3"),
+            of("carrying.hours", Kind::Duration, "How long is the way?", "").range("5 min", "72 h"),
+        ],
+        formula: "to the litre = animals / water; grams to the litre = that x weight",
+        holds: "Bags with oxygen at about 22 °C. Postlarvae 250 to 400 to the litre for up to 16 h. Juveniles: 8 h were tried; 10 g to the litre left 3.2 mg/L of oxygen, 50 g left 1.3.",
+        source: "New (2002), FAO Fisheries Technical Paper 428, 5.3; Coyle and others on carrying juveniles, abstract",
+        mark: Mark::Published,
+        cautions: &[Caution::Oxygen],
+        example: &[("who", "juveniles"), ("animals", "300"), ("weight", "0.26 g"), ("water", "8 l"), ("hours", "6 h")],
+        work: carrying,
+    },
+];
+
+fn postlarvae(given: &Given) -> Worked {
+    let plain = given.get("juveniles") / (given.get("survival") * given.get("carried"));
+    Worked::default()
+        .step("plain", "without reserve", plain, ANIMALS)
+        .answer("postlarvae", "to be ordered", plain * (1.0 + given.get("reserve")), ANIMALS)
+        .note("Ask what the hatchery's own count is worth: it often adds a few in a hundred. Count on your own side, and note the dead on arrival.")
+}
+
+fn count_by_weight(given: &Given) -> Worked {
+    let counts = given.list("counts");
+    let n = counts.len() as f64;
+    let mean = counts.iter().sum::<f64>() / n;
+    let spread = (counts.iter().map(|count| (count - mean) * (count - mean)).sum::<f64>() / (n - 1.0)).sqrt();
+    let scale = given.get("all") / given.get("sample");
+    let worked = Worked::default()
+        .step("mean", "mean of the samples", mean, Measure::Plain(""))
+        .answer("number", "animals in all", mean * scale, ANIMALS)
+        .stop(counts.is_empty(), "Count at least one sample.")
+        .watch(
+            given.get("sample") * n > given.get("all"),
+            "The samples weigh more than all together: check the weights.",
+        );
+    if counts.len() < 2 {
+        return worked.watch(true, "One sample says nothing about how sure it is: count three or more.");
+    }
+    let half = t_95(counts.len() - 1) * spread / n.sqrt();
+    worked
+        .step("spread", "spread of the samples", spread, Measure::Plain(""))
+        .step("t", "factor for so few samples", t_95(counts.len() - 1), Measure::Plain(""))
+        .answer("either_way", "more or less by, 95 times in 100", half * scale, ANIMALS)
+        .answer("share", "which is", half / mean, Measure::Share)
+        .watch(half / mean > 0.1, "Less sure than one in ten: count more samples before you pay or stock.")
+}
+
+/// Substrate densities tried, animals/m2, and the share that lived.
+const LIVED: [(f64, f64); 3] = [(215.0, 0.94), (430.0, 0.78), (860.0, 0.62)];
+
+fn lived(per_m2: f64) -> f64 {
+    let above = LIVED.iter().position(|row| per_m2 <= row.0);
+    match above {
+        Some(0) => LIVED[0].1,
+        None => LIVED[2].1,
+        Some(at) => {
+            let ((from, high), (to, low)) = (LIVED[at - 1], LIVED[at]);
+            high + (low - high) * (per_m2 - from) / (to - from)
+        }
+    }
+}
+
+fn tank_density(given: &Given) -> Worked {
+    let (animals, substrate) = (given.get("animals"), given.get("substrate"));
+    let per_litre = animals / given.get("water") / 1000.0;
+    let worked = Worked::default().answer("per_litre", "to the litre", per_litre, Measure::Plain("to the litre"));
+    if substrate <= 0.0 {
+        return worked.watch(
+            per_litre > 1.0,
+            "More than 1 to the litre without substrate: they eat one another. Hang netting, or split them.",
+        );
+    }
+    let per_m2 = animals / substrate;
+    worked
+        .answer("per_m2", "to the square metre of substrate", per_m2, Measure::Plain("to the square metre"))
+        .answer("lived", "of such, so many lived 56 to 60 days", lived(per_m2), Measure::Share)
+        .watch(per_m2 > 860.0, "Closer than anything that was tried: more will die than is told here.")
+}
+
+fn substrate(given: &Given) -> Worked {
+    let netting = given.get("bottom") * given.get("more");
+    let worked = Worked::default().answer("netting", "netting, one side", netting, AREA);
+    match given.maybe("height") {
+        Some(height) => {
+            worked.answer("length", "length of upright rows", netting / height, Measure::Of(Kind::Length, "m", "ft"))
+        }
+        None => worked,
+    }
+}
+
+fn carrying(given: &Given) -> Worked {
+    let is_young = given.word("who") == "postlarvae";
+    let per_litre = given.get("animals") / given.get("water") / 1000.0;
+    let grams = per_litre * given.get("weight") * 1000.0;
+    let hours = given.get("hours");
+    let worked = Worked::default()
+        .step("mass", "animals in it weigh", given.get("animals") * given.get("weight"), MASS)
+        .answer("per_litre", "to the litre", per_litre, Measure::Plain("to the litre"))
+        .answer("grams", "grams to the litre", grams, Measure::Plain("g/L"));
+    if is_young {
+        return worked.watch(hours > 16.0, "Longer than 16 hours: longer than is usual.").stop(
+            per_litre > 1000.0 || (per_litre > 400.0 && hours > 2.0),
+            "Too many: 400 to the litre at most, 1,000 only for an hour or two in open, aerated water.",
+        );
+    }
+    worked
+        .watch((10.0..=25.0).contains(&grams), "More than 10 g to the litre: oxygen was nearly used up after 8 hours.")
+        .watch(hours > 8.0, "Longer than the 8 hours that were tried.")
+        .stop(grams > 25.0, "Too many: 25 g to the litre at most, 10 for 8 hours.")
+}
