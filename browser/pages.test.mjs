@@ -7,7 +7,8 @@ import { start } from "./browser.mjs";
 
 const address = process.env.ADDRESS;
 const farm = `${address}/f/hazel-bend/`;
-const pages = ["", "ponds/willow", "ponds/lower", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept"];
+const pages = ["", "ponds/willow", "ponds/lower", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept",
+  "sums", "sums/ice", "sums/ice?catch=600lb&catch_temp=68F&water=75gal&water_temp=60F&on_hand=80lb", "sums/tempering?from=82&to=70F&who=x"];
 const sizes = [[360, 740], [1280, 800]];
 let browser;
 
@@ -60,7 +61,7 @@ for (const path of pages) {
 }
 
 test("every link leads somewhere", async () => {
-  for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow"]) {
+  for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow", "sums", "sums/ammonia"]) {
     await on(path, {}, async (page) => {
       const links = await page.$$eval("a[href]", (all) => [...new Set(all.map((one) => one.href.split("#")[0]))]);
       for (const link of links) assert.ok((await page.request.get(link)).ok(), `${path}: ${link}`);
@@ -69,7 +70,7 @@ test("every link leads somewhere", async () => {
 });
 
 test("targets are big enough for wet hands", async () => {
-  for (const path of ["", "plan", "ponds/heron"]) {
+  for (const path of ["", "plan", "ponds/heron", "sums", "sums/carrying"]) {
     await on(path, { viewport: { width: 360, height: 740 } }, async (page) => {
       const small = await page.evaluate(() => [...document.querySelectorAll("a:not(.skip), button, summary, select, input")]
         .filter((one) => one.checkVisibility()).map((one) => [one.textContent.trim() || one.id, one.getBoundingClientRect().height]).filter(([, high]) => high < 48));
@@ -204,5 +205,31 @@ test("a plan is accepted in a second step, once, and only as it was read", async
     assert.equal(await page.locator("button", { hasText: "Accept this plan" }).count(), 0);
     await page.reload();
     await page.getByText("This plan was accepted on").waitFor();
+  });
+});
+
+test("a sum is worked out without script, and what was typed stands there", async () => {
+  await on("sums", { javaScriptEnabled: false, viewport: { width: 360, height: 740 } }, async (page) => {
+    await page.getByRole("link", { name: "How much of the ammonia is the kind that poisons?" }).click();
+    await page.getByLabel("How much total ammonia, as nitrogen?").fill("1.0");
+    await page.getByLabel("How warm is the water?").fill("24");
+    await page.getByLabel("What is the pH?").fill("8");
+    await page.getByRole("button", { name: "Work it out" }).click();
+    // A number without a unit is asked about beside its field; nothing typed is lost.
+    const warm = page.getByLabel("How warm is the water?");
+    assert.equal(await warm.getAttribute("aria-invalid"), "true");
+    assert.match(await page.getByRole("alert").innerText(), /“24” has no unit/);
+    assert.equal(await page.getByLabel("What is the pH?").inputValue(), "8");
+    await warm.fill("24 C");
+    await page.getByRole("button", { name: "Work it out" }).click();
+    // University of Florida's table: 0.0502 of the total at 24 °C and pH 8.0.
+    assert.match(await page.locator(".worked.first").innerText(), /0\.0502 mg\/L/);
+    assert.match(await page.getByRole("status").innerText(), /un-ionized/);
+    await page.getByText("How it is worked out").click();
+    assert.match(await page.locator(".working").innerText(), /pKa = 0\.09018[\s\S]*5\.02 %[\s\S]*Emerson/);
+    await page.getByRole("link", { name: "All sums" }).click();
+    await page.getByRole("link", { name: "Is this live load safe?" }).click();
+    await page.getByRole("link", { name: "Fill in an example" }).click();
+    assert.match(await page.locator(".worked.first").innerText(), /50\.0 g\/L/);
   });
 });

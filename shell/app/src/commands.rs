@@ -7,6 +7,7 @@ pub mod record;
 pub mod replay;
 pub mod scores;
 pub mod serve;
+pub mod sum;
 pub mod water;
 pub mod weather;
 

@@ -44,6 +44,7 @@ enum Command {
     Replay(commands::replay::ReplayArgs),
     Scores(commands::scores::ScoresArgs),
     Serve(commands::serve::ServeArgs),
+    Sum(commands::sum::SumArgs),
     Water(commands::water::WaterArgs),
     Weather(commands::weather::WeatherArgs),
 }
@@ -62,6 +63,7 @@ fn main() -> ExitCode {
         Some(Command::Replay(args)) => commands::replay::run(&args),
         Some(Command::Scores(args)) => commands::scores::run(&args, now_ms()),
         Some(Command::Serve(args)) => commands::serve::run(&args, today()),
+        Some(Command::Sum(args)) => commands::sum::run(&args),
         Some(Command::Water(args)) => commands::water::run(&args),
         Some(Command::Weather(args)) => commands::weather::run(&args),
     };

@@ -17,7 +17,7 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 9] = [
+const STYLES: [&str; 10] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
@@ -26,6 +26,7 @@ const STYLES: [&str; 9] = [
     include_str!("../assets/file.css"),
     include_str!("../assets/setup.css"),
     include_str!("../assets/scores.css"),
+    include_str!("../assets/sums.css"),
     include_str!("../assets/print.css"),
 ];
 

@@ -90,7 +90,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let reads = matches!(*method, Method::GET | Method::HEAD);
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
-        [""] | ["log" | "called-and-came"] | ["ponds", ..] | ["photos", _] => reads,
+        [""] | ["log" | "called-and-came"] | ["ponds" | "sums", ..] | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] => true,
         _ => false,
@@ -152,6 +152,7 @@ mod tests {
             (Method::POST, "log/0a/settlement", true),
             (Method::GET, "ponds/heron", true),
             (Method::GET, "called-and-came", true),
+            (Method::GET, "sums/ammonia", true),
             (Method::GET, "files/tables/forecast.csv", false),
             (Method::POST, "ponds/heron", false),
             (Method::POST, "sync", true),

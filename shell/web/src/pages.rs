@@ -31,6 +31,7 @@ mod photos;
 mod plan;
 mod pond;
 mod setup;
+mod sums;
 mod sync;
 
 pub use setup::distance_km;
@@ -53,6 +54,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(log_file::routes())
         .merge(photos::routes())
         .merge(log_new::routes())
+        .merge(sums::routes())
         .merge(sync::routes())
         .merge(setup::routes())
         .merge(people::routes())

@@ -245,7 +245,7 @@ fn shape(wants: Shape) -> &'static str {
 }
 
 /// How an input is written, for the manual and for what is missing.
-fn how(takes: Takes) -> String {
+pub(crate) fn how(takes: Takes) -> String {
     match takes {
         Takes::Text => "Text in quotes.".to_owned(),
         Takes::Path => "A file's path in quotes, from this file's folder.".to_owned(),

@@ -27,6 +27,7 @@ pub mod page_setup;
 pub mod replay;
 pub mod serve;
 pub mod store;
+pub mod sums;
 pub mod trouble;
 pub mod water;
 pub mod weather;

@@ -18,7 +18,7 @@ mod tests;
 
 use first::cold_has_it;
 pub(crate) use first::first_of_all;
-use lines::Lines;
+pub(crate) use lines::Lines;
 pub use notes::limit_words;
 pub(crate) use notes::say_note;
 use notes::{caution, notes};

@@ -22,6 +22,8 @@ pub const MORNING: &str = "Morning";
 pub const PLAN: &str = "Harvest plan";
 /// The log.
 pub const LOG: &str = "Log";
+/// The way to the sums.
+pub const SUMS: &str = "Sums";
 /// Files out and in.
 pub const FILES: &str = "Files";
 /// The set-up.

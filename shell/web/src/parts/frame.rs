@@ -20,6 +20,8 @@ pub enum Here {
     Log,
     /// A pond's own page.
     Pond,
+    /// The sums.
+    Sums,
     /// Files out and in.
     Files,
     /// The set-up.
@@ -75,6 +77,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Morning, base.clone(), say::MORNING),
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
+        (Here::Sums, format!("{base}sums"), say::SUMS),
         (Here::Files, format!("{base}files"), say::FILES),
         (Here::Setup, format!("{base}setup"), say::SETUP),
         (Here::People, format!("{base}people"), say::PEOPLE),
@@ -101,7 +104,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         main #main { (body) }
         nav.ways #ways aria-label=(say::WAYS) {
             ul {
-                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log)) {
+                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Sums)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
                 }
             }

@@ -5,7 +5,7 @@ const WIDTH: usize = 78;
 
 /// Text under way.
 #[derive(Default)]
-pub(super) struct Lines {
+pub(crate) struct Lines {
     /// All of it so far.
     pub text: String,
 }

@@ -1,0 +1,5 @@
+//! Writes docs/sums.md.
+
+fn main() {
+    print!("{}", words::sums::manual());
+}
