@@ -248,7 +248,7 @@ fn the_plan_accepted_last_says_what_was_told() {
     let first = plan(1, "a", None, &format!("{} 2011-10-02, {} 2011-10-05 2011-10-06", ids[0], ids[1]));
     let none: Vec<String> = Vec::new();
     assert_eq!(
-        told(&[first.clone()])[..3],
+        told(std::slice::from_ref(&first))[..3],
         [vec!["2011-10-02".to_owned()], vec!["2011-10-05".to_owned(), "2011-10-06".to_owned()], none.clone()]
     );
     let later = plan(2, "b", None, &format!("{} 2011-10-03, nowhere 2011-10-09, {} soon", ids[0], ids[1]));
