@@ -237,6 +237,12 @@ test("the same mark with other words is put before a person, on the phone and in
   await page.fill("#e-temperature", "50.5");
   await page.getByRole("button", { name: "Keep" }).click();
   await page.locator('[data-state="differs"]:not([hidden])').waitFor();
+  await page.locator('[data-say="look"]:not([hidden])').waitFor();
+  // The next entry is no part of it, and is not said to be.
+  await page.unroute("**/sync");
+  await page.fill("#e-temperature", "50.625");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
   assert.equal(await inLog("60.5 F"), 1);
   assert.equal(await inLog("50.5 F"), 0);
   await page.goto(`${farm}log`);

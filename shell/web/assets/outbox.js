@@ -39,6 +39,9 @@ const photo = async (one) => {
 
 const sender = senderOf({ shelf, device, post, photo, now: () => Date.now(), shut: (is) => say("shut", is) });
 
+/** Id of the entry that was last kept on this page. */
+let lastKept = null;
+
 const show = async () => {
   const kept = (await shelf.all()).filter((one) => one.state !== "had").sort((a, b) => a.at - b.at);
   const list = box.querySelector("[data-list]");
@@ -62,9 +65,10 @@ const show = async () => {
   say("waits", waits);
   say("none", kept.length === 0);
   // What the button beside the form last said goes on being true.
-  if (isSaid("kept") && !waits) {
+  const mine = kept.find((one) => one.id === lastKept);
+  if (isSaid("kept") && mine?.state !== "waiting") {
     say("kept", false);
-    say(kept.length === 0 ? "sent" : "look", true);
+    say(mine ? "look" : "sent", true);
   }
   box.querySelector("[data-send]").hidden = !waits;
   // The way to the other address waits until this one's entries are sent.
@@ -165,11 +169,12 @@ const onKeep = async (event) => {
   } catch {
     return sayBeside("not-kept");
   }
+  lastKept = fact.id;
   // Cleared only now that the phone has it.
   form.querySelectorAll("input[type=text], input[type=file]").forEach((one) => { one.value = ""; });
   sayBeside("kept");
   await show();
-  if (await sendAll() && (await shelf.all()).every((one) => one.state === "had")) location.assign(`${base}log`);
+  if (await sendAll() && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}log`);
   return undefined;
 };
 

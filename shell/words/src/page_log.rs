@@ -95,7 +95,7 @@ pub const JUST_KEPT: &str =
 /// What was kept just now has been sent.
 pub const JUST_SENT: &str = "Sent: the farm has it.";
 /// The farm made something of it that is to be looked at.
-pub const LOOK_BELOW: &str = "Look at it below, under On this phone";
+pub const LOOK_BELOW: &str = "The farm has not taken this as it is: look below, under On this phone";
 /// The farm is being asked.
 pub const SENDING: &str = "Sending.";
 /// It did not answer.

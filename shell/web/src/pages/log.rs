@@ -224,12 +224,12 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
                 } @else if entry.is_fork() {
                     form method="post" action=(format!("/f/{}/log/{}/settlement", facts.id, entry.first.fact.id)) {
                         input type="hidden" name="winner" value=(head.fact.id);
-                        button type="submit" { (say::HOLDS) }
+                        button type="submit" aria-label=(format!("{}: {}", say::HOLDS, line(facts, &head.fact))) { (say::HOLDS) }
                     }
                 } @else if ["logger", "photo"].contains(&entry.first.fact.kind.as_str()) && !head.fact.strikes() {
                     (taken_back(facts, &head.fact.id, entry.first.fact.kind == "photo"))
                 } @else if mendable {
-                    p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) { (say::MEND) } }
+                    p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) aria-label=(format!("{}: {}", say::MEND, line(facts, &head.fact))) { (say::MEND) } }
                 }
             }
         }
