@@ -31,6 +31,8 @@ pub struct PondCard {
     pub samples: Vec<Sample>,
     /// Thermometer readings, in order of time.
     pub readings: Vec<Reading>,
+    /// Oxygen that was read, in order of time.
+    pub oxygen: Vec<OxygenRead>,
     /// After rain.
     pub after_rain: AfterRain,
     /// The pond may be brought out in parts.
@@ -164,6 +166,15 @@ pub struct Reading {
     pub depth_m: f64,
     /// Water temperature, °C.
     pub temp_c: f64,
+}
+
+/// One reading of oxygen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OxygenRead {
+    /// When.
+    pub at: Instant,
+    /// Dissolved oxygen, mg/L.
+    pub mg_l: f64,
 }
 
 /// Place along a pond from shallow end to drain end.

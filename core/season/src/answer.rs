@@ -4,6 +4,7 @@ use plan::Spread;
 use units::{Currency, Day, Instant};
 
 use crate::course::Course;
+pub use crate::feeding::{FeedToday, FeedWhy};
 
 /// The whole morning.
 #[derive(Debug, Clone, PartialEq)]
@@ -168,6 +169,8 @@ pub struct PondOutlook {
     pub mean_weight_g: Band,
     /// Their mass, kg.
     pub mass_kg: Band,
+    /// Feed for this day.
+    pub feed: FeedToday,
     /// Heaviest tenth and lightest tenth of single animals, g: what a person sees in the net.
     pub animals_g: (f64, f64),
     /// Hours from opening to catch depth.

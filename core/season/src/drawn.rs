@@ -60,9 +60,14 @@ pub(crate) struct Basis {
 
 impl Basis {
     pub(crate) fn of(ask: &MorningAsk) -> Basis {
-        // Locked and forbidden days choose among catches; no water hangs on them.
-        let water_only =
-            |card: &PondCard| PondCard { locked: None, announced: Vec::new(), forbidden: Vec::new(), ..card.clone() };
+        // Locked and forbidden days choose among catches, oxygen says whether to feed; no water hangs on them.
+        let water_only = |card: &PondCard| PondCard {
+            locked: None,
+            announced: Vec::new(),
+            forbidden: Vec::new(),
+            oxygen: Vec::new(),
+            ..card.clone()
+        };
         let record = &ask.past.record;
         let bits = |value: &Option<f64>| value.map_or(u64::MAX, f64::to_bits);
         let sum = record

@@ -7,6 +7,7 @@ pub mod answer;
 mod binding;
 pub mod course;
 mod drawn;
+mod feeding;
 mod foresee;
 pub mod grow;
 mod hidden;

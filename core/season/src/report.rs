@@ -13,6 +13,7 @@ use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
 use crate::course::{Course, CutCell, in_hand, misses, sizes};
+use crate::feeding::feed_today;
 use crate::outlook::MorningAsk;
 use crate::standing::Standing;
 use crate::weigh::Weighed;
@@ -301,6 +302,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         count: of_stock(&|hidden| stand(hidden).count),
         mean_weight_g: weight,
         mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
+        feed: feed_today(of, p),
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,

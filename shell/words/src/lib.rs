@@ -5,6 +5,7 @@
 
 pub mod basin;
 pub mod farm;
+pub mod feed;
 pub mod figures;
 pub mod grow;
 pub mod log_command;

@@ -207,6 +207,27 @@ impl Behind<'_> {
         }
     }
 
+    /// The day's feed.
+    pub fn feed(&self, pond: &PondOutlook) -> Explained {
+        let feed = &pond.feed;
+        let share = |share: f64| format!("{:.0} %", 100.0 * share);
+        Explained {
+            how: "What may be in the pond, times the rate for its mean weight (7 %, 5 % from 15 g, 3 % from 25 g; recalled), times the \
+                appetite at this day's warmth. Not more than 40 kg to the hectare (35 lb to the acre) without more air (recalled). None \
+                in the day before the water goes down, nor when oxygen at dawn was below 3 mg/L (common practice). What lies on the \
+                tray says more."
+                .to_owned(),
+            from: vec![
+                ("in the pond", mass(feed.mass_kg, self.manner)),
+                ("rate", share(feed.rate)),
+                ("appetite", format!("{} at {}", share(feed.appetite), degrees(feed.water_c, self.manner))),
+                ("most without more air", mass(feed.ceiling_kg, self.manner)),
+            ],
+            method: "docs/model/feed.md",
+            off: "What is eaten is not measured here: look at the tray.".to_owned(),
+        }
+    }
+
     /// The size classes.
     pub fn sizes(&self, pond: &PondOutlook) -> Explained {
         Explained {

@@ -27,6 +27,8 @@ pub const HAND: &str = "Hours in hand";
 pub const LOSS: &str = "Chance of loss";
 /// The crop.
 pub const CROP: &str = "In the water";
+/// Row of the day's feed.
+pub const FEED: &str = "Feed";
 /// Time to empty.
 pub const EMPTY: &str = "To empty";
 /// Shallow end.

@@ -6,7 +6,7 @@ use units::Day;
 
 use super::{Entry, Kept, current};
 use crate::farm::Farm;
-use crate::pond_card::{PondCard, Reading, Sample, Seen};
+use crate::pond_card::{OxygenRead, PondCard, Reading, Sample, Seen};
 
 /// Depth of a thermometer that was not told, m: the default of `log.depth`, 18 in.
 const DEPTH_NOT_TOLD_M: f64 = 0.4572;
@@ -37,6 +37,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         }
         pond.announced = told.map(|told| caught_on(told, &pond.id)).unwrap_or_default();
         pond.readings.sort_by_key(|reading| reading.at);
+        pond.oxygen.sort_by_key(|read| read.at);
         pond.samples.sort_by_key(|sample| sample.on);
     }
     farm
@@ -62,6 +63,9 @@ fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {
     if let Some(temp_c) = value("temperature") {
         let depth_m = value("depth").unwrap_or(DEPTH_NOT_TOLD_M);
         pond.readings.push(Reading { at: kept.fact.happened.at, place: kept.fact.end(), depth_m, temp_c });
+    }
+    if let Some(mg_l) = value("oxygen") {
+        pond.oxygen.push(OxygenRead { at: kept.fact.happened.at, mg_l });
     }
     if value("secchi").is_some() || value("stage").is_some() {
         // What held all season now holds from the day of stocking to the first day something else was seen.

@@ -7,6 +7,7 @@ use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
 
 mod course;
+mod feeding;
 mod kept;
 mod readings;
 mod sample;

@@ -144,6 +144,7 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
         (say::HAND, say::hand(pond), behind.hand(pond)),
         (say::LOSS, say::loss(outlook, pond), behind.loss(pond)),
         (say::CROP, say::crop(pond, manner), behind.crop(pond)),
+        (say::FEED, words::feed::today(&pond.feed, manner), behind.feed(pond)),
         (say::EMPTY, say::empties(pond), behind.empties(pond)),
     ];
     let own = format!("/f/{}/ponds/{}", facts.id, card.id);

@@ -152,6 +152,7 @@ fn stock(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
         (say::WEIGHT, say::weight(pond, manner), behind.crop(pond)),
         (say::MOST, say::in_the_net(pond), behind.sizes(pond)),
         (say::MASS, say::whole_mass(pond, manner), behind.crop(pond)),
+        (morning_say::FEED, words::feed::today(&pond.feed, manner), behind.feed(pond)),
         (morning_say::LOSS, morning_say::loss(behind.outlook, pond), behind.loss(pond)),
         (morning_say::EMPTY, morning_say::empties(pond), behind.empties(pond)),
     ];

@@ -46,6 +46,7 @@ pub(super) fn pond_lines(out: &mut Lines, pond: &PondOutlook, manner: Manner) {
         pond.animals_g.1
     ));
     out.line(&format!("             {} in all", band(&pond.mass_kg, |kg| mass(kg, manner))));
+    out.hanging("Feed         ", &crate::feed::today(&pond.feed, manner));
     let told = if pond.lead_told { "as you remember it" } else { "reckoned from its shape and drain" };
     out.line(&format!("To empty     {}, {told}", span(pond.lead_h)));
     out.hanging("In hand      ", &in_hand(pond));

@@ -57,6 +57,7 @@ fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
         count: Band::default(),
         mean_weight_g: Band { low: 30.0, middle: 35.0, high: 40.0 },
         mass_kg: Band::default(),
+        feed: crate::feed::tests::FED,
         animals_g: (13.0, 59.0),
         lead_h: 36.0,
         lead_told: true,

@@ -125,6 +125,8 @@ fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
         "count": band(&pond.count),
         "mean_weight_g": band(&pond.mean_weight_g),
         "mass_kg": band(&pond.mass_kg),
+        "feed_kg": band(&pond.feed.kg),
+        "feed": words::feed::today(&pond.feed, words::figures::Manner::Metric),
         "planned": pond.planned.map(|p| json!({"start": at(p.start), "catch_day": p.catch_day.to_string(), "second_day": p.second_day.map(|d| d.to_string())})),
         "in_hand_h": {"likely": pond.in_hand_likely_h, "one_in_ten": pond.in_hand_one_in_ten_h},
         "free_until": pond.free_until.map(at),
