@@ -174,6 +174,49 @@ test("the morning knows what the logger read", async () => {
   await page.close();
 });
 
+test("a thermometer in the hand and a logger that disagree are both told, on the pond's page and the morning, until one is mended", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  const written = async (temperature) => {
+    await page.goto(`${farm}log/new?pond=heron&end=deep`);
+    await page.fill("#e-depth", "18 in");
+    await page.fill("#e-temperature", temperature);
+    await page.getByRole("button", { name: "Keep" }).click();
+    await page.waitForURL(`${farm}log`);
+  };
+  const apart = page.getByText("Heron: two thermometers disagree by");
+  // The logger of the test before has 57.2 °F at seven that morning: two degrees more is what thermometers do.
+  await written("59 F");
+  await page.goto(`${farm}ponds/heron`);
+  await page.locator("#h-water").waitFor();
+  assert.equal(await apart.count(), 0);
+  await written("64 F");
+  for (const path of ["ponds/heron", ""]) {
+    await page.goto(farm + path);
+    await apart.waitFor();
+    const said = await page.locator(".trouble", { has: apart }).innerText();
+    assert.match(said, /disagree by 7 °F/);
+    assert.match(said, /At the drain end, 1\.5 ft down, .+ read 64 °F on .*28 Sep.*; the logger \(night\.csv, brought in by .+\) has 57 °F at 7 a\.m\./);
+    assert.match(said, /gives both the same weight.*one bucket of water/);
+    const scripted = await browser.newContext({ ...small, reducedMotion: "reduce" });
+    const seen = await scripted.newPage();
+    await seen.goto(farm + path);
+    await axe(seen);
+    await scripted.close();
+  }
+  await page.goto(`${farm}ponds/willow`);
+  assert.equal(await apart.count(), 0, "another pond has no part in it");
+  await page.goto(`${farm}ponds/heron`);
+  await page.getByRole("link", { name: "Mend or strike out what was written" }).click();
+  await page.fill("#e-temperature", "57.5 F");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(/log$/);
+  await page.goto(`${farm}ponds/heron`);
+  await page.locator("#h-water").waitFor();
+  assert.equal(await apart.count(), 0);
+  await context.close();
+});
+
 /** A JPEG that the browser itself made, with a place written into it as a camera would. */
 const photo = async (page) => {
   const plain = Buffer.from(await page.evaluate(async () => {

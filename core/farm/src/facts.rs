@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 
 use units::Instant;
 
-pub use apply::{apply, farm_text};
+pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_text};
 pub use current::{Entry, current};
 pub use forms::{FORMS, Field, Form, form, newest_form};
 pub use typed::{FactRead, Slip, Unusual, read_typed};

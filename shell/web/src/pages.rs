@@ -33,6 +33,7 @@ mod pond;
 mod setup;
 mod sums;
 mod sync;
+mod two_thermometers;
 
 pub use setup::distance_km;
 

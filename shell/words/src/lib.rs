@@ -11,6 +11,7 @@ pub mod grow;
 pub mod log_command;
 pub mod morning;
 pub mod page;
+pub mod page_apart;
 pub mod page_book;
 pub mod page_explain;
 pub mod page_file;

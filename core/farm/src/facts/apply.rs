@@ -9,7 +9,7 @@ use crate::farm::Farm;
 use crate::pond_card::{OxygenRead, PondCard, Reading, Sample, Seen};
 
 /// Depth of a thermometer that was not told, m: the default of `log.depth`, 18 in.
-const DEPTH_NOT_TOLD_M: f64 = 0.4572;
+pub const DEPTH_NOT_TOLD_M: f64 = 0.4572;
 
 /// The farm with all that was recorded since its file was written: thermometer readings, weighed samples, what was seen of light
 /// and level, and the days that the plan accepted last has told and ordered for. A fork and an entry that was struck out are left out until a person settles them: one reading fewer costs little, a

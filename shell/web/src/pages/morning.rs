@@ -12,7 +12,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::page_morning as say;
 
-use super::{called, missing, onward, sent};
+use super::{called, missing, onward, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -41,7 +41,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 again_s: kept.working.then_some(4),
                 ..Frame::of(&facts, page::MORNING, Here::Morning)
             };
-            sent(framed(&frame, body(&facts, outlook, &kept)))
+            sent(framed(&frame, body(&facts, outlook, &kept, &two_thermometers::of_morning(&site, &facts))))
         }
         None => sent(
             before(&site, &facts, &kept, "morning", page::MORNING)
@@ -72,7 +72,7 @@ pub fn kept_for(may: May, name: &str) -> String {
 
 /// What stands within the frame, without its age: kept for the next start.
 pub fn drawn(facts: &Served, outlook: &Outlook) -> Markup {
-    body(facts, outlook, &Kept::default())
+    body(facts, outlook, &Kept::default(), &html! {})
 }
 
 /// The page while there is no answer yet, or when there cannot be one.
@@ -84,7 +84,7 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
     framed(&frame, html! { section.answer { h1 { (title) } p.reason { (said) } } })
 }
 
-fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
+fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Markup {
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
@@ -110,6 +110,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept) -> Markup {
                 @if let Some((reason, how)) = reason.filter(|(said, _)| !said.is_empty()) { div.reason { (told(&reason, &how)) } }
                 @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
                 @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
+                (apart)
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
                 @if !when.is_empty() { (told(&when, &behind.dates())) }
                 @if let Some(since) = say::since_yesterday(outlook) { p.since { (since) } }

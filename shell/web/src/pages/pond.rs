@@ -18,7 +18,7 @@ use words::page_morning as morning_say;
 use words::page_pond as say;
 
 use super::morning::{before, waiting};
-use super::{called, log, missing, sent};
+use super::{called, log, missing, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::parts::entry::KINDS as ENTRY_KINDS;
 use crate::parts::explain::{explain, told};
@@ -56,7 +56,7 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
     // The answer may still be of a farm whose ponds stood in another order: the name decides.
     let pond = outlook.ponds.iter().find(|pond| pond.name == card.name);
     let body = match pond {
-        Some(pond) => body(&facts, outlook, pond, &kept),
+        Some(pond) => body(&facts, outlook, pond, &kept, &two_thermometers::of_pond(&site, &facts, &id)),
         None => html! { section.answer { h1 { (say::out(outlook, &card.name)) } } },
     };
     let frame = Frame {
@@ -78,10 +78,10 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
 
 /// What stands within the frame, without its age and its log: kept for the next start.
 pub fn drawn(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
-    html! { article.one-pond { (body(facts, outlook, pond, &Kept::default())) (others(facts, &facts.farm.ponds[pond.index].id)) } }
+    html! { article.one-pond { (body(facts, outlook, pond, &Kept::default(), &html! {})) (others(facts, &facts.farm.ponds[pond.index].id)) } }
 }
 
-fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> Markup {
+fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apart: &Markup) -> Markup {
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let card = &facts.farm.ponds[pond.index];
@@ -99,6 +99,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept) -> M
                 (explain(&html! { b { (morning_say::HAND) } ": " (say::in_hand(pond)) }, &behind.hand(pond)))
                 @if !waits.is_empty() { (told(&waits.join(" "), &how)) }
                 @for sentence in morning_say::pond_warnings(outlook, &pond.name, manner) { p.trouble { (sentence) } }
+                (apart)
                 p.age {
                     (morning_say::age(outlook)) " "
                     @if let Some(made) = kept.made { (words::page::reckoned(made.elapsed(), kept.working)) }
