@@ -60,6 +60,15 @@ for (const path of pages) {
   }
 }
 
+test("no page speaks to its reader in names of files or of inputs", async () => {
+  for (const path of ["", "ponds/heron", "ponds/willow", "plan", "plan/accept", "setup", "setup/place", "setup/memory", "log", "log/new", "people", "files", ""]) {
+    await on(path, { javaScriptEnabled: false }, async (page) => {
+      const text = await page.evaluate(() => [...document.querySelectorAll("main, body > *")].map((one) => one.textContent).join(" "));
+      assert.deepEqual(text.match(/\b[a-z]+_[a-z_]+\b|\bdocs\/\S+|\S+\.md\b/g) ?? [], [], path);
+    });
+  }
+});
+
 test("every link leads somewhere", async () => {
   for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow", "sums", "sums/ammonia"]) {
     await on(path, {}, async (page) => {

@@ -17,11 +17,31 @@ pub struct Explained {
     pub how: String,
     /// Its inputs: what, and the value with its date.
     pub from: Vec<(&'static str, String)>,
-    /// The page of the method.
+    /// The method and its source, in words: who reads it has the program and no other page.
     pub method: &'static str,
     /// How far off it has been here before.
     pub off: String,
 }
+
+/// How the water is reckoned, with its source.
+const OF_WATER: &str =
+    "The heat of a pond in layers, hour by hour. Readings correct it by the update of Whitaker and Hamill (2002).";
+/// How the futures are made.
+const OF_FUTURES: &str = "Past seasons joined to the forecast by conditional simulation (Matheron's rule; Chilès and Delfiner 2012), each run through the same pond.";
+/// How cold kills.
+const OF_COLD: &str = "Our own form through published anchors: a day at 15 °C (59 °F) does no harm, below 14 °C (57 °F) nearly all die when it comes fast. The curve may lie \
+    1.5 °C (3 °F) to either side.";
+/// How the crop grows.
+const OF_CROP: &str = "Our own fit to published crops. On the crops it was fitted to it misses the mean weight by 6 g (0.2 oz) and those alive by 11 in 100.";
+/// How a crop falls into sizes.
+const OF_SIZES: &str = "Shares of the forms from a published pond trial in Kentucky; they may be out by 10 in 100.";
+/// Sums with the farm's own figures.
+const OF_SUMS: &str = "Plain sums with the farm's own figures.";
+/// The same, with cold in it.
+const OF_WORTH: &str = "Plain sums with the farm's own prices and costs; cold as under the chance of loss.";
+/// How dates are searched.
+const OF_DATES: &str = "All joint dates are searched by branch and bound with prices on what ponds share (Held, Wolfe and Crowder 1974); waiting is weighed by a rule that sees each \
+    morning only what can be known on it.";
 
 /// Before the inputs.
 pub const FROM: &str = "From";
@@ -148,7 +168,7 @@ impl Behind<'_> {
                 self.shape(pond),
                 self.futures(),
             ],
-            method: "docs/model/water.md and readings.md",
+            method: OF_WATER,
             off: missed(&pond.course.misses, self.manner),
         }
     }
@@ -161,7 +181,7 @@ impl Behind<'_> {
                 of futures below the mark."
                 .to_owned(),
             from: vec![self.forecast(), self.weather(), self.reading(pond), self.wind(pond), self.mark(), self.futures()],
-            method: "docs/model/members.md and water.md",
+            method: OF_FUTURES,
             off: missed(&pond.course.misses, self.manner),
         }
     }
@@ -176,7 +196,7 @@ impl Behind<'_> {
                 span(pond.course.catch_h)
             ),
             from: vec![self.mark(), self.emptying(pond), self.forecast(), self.reading(pond), self.futures()],
-            method: "docs/model/dates.md, docs/model/members.md",
+            method: OF_FUTURES,
             off: missed(&pond.course.misses, self.manner),
         }
     }
@@ -190,7 +210,7 @@ impl Behind<'_> {
                 degrees(self.outlook.follow_mark_c, self.manner)
             ),
             from: vec![self.mark(), self.forecast(), self.reading(pond), self.futures()],
-            method: "docs/model/cold.md",
+            method: OF_COLD,
             off: NO_HARVEST.to_owned(),
         }
     }
@@ -202,7 +222,7 @@ impl Behind<'_> {
                 since, drawn towards the samples from the net. In all: one times the other. In brackets: 8 futures of 10."
                 .to_owned(),
             from: vec![self.stocked(pond), self.samples(pond), self.weather(), self.futures()],
-            method: "docs/model/survival.md and growth.md",
+            method: OF_CROP,
             off: self.sampled(pond),
         }
     }
@@ -235,7 +255,7 @@ impl Behind<'_> {
                 counted out by the weights at which a buyer's price changes."
                 .to_owned(),
             from: vec![self.stocked(pond), self.samples(pond), ("mean weight", animal(pond.mean_weight_g.middle, self.manner))],
-            method: "docs/model/sizes.md",
+            method: OF_SIZES,
             off: self.sampled(pond),
         }
     }
@@ -263,7 +283,7 @@ impl Behind<'_> {
         Explained {
             how,
             from: vec![self.shape(pond), ("catch depth", catch)],
-            method: "docs/model/worth.md",
+            method: OF_SUMS,
             off: "No emptying of this pond has been timed in this record yet.".to_owned(),
         }
     }
@@ -275,7 +295,7 @@ impl Behind<'_> {
                 figure is the mean of all futures, rounded to what is known; a chance is a share of them."
                 .to_owned(),
             from: vec![self.stocked(pond), self.samples(pond), self.forecast(), self.futures()],
-            method: "docs/model/worth.md and cold.md",
+            method: OF_WORTH,
             off: NO_HARVEST.to_owned(),
         }
     }
@@ -296,8 +316,8 @@ impl Behind<'_> {
                 self.mark(),
                 self.futures(),
             ],
-            method: "docs/model/dates.md, recourse.md and signals.md",
-            off: "How the rule did against others over past seasons: docs/model/replay.md. On this farm: no season has ended yet.".to_owned(),
+            method: OF_DATES,
+            off: "The command warmspell replay lives past seasons again and holds this rule against others. On this farm: no season has ended yet.".to_owned(),
         }
     }
 
@@ -315,7 +335,7 @@ impl Behind<'_> {
                     self.forecast(),
                     self.futures(),
                 ],
-                method: "docs/model/worth.md",
+                method: OF_SUMS,
                 off: NO_HARVEST.to_owned(),
             },
             TaskKind::ReadWater { pond } | TaskKind::Seine { pond } | TaskKind::StartDown { pond, .. } => {
