@@ -33,6 +33,8 @@ const OF_COLD: &str = "Our own form through published anchors: a day at 15 °C (
     1.5 °C (3 °F) to either side.";
 /// How the crop grows.
 const OF_CROP: &str = "Our own fit to published crops. On the crops it was fitted to it misses the mean weight by 6 g (0.2 oz) and those alive by 11 in 100.";
+/// How the day's feed is reckoned.
+const OF_FEED: &str = "Rates recalled from a low-density scheme (D'Abramo and others 1995), the ceiling from shrimp-pond practice; appetite by our own curve of growth and warmth.";
 /// How a crop falls into sizes.
 const OF_SIZES: &str = "Shares of the forms from a published pond trial in Kentucky; they may be out by 10 in 100.";
 /// Sums with the farm's own figures.
@@ -40,7 +42,8 @@ const OF_SUMS: &str = "Plain sums with the farm's own figures.";
 /// The same, with cold in it.
 const OF_WORTH: &str = "Plain sums with the farm's own prices and costs; cold as under the chance of loss.";
 /// How dates are searched.
-const OF_DATES: &str = "All joint dates are searched by branch and bound with prices on what ponds share (Held, Wolfe and Crowder 1974); waiting is weighed by a rule that sees each \
+const OF_DATES: &str = "All joint dates are searched by branch and bound with prices on what ponds share (Held, Wolfe and Crowder 1974), up to a set effort: \
+    where that leaves any untried, the plan says so. Waiting is weighed by a rule that sees each \
     morning only what can be known on it.";
 
 /// Before the inputs.
@@ -243,7 +246,7 @@ impl Behind<'_> {
                 ("appetite", format!("{} at {}", share(feed.appetite), degrees(feed.water_c, self.manner))),
                 ("most without more air", mass(feed.ceiling_kg, self.manner)),
             ],
-            method: "docs/model/feed.md",
+            method: OF_FEED,
             off: "What is eaten is not measured here: look at the tray.".to_owned(),
         }
     }
