@@ -4,6 +4,14 @@ use season::answer::{FeedToday, FeedWhy};
 
 use crate::figures::{Manner, degrees, mass};
 
+/// How it is reckoned.
+pub(crate) const FEED_HOW: &str = "What may be in the pond, times the rate for its mean weight (7 %, 5 % from 15 g, 3 % from 25 g; recalled), times the appetite \
+    at this day's warmth. Not more than 40 kg to the hectare (35 lb to the acre) without more air (recalled). None in the day before the water goes \
+    down, nor when oxygen at dawn was below 3 mg/L (common practice). What lies on the tray says more.";
+/// Where that comes from.
+pub(crate) const OF_FEED: &str = "Rates recalled from a low-density scheme (D'Abramo and others 1995), the ceiling from shrimp-pond practice; appetite by our own \
+    curve of growth and warmth.";
+
 /// How much today, or why none.
 pub fn today(feed: &FeedToday, manner: Manner) -> String {
     let kg = |kg: f64| mass(kg, manner);

@@ -7,6 +7,7 @@ use season::course::Miss;
 use season::farm::{Farm, PondCard};
 use units::Instant;
 
+use crate::feed::{FEED_HOW, OF_FEED};
 use crate::figures::{Manner, animal, count, day, day_short, degrees, degrees_apart, depth, mass, odds, span};
 use crate::page_log::moment;
 
@@ -33,8 +34,6 @@ const OF_COLD: &str = "Our own form through published anchors: a day at 15 °C (
     1.5 °C (3 °F) to either side.";
 /// How the crop grows.
 const OF_CROP: &str = "Our own fit to published crops. On the crops it was fitted to it misses the mean weight by 6 g (0.2 oz) and those alive by 11 in 100.";
-/// How the day's feed is reckoned.
-const OF_FEED: &str = "Rates recalled from a low-density scheme (D'Abramo and others 1995), the ceiling from shrimp-pond practice; appetite by our own curve of growth and warmth.";
 /// How a crop falls into sizes.
 const OF_SIZES: &str = "Shares of the forms from a published pond trial in Kentucky; they may be out by 10 in 100.";
 /// Sums with the farm's own figures.
@@ -235,11 +234,7 @@ impl Behind<'_> {
         let feed = &pond.feed;
         let share = |share: f64| format!("{:.0} %", 100.0 * share);
         Explained {
-            how: "What may be in the pond, times the rate for its mean weight (7 %, 5 % from 15 g, 3 % from 25 g; recalled), times the \
-                appetite at this day's warmth. Not more than 40 kg to the hectare (35 lb to the acre) without more air (recalled). None \
-                in the day before the water goes down, nor when oxygen at dawn was below 3 mg/L (common practice). What lies on the \
-                tray says more."
-                .to_owned(),
+            how: FEED_HOW.to_owned(),
             from: vec![
                 ("in the pond", mass(feed.mass_kg, self.manner)),
                 ("rate", share(feed.rate)),
