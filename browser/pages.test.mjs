@@ -162,6 +162,13 @@ test("what is pressed on the morning and the plan says by its name where it lead
   });
 });
 
+test("a day on which a pond cannot be caught is answered with what stands in its way", async () => {
+  await on("plan?lock=willow&lock_on=2011-10-05", {}, async (page) => {
+    await page.locator(".against table").waitFor();
+    assert.match(await page.locator(".against .trouble").textContent(), /Willow cannot come out .* what stands in its way is /);
+  });
+});
+
 test("the morning prints on paper", async () => {
   await on("", {}, async (page) => {
     const pdf = await page.pdf({ format: "A4" });

@@ -28,11 +28,13 @@ pub const AS_IS: &str = "Back to the plan as it stands";
 /// While it is reckoned.
 pub const ASKING: &str = "Weighing it again: a few seconds. This page fetches the answer by itself.";
 /// Labels of the question's fields.
-pub const HANDS: &str = "Hands more or fewer, as 2 or -2";
+pub const HANDS: &str = "Hands more or fewer";
 /// Ice.
-pub const ICE: &str = "Ice a day, % of usual, as 80";
+pub const ICE: &str = "Ice a day, % of usual";
 /// Prices.
-pub const PRICE: &str = "Prices, % of usual, as 110";
+pub const PRICE: &str = "Prices, % of usual";
+/// What may be typed into these three.
+pub const AS: [&str; 3] = ["as 2 or -2", "as 80", "as 110"];
 /// Appetite for risk.
 pub const RISK: &str = "Money lost to cold weighs";
 /// Pond of a lock.

@@ -123,6 +123,10 @@ fn against(facts: &Served, outlook: &Outlook, other: &Kept) -> Markup {
             @match (&other.answer, &other.trouble) {
                 (Some(then), _) => {
                     p { b { (say::difference(outlook, then)) } }
+                    // Why a pond would stay in the water is said, not left to be guessed from a cell of the table.
+                    @for pond in then.ponds.iter().filter(|pond| pond.planned.is_none()) {
+                        @for sentence in words::page_morning::pond_warnings(then, &pond.name, facts.manner) { p.trouble { (sentence) } }
+                    }
                     table {
                         caption { (say::AGAINST) }
                         thead { tr { @for head in say::AGAINST_HEADS { th scope="col" { (head) } } } }

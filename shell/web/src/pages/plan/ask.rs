@@ -127,9 +127,9 @@ pub fn form(facts: &Served, outlook: &Outlook, fields: &[(String, String)], faul
             }
         }
         form method="get" action="#what-if" {
-            @for (name, label, _, _) in &NUMBERS[..3] {
+            @for ((name, label, _, _), such) in NUMBERS[..3].iter().zip(say::AS) {
                 label for=(format!("q-{name}")) {
-                    (label)
+                    span { (label) ", " (such) }
                     input id=(format!("q-{name}")) name=(name) inputmode="text" autocomplete="off" value=(typed(fields, name))
                         aria-invalid=[faults.iter().any(|fault| fault.field == *name).then_some("true")];
                 }
