@@ -61,7 +61,7 @@ for (const path of pages) {
 }
 
 test("no page speaks to its reader in names of files or of inputs", async () => {
-  for (const path of ["", "ponds/heron", "ponds/willow", "plan", "plan/accept", "setup", "setup/place", "setup/memory", "log", "log/new", "people", "files", ""]) {
+  for (const path of ["", "ponds/heron", "ponds/willow", "plan", "plan/accept", "setup", "setup/place", "setup/memory", "log", "log/new", "people", "files", "called-and-came"]) {
     await on(path, { javaScriptEnabled: false }, async (page) => {
       const text = await page.evaluate(() => [...document.querySelectorAll("main, body > *")].map((one) => one.textContent).join(" "));
       assert.deepEqual(text.match(/\b[a-z]+_[a-z_]+\b|\bdocs\/\S+|\S+\.md\b/g) ?? [], [], path);

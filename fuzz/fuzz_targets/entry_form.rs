@@ -5,30 +5,9 @@
 use std::collections::BTreeMap;
 
 use farm::facts::{FORMS, Fact, Happened, read_typed};
+use fuzz::fields;
 use libfuzzer_sys::fuzz_target;
 use units::Instant;
-
-/// `a=b&c=d%20e+f`, as browsers write it.
-fn fields(body: &str) -> BTreeMap<String, String> {
-    let plain = |text: &str| {
-        let mut bytes = Vec::new();
-        let mut rest = text.as_bytes();
-        while let Some((&first, after)) = rest.split_first() {
-            rest = after;
-            let pair = after.get(..2).and_then(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok());
-            match (first, pair) {
-                (b'+', _) => bytes.push(b' '),
-                (b'%', Some(byte)) => {
-                    bytes.push(byte);
-                    rest = &after[2..];
-                }
-                _ => bytes.push(first),
-            }
-        }
-        String::from_utf8_lossy(&bytes).into_owned()
-    };
-    body.split('&').filter_map(|pair| pair.split_once('=')).map(|(key, text)| (plain(key), plain(text))).collect()
-}
 
 fuzz_target!(|bytes: &[u8]| {
     let Some((&first, rest)) = bytes.split_first() else { return };

@@ -19,7 +19,8 @@ fuzz_target!(|bytes: &[u8]| {
     if first & 1 == 1 {
         choices.order = Some(if first & 2 == 2 { DateOrder::DayFirst } else { DateOrder::MonthFirst });
     }
-    choices.clock = [None, Some(FileClock::Winter), Some(FileClock::Utc), Some(FileClock::Fixed(-3600 * 11))][usize::from(first >> 2 & 3)];
+    choices.clock = [None, Some(FileClock::Winter), Some(FileClock::Utc), Some(FileClock::Fixed(-3600 * 11))]
+        [usize::from(first >> 2 & 3)];
     if second & 128 == 128 {
         choices.columns.insert(usize::from(first >> 4), Holds::ALL[usize::from(second) % Holds::ALL.len()]);
     }
@@ -34,9 +35,10 @@ fuzz_target!(|bytes: &[u8]| {
             let (least, most) = series.quantity.believed();
             assert!(series.rows.windows(2).all(|pair| pair[0].0 < pair[1].0), "moments do not rise");
             assert!(series.rows.iter().all(|row| (least..=most).contains(&row.1)), "{series:?}");
-            let plain: String = series.rows.iter().fold(format!("time,{}\n", head(series.quantity.key())), |text, (at, value)| {
-                format!("{text}{}Z,{value}\n", Zone::utc().local(*at))
-            });
+            let plain: String =
+                series.rows.iter().fold(format!("time,{}\n", head(series.quantity.key())), |text, (at, value)| {
+                    format!("{text}{}Z,{value}\n", Zone::utc().local(*at))
+                });
             if series.rows.iter().any(|row| row.0.0 > 250_000_000_000) {
                 continue;
             }

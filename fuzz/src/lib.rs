@@ -1,6 +1,7 @@
 //! What must hold of every reader, whatever bytes it is given: it answers, every line it names lies in the file, and what it
 //! hands back is no larger than the file can account for.
 
+use std::collections::BTreeMap;
 use std::fmt::Debug;
 
 use farm::basin::Fault;
@@ -164,4 +165,26 @@ pub fn forecast_is_sound(forecast: &IssuedForecast, bytes: &[u8]) {
         assert!(shares.iter().flatten().all(|share| (0.0..=1.0).contains(share)), "{day:?}");
         assert!(day.wind_m_s.is_none_or(|wind| (0.0..=120.0).contains(&wind)), "{day:?}");
     }
+}
+
+/// A form's body, `a=b&c=d%20e+f`, as browsers write it.
+pub fn fields(body: &str) -> BTreeMap<String, String> {
+    let plain = |text: &str| {
+        let mut bytes = Vec::new();
+        let mut rest = text.as_bytes();
+        while let Some((&first, after)) = rest.split_first() {
+            rest = after;
+            let pair = after.get(..2).and_then(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok());
+            match (first, pair) {
+                (b'+', _) => bytes.push(b' '),
+                (b'%', Some(byte)) => {
+                    bytes.push(byte);
+                    rest = &after[2..];
+                }
+                _ => bytes.push(first),
+            }
+        }
+        String::from_utf8_lossy(&bytes).into_owned()
+    };
+    body.split('&').filter_map(|pair| pair.split_once('=')).map(|(key, text)| (plain(key), plain(text))).collect()
 }
