@@ -263,6 +263,20 @@ fn what_cannot_be_saved_is_left_with_its_reasons_and_the_rest_is_best() {
 }
 
 #[test]
+fn what_bars_a_promised_day_is_told_not_the_promise() {
+    let mut farm = pair();
+    // A later day would bring more, but it is not the one that was promised.
+    farm.tables.worth = Grid::from_fn(2, 10, 4, |_, day, _| 100.0 * day as f64);
+    farm.limits.workday = (0..10).map(|day| day != 5).collect();
+    farm.limits.ponds[0].locked = Some(Locked { day: 5, way: None });
+    let ask = Ask::exact(&farm.members, 0.0);
+    let dates = best_fixed(&farm.tables, &farm.limits, &ask, &Watch::new()).expect("sound");
+    assert_eq!(dates.left, [0]);
+    let reasons = why_left(0, &dates, &farm.tables, &farm.limits, &ask, 1);
+    assert_eq!(reasons[0].broken.iter().map(|broken| broken.limit).collect::<Vec<_>>(), [Limit::Workday]);
+}
+
+#[test]
 fn a_dead_farm_still_gets_the_least_bad_day() {
     let mut farm = pair();
     // All is lost on every day, and each day's feed costs 3 coins a pond.

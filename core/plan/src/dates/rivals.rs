@@ -159,7 +159,8 @@ pub struct Reason {
 }
 
 /// Why a pond is left: the jobs that break the fewest limits beside the plan's others, the best of them first, at most
-/// `count`. Jobs that would start in the past are among them, so that "too late" is said when it is so.
+/// `count`. Jobs that would start in the past are among them, so that "too late" is said when it is so. Of a pond with a
+/// promised day only that day is asked about: that it was promised is no news to whoever promised it.
 pub fn why_left(
     pond: usize,
     dates: &Dates,
@@ -173,7 +174,8 @@ pub fn why_left(
     let value = |row: usize, day: usize| values[row * limits.days + day];
     let mut reasons: Vec<Reason> = Vec::new();
     for way in 0..limits.ponds[pond].ways.len() {
-        for day in 0..limits.days {
+        let promised = limits.ponds[pond].locked.map(|locked| locked.day).filter(|&day| day < limits.days);
+        for day in (0..limits.days).filter(|&day| promised.is_none_or(|promised| promised == day)) {
             let Some(job) = whole_day_job(pond, way, day, limits) else { continue };
             let mut schedule = dates.schedule.clone();
             schedule.jobs[pond] = Some(job);
