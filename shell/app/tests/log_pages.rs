@@ -7,10 +7,11 @@ use served::{Folder, ask, started};
 
 mod served;
 
-/// The entries that a page of the log shows, by their own words, and the way to the page of older ones.
-fn page(address: &str, path: &str) -> (Vec<String>, Option<String>) {
+/// The entries that a page of the log shows, by the way to mend each, and the way to the page of older ones.
+fn page(address: &str, path: &str) -> (Vec<i64>, Option<String>) {
     let page = ask(address, path, None);
-    let shown = page.split("seen number ").skip(1).map(|rest| rest.chars().take_while(char::is_ascii_digit).collect());
+    let shown = page.split("/log/").skip(1).filter_map(|rest| rest.split_once("/mend\"")).map(|(id, _)| id);
+    let shown = shown.filter(|id| id.len() == 32).filter_map(|id| i64::from_str_radix(id, 16).ok());
     let older = page.split_once("/log?before=").map(|(_, rest)| {
         let until = rest.split_once('"').expect("an end").0;
         format!("/f/hazel-bend/log?before={until}")
@@ -42,7 +43,7 @@ fn hundreds_of_entries_of_one_second_are_each_shown_once() {
         let sent = ask(&address, "/f/hazel-bend/sync", Some(("application/json", &body.to_string())));
         assert!(sent.starts_with("HTTP/1.1 200"), "{sent}");
     }
-    let mut times: BTreeMap<String, u32> = BTreeMap::new();
+    let mut times: BTreeMap<i64, u32> = BTreeMap::new();
     let mut path = Some("/f/hazel-bend/log".to_owned());
     let mut pages = 0;
     while let Some(at) = path.take() {
@@ -54,6 +55,6 @@ fn hundreds_of_entries_of_one_second_are_each_shown_once() {
     }
     child.kill().expect("ended");
     child.wait().expect("gone");
-    let odd: Vec<_> = (0..520).filter(|n| times.get(&n.to_string()) != Some(&1)).collect();
+    let odd: Vec<_> = (0..520).filter(|n| times.get(n) != Some(&1)).collect();
     assert!(odd.is_empty() && pages > 1, "{pages} pages; skipped or doubled: {odd:?}");
 }
