@@ -10,14 +10,12 @@
 
 use farm::OxygenRead;
 use stock::Hidden;
-use stock::feed::{appetite, ration_fraction_per_d, ration_kg_per_d};
+use stock::feed::{CEILING_KG_HA_D, appetite, ration_fraction_per_d, ration_kg_per_d};
 use units::Instant;
 
 use crate::answer::Band;
 use crate::report::Reporting;
 
-/// Feed above which a pond without more air gets into trouble, kg/ha in a day; from memory, middle of 35 to 45.
-const CEILING_KG_HA: f64 = 40.0;
 /// Oxygen at dawn below which no feed is given, mg/L.
 const OXYGEN_LEAST_MG_L: f64 = 3.0;
 /// Hours before the water goes down in which nothing is fed; 12 to 24 are common practice.
@@ -81,7 +79,7 @@ pub fn feed_today(of: &Reporting, p: usize) -> FeedToday {
         (band(&|_, hidden| stands(hidden).mass_kg), band(&|_, hidden| stands(hidden).mean_weight_g));
     let water_c = band(&|member, _| water(member)).middle;
     let (rate, appetite) = (ration_fraction_per_d(weight_g.middle), appetite(water_c));
-    let ceiling_kg = CEILING_KG_HA * pond.card.shape.area_m2 / 10_000.0;
+    let ceiling_kg = CEILING_KG_HA_D * pond.card.shape.area_m2 / 10_000.0;
     let oxygen = &ask.farm.ponds[pond.index].oxygen;
     let low = dawn_oxygen(oxygen, ask.past.place.day_start(ask.on)).filter(|&mg_l| mg_l < OXYGEN_LEAST_MG_L);
     let start_hour = of.weighed.decision.ponds[p].planned.map(|job| job.start_hour);

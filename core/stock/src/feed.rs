@@ -10,6 +10,9 @@
 
 use crate::growth::{GROWTH_COLDEST_C, warmth};
 
+/// Feed above which a pond without more air gets into trouble, kg/ha in a day; from memory, middle of 35 to 45.
+pub const CEILING_KG_HA_D: f64 = 40.0;
+
 /// Ration as a share of standing mass per day in warm water, by mean weight.
 pub fn ration_fraction_per_d(mean_weight_g: f64) -> f64 {
     match mean_weight_g {

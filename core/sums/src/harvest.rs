@@ -6,13 +6,9 @@ use units::measure::Kind;
 use units::pow;
 
 use crate::given::Given;
-use crate::table::{Caution, DEGREES, Group, HOURS, MASS, MG_L, MINUTES, Mark, Measure, Sum, Worked};
+use crate::table::{Caution, DEGREES, Group, HOURS, MASS, MG_L, MINUTES, Mark, Measure, Sum, Worked, of};
 
 mod chill;
-
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
 
 const fn warmth(key: &'static str, question: &'static str, about: &'static str) -> Input {
     of(key, Kind::Temperature, question, about).range("28 F", "113 F")

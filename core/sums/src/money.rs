@@ -4,11 +4,7 @@ use farm::inputs::{Input, Takes};
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::table::{Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked};
-
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
+use crate::table::{Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked, of};
 
 const fn amount(key: &'static str, question: &'static str, about: &'static str) -> Input {
     Input::asked(key, Takes::Amount, question, about).range("0", "1,000,000,000")

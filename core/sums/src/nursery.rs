@@ -5,11 +5,7 @@ use units::measure::Kind;
 
 use crate::given::Given;
 use crate::student::t_95;
-use crate::table::{AREA, Caution, Group, MASS, Mark, Measure, Sum, Worked};
-
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
+use crate::table::{AREA, Caution, Group, MASS, Mark, Measure, Sum, Worked, of};
 
 const ANIMALS: Measure = Measure::Pieces("animals");
 

@@ -1,17 +1,13 @@
 //! What is in the pond: samples, weights, counts; and its feed.
 
 use farm::inputs::{Input, Takes};
-use stock::feed::{appetite, ration_fraction_per_d};
+use stock::feed::{CEILING_KG_HA_D, appetite, ration_fraction_per_d};
 use units::hypot;
 use units::measure::Kind;
 
 use crate::given::Given;
 use crate::student::t_95;
-use crate::table::{Caution, GRAMS, Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked};
-
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
+use crate::table::{Caution, GRAMS, Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked, of};
 
 const fn weight(key: &'static str) -> Input {
     of(key, Kind::Mass, "How much does one weigh, in the mean?", "Whole.").range("0.01 g", "300 g")
@@ -19,7 +15,7 @@ const fn weight(key: &'static str) -> Input {
 
 const PER_LB: Measure = Measure::Plain("to the pound");
 const PER_KG: Measure = Measure::Plain("to the kilogram");
-const POUND_KG: f64 = 0.453_592_37;
+const POUND_KG: f64 = stock::sizes::G_PER_LB / 1000.0;
 /// A spread as a part of the mean that mixed-sex crops show.
 const NORMAL_95: f64 = 1.959_964;
 
@@ -234,8 +230,7 @@ fn weight_of_count(given: &Given) -> Worked {
         .answer("per_kg", "to the kilogram", per_kg, PER_KG)
 }
 
-/// Feed above which a pond without aeration gets into trouble, kg/m2 in a day.
-const CEILING_KG_M2: f64 = 0.004;
+const CEILING_KG_M2: f64 = CEILING_KG_HA_D / 10_000.0;
 
 fn ration(given: &Given) -> Worked {
     let (mean, temp_c) = (given.get("mean"), given.get("temp"));

@@ -1,6 +1,6 @@
 //! What a sum is, and what it gives.
 
-use farm::inputs::Input;
+use farm::inputs::{Input, Takes};
 use units::measure::Kind;
 
 use crate::given::Given;
@@ -197,3 +197,13 @@ pub(crate) const TO_THE_AREA: Measure = Measure::Of(Kind::MassPerArea, "kg/ha", 
 
 /// From kilograms in a cubic metre to milligrams in a litre.
 pub(crate) const MG_L_PER_KG_M3: f64 = 1000.0;
+
+/// A question for a quantity; the unit is the person's own.
+pub(crate) const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
+    Input::asked(key, Takes::Quantity(kind, None), question, about)
+}
+
+/// A question for something dissolved; a number alone is mg/L.
+pub(crate) const fn mg_l(key: &'static str, question: &'static str, about: &'static str) -> Input {
+    Input::asked(key, Takes::Quantity(Kind::MassPerVolume, Some("mg/l")), question, about)
+}

@@ -4,11 +4,7 @@ use farm::inputs::{Input, Takes};
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::table::{AREA, Caution, Group, HOURS, MASS, Mark, Measure, Sum, VOLUME, Worked};
-
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
+use crate::table::{AREA, Caution, Group, HOURS, MASS, Mark, Measure, Sum, VOLUME, Worked, of};
 
 const fn feed(key: &'static str) -> Input {
     of(key, Kind::Mass, "How much feed goes in on the heaviest day?", "").range("0 kg", "10,000 kg")

@@ -5,11 +5,7 @@ use pond::chemistry::{ammonium_pka, oxygen_saturation_mg_l, unionized_fraction};
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::table::{Caution, GRAMS, Group, MASS, MG_L, MG_L_PER_KG_M3, Mark, Measure, Sum, TO_THE_AREA, Worked};
-
-const fn mg_l(key: &'static str, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(Kind::MassPerVolume, Some("mg/l")), question, about)
-}
+use crate::table::{Caution, GRAMS, Group, MASS, MG_L, MG_L_PER_KG_M3, Mark, Measure, Sum, TO_THE_AREA, Worked, mg_l};
 
 const fn warmth(key: &'static str) -> Input {
     Input::asked(key, Takes::Quantity(Kind::Temperature, None), "How warm is the water?", "Where the sample was taken.")
@@ -307,7 +303,7 @@ fn chlorine(given: &Given) -> Worked {
     Worked::default()
         .step("chlorine_in", "chlorine in the water", chlorine_kg, GRAMS)
         .answer("thiosulphate", "sodium thiosulphate crystals", 7.0 * chlorine_kg, GRAMS)
-        .stop(
+        .watch(
             given.get("chlorine") > 0.0,
             "No animals in this water before a test of total chlorine shows 0.00 mg/L, written down.",
         )

@@ -7,15 +7,11 @@ use units::pow;
 
 use crate::given::Given;
 use crate::table::{
-    AREA, Caution, Group, HOURS, MASS, MG_L, MG_L_PER_KG_M3, MINUTES, Mark, Measure, Sum, VOLUME, Worked,
+    AREA, Caution, Group, HOURS, MASS, MG_L, MG_L_PER_KG_M3, MINUTES, Mark, Measure, Sum, VOLUME, Worked, mg_l, of,
 };
 
-const fn of(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(kind, None), question, about)
-}
-
-const fn mg_l(key: &'static str, question: &'static str, about: &'static str) -> Input {
-    Input::asked(key, Takes::Quantity(Kind::MassPerVolume, Some("mg/l")), question, about).range("0 mg/l", "40 mg/l")
+const fn reading(key: &'static str, question: &'static str, about: &'static str) -> Input {
+    mg_l(key, question, about).range("0 mg/l", "40 mg/l")
 }
 
 const fn number(key: &'static str, question: &'static str, about: &'static str) -> Input {
@@ -163,10 +159,10 @@ pub(crate) static SUMS: &[Sum] = &[
         question: "When in the night will oxygen be low?",
         inputs: &[
             Input::asked("night-oxygen.first_at", Takes::Clock, "When was the first reading?", "At dusk or after."),
-            mg_l("night-oxygen.first", "What did it show?", ""),
+            reading("night-oxygen.first", "What did it show?", ""),
             Input::asked("night-oxygen.second_at", Takes::Clock, "When was the second?", "Two or three hours later."),
-            mg_l("night-oxygen.second", "What did it show?", ""),
-            mg_l("night-oxygen.limit", "At what reading do you start the air?", "")
+            reading("night-oxygen.second", "What did it show?", ""),
+            reading("night-oxygen.limit", "At what reading do you start the air?", "")
                 .assume("3 mg/l", "usual for prawns"),
             Input::asked("night-oxygen.dawn", Takes::Clock, "When does the sun rise?", "").assume("6:30", "our guess"),
         ],
@@ -192,7 +188,7 @@ pub(crate) static SUMS: &[Sum] = &[
             .range("0.1", "6")
             .assume("1.5", "a paddlewheel, the careful side; from memory"),
             of("aerator.temp", Kind::Temperature, "How warm is the water?", "").range("32 F", "104 F"),
-            mg_l("aerator.reading", "How much oxygen is in the water?", ""),
+            reading("aerator.reading", "How much oxygen is in the water?", ""),
             of("aerator.water", Kind::Volume, "How much water is in the pond?", "")
                 .range("1 l", "1,000,000 m3")
                 .then("the rise is not told"),
