@@ -54,6 +54,7 @@ mod hour;
 mod level;
 mod light;
 mod mixing;
+pub mod oxygen;
 mod schedule;
 mod shape;
 mod sideways;

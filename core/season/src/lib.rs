@@ -15,6 +15,7 @@ pub mod learn;
 mod limits;
 mod lived;
 mod outlook;
+pub mod oxygen;
 mod past;
 mod ponds;
 pub mod replay;

@@ -2,8 +2,8 @@
 
 use farm::inputs::{Input, Takes};
 use pond::chemistry::oxygen_saturation_mg_l;
+use pond::oxygen::part_of_rating;
 use units::measure::Kind;
-use units::pow;
 
 use crate::given::Given;
 use crate::table::{
@@ -21,8 +21,6 @@ const fn number(key: &'static str, question: &'static str, about: &'static str) 
 const POWER: Measure = Measure::Of(Kind::Power, "kW", "hp");
 const OXYGEN_RATE: Measure = Measure::Of(Kind::MassRate, "kg/h", "lb/h");
 const GRAVITY_M_S2: f64 = 9.806_65;
-/// Oxygen that fresh water holds at 20 °C at sea level, mg/L: what ratings of aerators are made at.
-const RATED_AT_MG_L: f64 = 9.09;
 /// Oxygen below which aerators are started, mg/L.
 const NIGHT_LIMIT_MG_L: f64 = 3.0;
 
@@ -340,7 +338,7 @@ fn aerator(given: &Given) -> Worked {
     let temp_c = given.get("temp");
     let held = oxygen_saturation_mg_l(temp_c, 1013.25);
     let reading = given.get("reading") * MG_L_PER_KG_M3;
-    let part = given.get("alpha") * pow(1.024, temp_c - 20.0) * (held - reading) / RATED_AT_MG_L;
+    let part = part_of_rating(temp_c, held, reading, given.get("alpha"));
     let oxygen = given.get("power") * given.get("rating") * part;
     let worked = Worked::default()
         .step("saturation", "the water can hold", held / MG_L_PER_KG_M3, MG_L)
