@@ -6,6 +6,7 @@
 mod apply;
 mod current;
 mod forms;
+mod lots;
 mod typed;
 
 #[cfg(test)]
@@ -15,9 +16,10 @@ use std::collections::BTreeMap;
 
 use units::Instant;
 
-pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_text};
+pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_said, farm_text};
 pub use current::{Entry, current};
 pub use forms::{FORMS, Field, Form, form, newest_form};
+pub use lots::{BEFORE_STOCKING_D, FileSaid, LOT_KINDS, Lot, Spell, lay_lots, lots, spells};
 pub use typed::{FactRead, Slip, Unusual, read_typed};
 
 use crate::pond_card::AlongPond;

@@ -15,7 +15,11 @@ use std::collections::BTreeMap;
 pub use file::{Written, is_us_customary};
 pub use steps::{Asked, STEPS, Step, asked, step};
 
+use units::Day;
+
+use crate::farm::Farm;
 use crate::inputs::{Input, LeftOut, NOT_KNOWN, inputs_of};
+use crate::ready::read_farm;
 use crate::reasons::Reason;
 use crate::typed::{FarmTyped, SectionTyped, ValueTyped};
 
@@ -114,6 +118,42 @@ impl Draft {
             LeftOut::AssumeDollars(..) if self.get("farm.currency") == "USD" => From::Default,
             LeftOut::Then(_) => From::LeftOut,
             LeftOut::Needed | LeftOut::AssumeDollars(..) => From::Missing,
+        }
+    }
+
+    /// Lays in what was entered at the ponds since: what was stocked last, and what came out. What was written of the animals before
+    /// is taken out of the answers; the record keeps it.
+    pub fn lay_lots(&mut self, laid: &Farm) {
+        let Ok(written) = read_farm(&self.file().text) else { return };
+        for (row, card) in written.ponds.iter().enumerate() {
+            let Some(now) = laid.ponds.iter().find(|pond| pond.id == card.id) else { continue };
+            if now.stocking != card.stocking {
+                self.set(&format!("pond.{row}.stocked.on"), &now.stocking.on.to_string());
+                self.set(&format!("pond.{row}.stocked.count"), &now.stocking.count.round().to_string());
+                self.set(&format!("pond.{row}.stocked.density"), "");
+                self.set(&format!("pond.{row}.stocked.mean_weight"), &format!("{} g", now.stocking.mean_weight_g));
+            }
+            if now.stocking.on > card.stocking.on {
+                for key in ["locked", "draining_since"] {
+                    self.set(&format!("pond.{row}.{key}"), "");
+                }
+                for (list, key) in [("samples", "on"), ("readings", "at")] {
+                    let list = format!("pond.{row}.{list}");
+                    for at in (0..self.rows(&list)).rev() {
+                        let day = self.get(&format!("{list}.{at}.{key}")).get(..10).and_then(Day::parse);
+                        if day.is_some_and(|day| day < now.stocking.on) {
+                            self.remove_row(&list, at);
+                        }
+                    }
+                }
+            }
+            if now.harvested != card.harvested {
+                let out = now.harvested.map(|day| day.to_string()).unwrap_or_default();
+                self.set(&format!("pond.{row}.harvested"), &out);
+            }
+        }
+        if laid.season.last_catch != written.season.last_catch {
+            self.set("season.last_catch", &laid.season.last_catch.to_string());
         }
     }
 

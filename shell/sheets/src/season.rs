@@ -25,13 +25,17 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 11] = [
+const KINDS: [&str; 15] = [
     "reading",
     "feed",
     "deaths",
     "predators",
     "aerator",
     "sample",
+    "stocked",
+    "catch",
+    "season",
+    "season_over",
     "weather_note",
     "note",
     "photo",

@@ -49,6 +49,27 @@ impl Store {
         })
     }
 
+    /// Sets a farm's seasons and batches to these, in one step: they are told from the facts, and may be told anew.
+    pub fn set_seasons(&self, farm: &str, seasons: &[Season], batches: &[Batch]) -> Result<(), StoreError> {
+        self.write(|work| {
+            work.execute("delete from batch where season in (select id from season where farm = ?1)", [farm])?;
+            work.execute("delete from season where farm = ?1", [farm])?;
+            for season in seasons {
+                work.execute(
+                    "insert into season (id, farm, name, starts_day, ends_day) values (?1, ?2, ?3, ?4, ?5)",
+                    params![season.id, farm, season.name, season.starts.0, season.ends.map(|day| day.0)],
+                )?;
+            }
+            for batch in batches {
+                work.execute(
+                    "insert into batch (id, season, pond, starts_day, ends_day) values (?1, ?2, ?3, ?4, ?5)",
+                    params![batch.id, batch.season, batch.pond, batch.starts.0, batch.ends.map(|day| day.0)],
+                )?;
+            }
+            Ok(())
+        })
+    }
+
     /// A farm's seasons, the first begun first.
     pub fn seasons(&self, farm: &str) -> Result<Vec<Season>, StoreError> {
         self.read(|connection| {

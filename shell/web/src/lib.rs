@@ -17,6 +17,7 @@ mod https;
 mod keeping;
 mod listen;
 mod looked;
+mod lots;
 pub mod pages;
 pub mod parts;
 mod record;

@@ -30,6 +30,7 @@ mod people;
 mod photos;
 mod plan;
 mod pond;
+mod seasons;
 mod setup;
 mod sums;
 mod sync;
@@ -55,6 +56,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(log_file::routes())
         .merge(photos::routes())
         .merge(log_new::routes())
+        .merge(seasons::routes())
         .merge(sums::routes())
         .merge(sync::routes())
         .merge(setup::routes())

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::{Fact, Happened, Kept, current, newest_form};
+use farm::facts::{BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_KINDS, current, farm_said, lay_lots, newest_form};
 use farm::logger::hourly;
 use farm::{AlongPond, read_farm};
 use season::OutlookError;
@@ -14,13 +14,12 @@ use units::{Instant, Watch};
 use crate::bench::{Bench, Candidates};
 use crate::keeping;
 use crate::looked::Looked;
+use crate::lots;
 use crate::scored::Remembered;
 use crate::served::{Described, Served};
 use crate::shipped::{Shipped, file_of};
 use crate::who;
 
-/// Days before stocking from which on a pond's entries are of its season.
-const BEFORE_STOCKING: i32 = 7;
 /// Facts of a kind that are looked at for the last one that holds, or can be read.
 const LATEST: u32 = 12;
 
@@ -32,6 +31,7 @@ pub struct Record {
     candidates: Candidates,
     remembered: Remembered,
     looked: Looked,
+    told: lots::Remembered,
 }
 
 impl Record {
@@ -44,6 +44,7 @@ impl Record {
             candidates: Candidates::default(),
             remembered: Remembered::default(),
             looked: Looked::default(),
+            told: lots::Remembered::default(),
         }
     }
     /// The store. Its calls wait for the disk: from a page, call it within [`waiting`].
@@ -61,6 +62,10 @@ impl Record {
     /// Scores that were counted before.
     pub fn remembered(&self) -> &Remembered {
         &self.remembered
+    }
+    /// What was told of the seasons before.
+    pub fn told(&self) -> &lots::Remembered {
+        &self.told
     }
     /// What the last look through the whole file found.
     pub fn looked(&self) -> &Looked {
@@ -87,7 +92,9 @@ impl Record {
             is_sample: written.is_sample,
         };
         self.store.keep_farm(&row)?;
-        let own = self.own_file(written, &self.own(&written.id)?, shipped);
+        let files = self.own(&written.id)?;
+        let mut own = self.own_file(written, &files, shipped);
+        lay_lots(&mut own.farm, farm_said(&files).map_or(0, |(seq, _)| seq), &self.of_lots(&written.id)?);
         let mut served = with_facts(&own, &self.of_season(&own)?);
         self.lay_loggers(&mut served)?;
         if served.is_over(self.now_ms()) {
@@ -104,10 +111,23 @@ impl Record {
         facts.reckon(None, keeping::yesterday(self, facts).as_ref(), watch).map(|(outlook, _)| outlook)
     }
 
+    /// What was entered of animals going into the ponds and coming out, and of seasons, from the first on: it is little.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn of_lots(&self, farm: &str) -> Result<Vec<Kept>, StoreError> {
+        let mut facts = Vec::new();
+        for kind in LOT_KINDS {
+            facts.extend(self.store.facts_linked(farm, Asked { kind: Some(kind), ..Asked::default() })?);
+        }
+        facts.sort_by_key(|kept| kept.seq);
+        Ok(facts)
+    }
+
     /// What was entered of the ponds as they now stand, and the last forecasts: no more, since a record grows for many seasons.
     fn of_season(&self, served: &Served) -> Result<Vec<Kept>, StoreError> {
         let farm = &served.farm;
-        let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING)).min();
+        let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING_D)).min();
         let from = from.map(|day| farm.place.zone.instant(day, 0));
         let mut facts = Vec::new();
         for kind in ["reading", "sample"] {
@@ -128,7 +148,7 @@ impl Record {
         for spot in self.store.logged_spots(&served.id)? {
             let pond = served.farm.ponds.iter_mut().find(|pond| pond.id == spot.pond);
             let (Some(pond), Quantity::Temperature) = (pond, spot.quantity) else { continue };
-            let from = zone.instant(pond.stocking.on.plus(-BEFORE_STOCKING), 0);
+            let from = zone.instant(pond.stocking.on.plus(-BEFORE_STOCKING_D), 0);
             let at = At {
                 farm: &served.id,
                 pond: &spot.pond,

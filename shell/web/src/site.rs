@@ -15,6 +15,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use crate::desk::Desk;
 use crate::listen::{self, Patience, Secure, Ways};
 use crate::looked::{self, Heard};
+use crate::lots;
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::shipped::{NotOpened, Shipped};
@@ -50,6 +51,10 @@ impl Site {
     pub fn desk(&self, farm: &str) -> Option<Arc<Desk>> {
         self.standing(farm).map(|standing| standing.desk)
     }
+    /// A farm as its file says, before what was recorded.
+    pub fn written(&self, farm: &str) -> Option<Arc<Served>> {
+        self.standing(farm).map(|standing| standing.written)
+    }
     fn standing(&self, farm: &str) -> Option<Standing> {
         self.read().iter().find(|standing| standing.id == farm).cloned()
     }
@@ -75,6 +80,7 @@ impl Site {
     pub fn recorded(&self, farm: &str) -> Result<(), StoreError> {
         if let (Some(record), Some(standing)) = (&self.record, self.standing(farm)) {
             standing.desk.replace(record.laid_into(&standing.written, self.shipped.as_ref())?);
+            rows(record, &standing.written);
         }
         Ok(())
     }
@@ -97,6 +103,7 @@ impl Site {
         let opened = match (record.opened(farm, shipped), self.standing(farm)) {
             (Ok(opened), None) => {
                 let desk = Arc::new(Desk::new(record.laid_into(&opened, Some(shipped))?, Some(Arc::clone(record))));
+                rows(record, &opened);
                 let standing = Standing { id: farm.to_owned(), desk, written: Arc::new(opened), away: false };
                 self.change(|all| all.push(standing));
                 return Ok(());
@@ -172,6 +179,9 @@ impl Server {
         if let (Some(record), Some(shipped)) = (&record, &shipped) {
             described_before(record, shipped, &mut standing)?;
         }
+        if let Some(record) = &record {
+            standing.iter().for_each(|one| rows(record, &one.written));
+        }
         Ok(Server {
             site: Arc::new(Site { farms: RwLock::new(standing), hosts: known, record, shipped }),
             ways: Arc::default(),
@@ -244,6 +254,11 @@ impl Server {
             listen::serve(plain, secure, self.router(), self.patience, now_ms, stop).await
         })
     }
+}
+
+/// The rows of seasons and batches follow the facts. On a disk that takes nothing they wait for the next call: nothing is lost with them.
+fn rows(record: &Record, written: &Served) {
+    let _set = lots::keep_rows(record, written);
 }
 
 /// Opens every farm of the record that was described on the pages. One that cannot be opened (its file was made by a newer

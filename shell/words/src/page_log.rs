@@ -130,6 +130,10 @@ pub fn kind(kind: &str) -> &str {
         "weather_note" => "Weather",
         "photo" => "Photo",
         "sample" => "Sample weighed",
+        "stocked" => "Stocking",
+        "catch" => "Catch",
+        "season" => "Season begun",
+        "season_over" => "Season over",
         "logger" => "Logger's file",
         "plan_accepted" => "Plan accepted",
         "forecast" => "Forecast taken",
@@ -166,6 +170,10 @@ pub fn field(name: &str) -> &str {
         "note" => "Note",
         "mean_weight" => "Weight of one",
         "counted" => "How many were weighed",
+        "stocked" => "How many went in",
+        "caught" => "Live weight caught",
+        "empty" => "Is the pond empty now?",
+        "last_catch" => "Last day of catch",
         "file" => "File",
         "rows" => "Readings",
         "digest" => "Mark of the file",
@@ -184,6 +192,15 @@ pub fn end(word: &str) -> &str {
     }
 }
 
+/// A yes or a no.
+pub fn yes_no(word: &str) -> &str {
+    match word {
+        "yes" => "Yes",
+        "no" => "No",
+        other => other,
+    }
+}
+
 /// What stands under a field as its hint.
 pub fn hint(input: &str) -> &'static str {
     log_inputs().find(|row| row.key == input).map_or("", |row| row.about)
@@ -198,8 +215,8 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "depth" | "secchi" | "stage" if us => &[("in", "in"), ("ft", "ft"), ("cm", "cm"), ("m", "m")],
         "depth" | "secchi" | "stage" => &[("cm", "cm"), ("m", "m"), ("in", "in"), ("ft", "ft")],
         "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
-        "feed" if us => &[("lb", "lb"), ("kg", "kg")],
-        "feed" => &[("kg", "kg"), ("lb", "lb")],
+        "feed" | "caught" if us => &[("lb", "lb"), ("kg", "kg")],
+        "feed" | "caught" => &[("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
         "aerator_hours" => &[("hours", "h"), ("minutes", "min")],
         _ => &[],
@@ -267,7 +284,7 @@ mod tests {
 
     #[test]
     fn every_unit_offered_is_one_that_is_read() {
-        for kind in ["reading", "feed", "aerator", "sample"] {
+        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch"] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {

@@ -58,6 +58,11 @@ pub fn reckoned(kind: &str) -> &'static str {
             "The outlook reckons with temperature, Secchi depth and stage. The other figures are kept and shown."
         }
         "sample" => "The outlook reckons with it: it draws the weights to what was weighed.",
+        "stocked" => {
+            "From now on the outlook reckons with these animals in this pond. Wild fish that came in with the water eat more prawns than any \
+             bird: look before you stock, and ask what your state allows of animals that are not native."
+        }
+        "catch" => "The outlook takes the pond out of its plans once it is empty.",
         _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
     }
 }

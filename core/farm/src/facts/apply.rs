@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use units::Day;
 
-use super::{Entry, Kept, current};
+use super::{BEFORE_STOCKING_D, Entry, Kept, current};
 use crate::farm::Farm;
 use crate::pond_card::{OxygenRead, PondCard, Reading, Sample, Seen};
 
@@ -29,6 +29,12 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
     for pond in &mut farm.ponds {
         for kept in by_pond.get(pond.id.as_str()).into_iter().flatten() {
             let day = zone.day_and_second(kept.fact.happened.at).0;
+            // Of animals that were in the pond before, and came out.
+            let of_these =
+                day >= pond.stocking.on.plus(if kept.fact.kind == "reading" { -BEFORE_STOCKING_D } else { 0 });
+            if !of_these {
+                continue;
+            }
             match kept.fact.kind.as_str() {
                 "reading" => reading(pond, kept, day),
                 "sample" => sample(pond, kept, day),
@@ -36,6 +42,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
             }
         }
         pond.announced = told.map(|told| caught_on(told, &pond.id)).unwrap_or_default();
+        pond.announced.retain(|&day| day > pond.stocking.on);
         pond.readings.sort_by_key(|reading| reading.at);
         pond.oxygen.sort_by_key(|read| read.at);
         pond.samples.sort_by_key(|sample| sample.on);
@@ -52,10 +59,15 @@ fn caught_on(told: &str, pond: &str) -> Vec<Day> {
 
 /// The farm's own file as it holds now: the last one recorded, and the last of a fork.
 pub fn farm_text(facts: &[Kept]) -> Option<&str> {
+    farm_said(facts).map(|(_, text)| text)
+}
+
+/// The farm's own file as it holds now, with the number under which it was taken.
+pub fn farm_said(facts: &[Kept]) -> Option<(i64, &str)> {
     let entries = current(facts);
     let heads = entries.iter().filter(|entry| entry.first.fact.kind == "farm").flat_map(|entry| entry.heads.iter());
     let last = heads.filter(|head| !head.fact.strikes()).max_by_key(|head| head.seq)?;
-    last.fact.typed.get("text").map(String::as_str)
+    last.fact.typed.get("text").map(|text| (last.seq, text.as_str()))
 }
 
 fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {

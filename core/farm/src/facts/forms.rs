@@ -136,6 +136,33 @@ pub const FORMS: &[Form] = &[
         fields: &[field("text", "log.text").must(), field("catches", "log.catches"), NOTE, STRUCK],
         any_of: &[],
     },
+    // What went into a pond on the day it happened, and what came out of it.
+    one(
+        "stocked",
+        &[
+            POND,
+            field("stocked", "log.stocked").must().in_unit("count", 1.0),
+            field("mean_weight", "log.mean_weight").must().in_unit("g", 1000.0),
+            NOTE,
+            STRUCK,
+        ],
+    ),
+    Form {
+        kind: "catch",
+        version: 1,
+        fields: &[
+            POND,
+            field("caught", "log.caught").in_unit("kg", 1.0),
+            field("empty", "log.empty"),
+            field("mean_weight", "log.mean_weight").in_unit("g", 1000.0),
+            field("counted", "log.counted").in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["caught", "empty"],
+    },
+    one("season", &[field("name", "log.season").must(), field("last_catch", "log.last_catch"), NOTE, STRUCK]),
+    one("season_over", &[NOTE, STRUCK]),
     one("forecast", &[field("text", "log.text").must(), NOTE, STRUCK]),
     one("note", &[POND_OR_FARM, field("text", "log.text").must(), STRUCK]),
     one("settle", &[field("winner", "log.winner").must(), NOTE]),

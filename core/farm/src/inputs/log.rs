@@ -72,6 +72,18 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("1", "5000")
     .usual("20", "500"),
+    size("log.stocked", Kind::Count, "How many went in?", "As counted at the tank.")
+        .range("1", "20,000,000")
+        .usual("500", "1,000,000"),
+    size("log.caught", Kind::Mass, "How much came out?", "Live weight on the scale, `320 lb` or `145 kg`.")
+        .range("0 lb", "100,000 lb")
+        .usual("5 lb", "10,000 lb")
+        .then("the catch was not weighed"),
+    ask("log.empty", Takes::Words(&["yes", "no"]), "Is the pond empty now?", "`no` after a first seining.")
+        .assume("no", "until somebody says so"),
+    ask("log.season", Takes::Text, "What is the season called?", "Any name you will know it by."),
+    ask("log.last_catch", Takes::Date, "On which day must the last pond be out?", "As 2020-10-31.")
+        .then("the day the farm's description gives holds"),
     ask("log.file", Takes::Text, "Which file?", "Its name, as it was brought in."),
     ask("log.digest", Takes::Text, "Which bytes?", "The mark the file is kept under; the program writes it."),
     size("log.rows", Kind::Count, "How many rows?", "Of the file, as they were taken.").range("0", "100,000,000"),

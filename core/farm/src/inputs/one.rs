@@ -1,7 +1,7 @@
 //! One answer, read by its own row of the table.
 
-use units::letters_apart;
 use units::measure::{self, Kind};
+use units::{Day, letters_apart};
 
 use super::{Input, Takes};
 use crate::reasons::Wrong;
@@ -26,6 +26,7 @@ pub fn read_one(input: &Input, text: &str) -> Result<Option<f64>, Wrong> {
         Takes::YesNo if !["yes", "no", "true", "false"].contains(&text) => {
             return Err(Wrong::NotOneOf { words: &["yes", "no"], nearest: None });
         }
+        Takes::Date if Day::parse(text.trim()).is_none() => return Err(Wrong::NotADate),
         _ => return Ok(None),
     };
     if let Some((least, greatest)) = input.range

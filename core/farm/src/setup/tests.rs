@@ -228,3 +228,23 @@ proptest! {
         prop_assert_eq!(read_farm(&Draft::read(&draft.file().text).expect("a draft").file().text).expect("the same"), farm);
     }
 }
+
+#[test]
+fn what_went_in_and_came_out_at_the_ponds_is_laid_into_the_answers() {
+    let mut draft = Draft::read(HAZEL_BEND).expect("the sample reads");
+    let written = draft.file().text;
+    let mut laid = crate::read_farm(HAZEL_BEND).expect("the sample reads");
+    draft.lay_lots(&laid);
+    assert_eq!(draft.file().text, written, "nothing was entered: nothing changes");
+    let (stocked, out) = (Day::parse("2011-10-01").expect("a day"), Day::parse("2011-10-02").expect("a day"));
+    laid.ponds[0].stocking = crate::Stocking { on: stocked, count: 4000.0, mean_weight_g: 2.5 };
+    laid.ponds[1].harvested = Some(out);
+    laid.season.last_catch = Day::parse("2011-11-15").expect("a day");
+    draft.lay_lots(&laid);
+    let read = crate::read_farm(&draft.file().text).expect("still a farm");
+    assert_eq!(read.ponds[0].stocking, laid.ponds[0].stocking);
+    assert!(read.ponds[0].samples.is_empty() && read.ponds[0].readings.is_empty(), "they were of the animals before");
+    assert_eq!(read.ponds[1].harvested, Some(out));
+    assert_eq!(read.ponds[1].samples.len(), 2, "the other pond keeps its own");
+    assert_eq!(read.season.last_catch, laid.season.last_catch);
+}

@@ -170,6 +170,7 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     Ok(html! {
         p.onward {
             a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
+            a.mend href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::TITLE) } " "
             @if who::now().may == May::All { a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) } }
         }
         @if !differing.is_empty() && who::now().may == May::All {

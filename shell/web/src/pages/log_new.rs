@@ -13,6 +13,7 @@ use maud::{Markup, html};
 use store::Insert;
 use words::page_log as say;
 use words::page_odd::{may_be_kept, odd};
+use words::page_seasons as lots;
 
 use super::log::{in_frame, kinds, line};
 use super::{missing, onward, sent};
@@ -39,7 +40,10 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let kind = KINDS.into_iter().find(|kind| *kind == field(&asked, "kind")).unwrap_or("reading");
-    let pond = facts.farm.ponds.iter().find(|pond| pond.id == field(&asked, "pond")).or(facts.farm.ponds.first());
+    // With several ponds and none tapped the person says which: a guess would put a reading into the wrong water.
+    let ponds = &facts.farm.ponds;
+    let pond =
+        ponds.iter().find(|pond| pond.id == field(&asked, "pond")).or(ponds.first().filter(|_| ponds.len() == 1));
     let pond = pond.map_or("", |pond| pond.id.as_str());
     match waiting(|| record.store().new_id()) {
         Ok(id) => {
@@ -144,6 +148,33 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
     fact
 }
 
+/// What is odd in a stocking or a catch beside what is known of its pond.
+fn lots_odd(facts: &Served, fact: &Fact) -> Vec<String> {
+    let (farm, day) = (&facts.farm, facts.farm.place.zone.day_and_second(fact.happened.at).0);
+    let Some(card) = farm.ponds.iter().find(|card| Some(card.id.as_str()) == fact.pond()) else { return Vec::new() };
+    let (on, out, name) = (card.stocking.on, card.harvested, card.name.as_str());
+    let mut said = Vec::new();
+    match fact.kind.as_str() {
+        "stocked" => {
+            if on == day && fact.corrects.is_none() {
+                said.push(lots::same_day(name));
+            } else if day > on && out.is_none() && fact.corrects.is_none() {
+                said.push(lots::not_empty(name, on));
+            }
+            if day >= farm.season.last_catch {
+                said.push(lots::after_last_catch(farm.season.last_catch));
+            }
+        }
+        "catch" => match out {
+            _ if day < on => said.push(lots::before_stocking(name, on)),
+            Some(out) if out < day => said.push(lots::was_empty(name, out)),
+            _ => {}
+        },
+        _ => {}
+    }
+    said
+}
+
 fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Response {
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
@@ -162,6 +193,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     let fact = read(record, &facts, &mut shown);
     let seen = shown.typed.get("sure").cloned().unwrap_or_default();
     shown.odd = odd(&fact, entry::now(&facts, record.now_ms()).0);
+    shown.odd.extend(lots_odd(&facts, &fact));
     let mark = format!("{:016x}", digest(format!("{:?} {:?}", fact.typed, fact.happened).as_bytes()));
     if shown.wrong.is_empty() && !shown.odd.is_empty() {
         shown.sure.clone_from(&mark);

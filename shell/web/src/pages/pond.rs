@@ -129,6 +129,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
         section.part aria-labelledby="h-stock" {
             h2 id="h-stock" { (say::STOCK) }
             (stock(&behind, pond, manner))
+            p.onward { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
         }
     }
 }

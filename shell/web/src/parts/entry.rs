@@ -12,10 +12,11 @@ use crate::parts::frame::unkept;
 use crate::served::Served;
 
 /// Kinds a person types.
-pub const KINDS: [&str; 8] = ["reading", "feed", "deaths", "predators", "aerator", "sample", "weather_note", "note"];
+pub const KINDS: [&str; 10] =
+    ["reading", "feed", "deaths", "predators", "aerator", "sample", "stocked", "catch", "weather_note", "note"];
 
 /// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 13] = [
+const FIRST: [&str; 16] = [
     "pond",
     "end",
     "temperature",
@@ -26,6 +27,9 @@ const FIRST: [&str; 13] = [
     "predators",
     "predator_count",
     "aerator_hours",
+    "stocked",
+    "caught",
+    "empty",
     "mean_weight",
     "counted",
     "text",
@@ -210,20 +214,21 @@ fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "pond" => {
             let ponds = facts.farm.ponds.iter().map(|pond| (pond.id.as_str(), pond.name.as_str()));
             let whole = (!field.needed).then_some(("", say::WHOLE_FARM));
-            chips(shown, "pond", ponds.chain(whole).collect())
+            chips(shown, "pond", ponds.chain(whole).collect(), field.needed)
         }
-        "end" => chips(shown, "end", ["deep", "middle", "shallow"].map(|word| (word, say::end(word))).into()),
+        "end" => chips(shown, "end", ["deep", "middle", "shallow"].map(|word| (word, say::end(word))).into(), false),
+        "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
     }
 }
 
-fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>) -> Markup {
+fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Markup {
     html! {
         fieldset.chips id=(format!("e-{name}")) {
             legend { (say::field(name)) }
             @for (value, label) in all {
                 label.chip {
-                    input type="radio" name=(name) value=(value) checked[shown.text(name) == value];
+                    input type="radio" name=(name) value=(value) checked[shown.text(name) == value] required[needed];
                     span { (label) }
                 }
             }
@@ -240,7 +245,11 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
     let described = [hint.map(|_| format!("h-{name}")), shown.wrong(name).map(|_| format!("w-{name}"))];
     let described = described.into_iter().flatten().collect::<Vec<_>>().join(" ");
-    let first = matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight");
+    let first = match shown.kind.as_str() {
+        "stocked" => name == "stocked",
+        "catch" => name == "caught",
+        _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
+    };
     let control = html! {
         span.typed {
             input id=(format!("e-{name}")) type="text" name=(name) value=(shown.text(name)) autocomplete="off"

@@ -33,10 +33,18 @@ pub fn open(record: &Record, site: &Site, farm: &str) -> Result<Option<Open>, St
         return Ok(Some(Open { draft: text_of(last), is_settled: false }));
     }
     if let Some(text) = farm_text(&own) {
-        return Ok(Draft::read(text).ok().map(|draft| Open { draft, is_settled: true }));
+        return Ok(Draft::read(text).ok().map(|draft| settled_in(site, farm, draft)));
     }
     let Some(desk) = site.desk(farm) else { return Ok(None) };
-    Ok(from_file(&desk.facts()).map(|draft| Open { draft, is_settled: true }))
+    Ok(from_file(&desk.facts()).map(|draft| settled_in(site, farm, draft)))
+}
+
+/// The farm as described, with what went into the ponds and came out of them since.
+fn settled_in(site: &Site, farm: &str, mut draft: Draft) -> Open {
+    if let Some(desk) = site.desk(farm) {
+        draft.lay_lots(&desk.facts().farm);
+    }
+    Open { draft, is_settled: true }
 }
 
 fn text_of(kept: &Kept) -> Draft {

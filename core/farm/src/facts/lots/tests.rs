@@ -1,0 +1,182 @@
+use super::*;
+use crate::facts::Happened;
+use crate::read_farm;
+
+const HAZEL_BEND: &str = include_str!("../../../../../samples/hazel-bend/farm.toml");
+
+fn day(text: &str) -> Day {
+    Day::parse(text).expect("a day")
+}
+
+/// The sample farm with one pond, stocked on a day.
+fn bend(stocked: &str, harvested: Option<&str>) -> Farm {
+    let mut farm = read_farm(HAZEL_BEND).expect("the sample reads");
+    farm.ponds.truncate(1);
+    farm.ponds[0].stocking = Stocking { on: day(stocked), count: 10_000.0, mean_weight_g: 0.35 };
+    farm.ponds[0].harvested = harvested.map(day);
+    farm
+}
+
+struct Log(Vec<Kept>, Zone);
+
+impl Log {
+    fn new() -> Log {
+        Log(Vec::new(), bend("2011-05-27", None).place.zone)
+    }
+    /// Enters something at noon; its number and mark.
+    fn enter(&mut self, seq: i64, kind: &str, on: &str, typed: &str) -> String {
+        self.mend(seq, kind, on, typed, None)
+    }
+    fn mend(&mut self, seq: i64, kind: &str, on: &str, typed: &str, corrects: Option<&str>) -> String {
+        let id = format!("{seq:032x}");
+        let pairs = typed.split(';').filter_map(|pair| pair.split_once('='));
+        let mut fact = Fact {
+            id: id.clone(),
+            farm: "hazel-bend".to_owned(),
+            device: "phone".to_owned(),
+            person: "ann".to_owned(),
+            kind: kind.to_owned(),
+            form: 1,
+            happened: Happened { at: self.1.instant(day(on), 43_200), offset_s: -14_400 },
+            typed_ms: 0,
+            corrects: corrects.map(str::to_owned),
+            typed: pairs.map(|(key, text)| (key.trim().to_owned(), text.trim().to_owned())).collect(),
+            values: BTreeMap::new(),
+        };
+        let read = fact.read();
+        assert!(read.slips.is_empty(), "{typed}: {:?}", read.slips);
+        self.0.push(Kept { seq, received_ms: 0, clock_off_ms: 0, fact });
+        id
+    }
+    fn lots(&self, farm: &Farm) -> Vec<Lot> {
+        lots(&[FileSaid { seq: 0, farm }], &self.0, &self.1)
+    }
+    fn days(&self, farm: &Farm) -> Vec<(String, Option<String>)> {
+        self.lots(farm).iter().map(|lot| (lot.stocking.on.to_string(), lot.out.map(|out| out.to_string()))).collect()
+    }
+    fn seasons(&self, farm: &Farm) -> Vec<(Option<String>, String, Option<String>)> {
+        let spells = spells(&self.lots(farm), &self.0, &self.1);
+        spells.into_iter().map(|s| (s.name, s.starts.to_string(), s.ends.map(|day| day.to_string()))).collect()
+    }
+}
+
+fn pairs(all: &[(&str, Option<&str>)]) -> Vec<(String, Option<String>)> {
+    all.iter().map(|(on, out)| ((*on).to_owned(), out.map(str::to_owned))).collect()
+}
+
+#[test]
+fn a_pond_holds_two_batches_in_a_season() {
+    let farm = bend("2011-05-27", None);
+    let mut log = Log::new();
+    log.enter(1, "catch", "2011-07-30", "pond=willow;caught=100 kg;mean_weight=20 g;empty=no");
+    log.enter(2, "catch", "2011-08-01", "pond=willow;caught=20 kg;mean_weight=20 g;empty=yes");
+    log.enter(3, "stocked", "2011-08-04", "pond=willow;stocked=4000;mean_weight=2 g");
+    assert_eq!(log.days(&farm), pairs(&[("2011-05-27", Some("2011-08-01")), ("2011-08-04", None)]));
+    let lots = log.lots(&farm);
+    assert_eq!(lots[0].caught_kg, Some(120.0));
+    assert!((lots[0].caught_count.expect("counted") - 6000.0).abs() < 1e-6 && lots[0].is_counted_whole);
+    assert_eq!((lots[1].caught_kg, lots[1].stocking.count), (None, 4000.0));
+    assert_eq!(log.seasons(&farm), [(None, "2011-05-27".to_owned(), None)]);
+}
+
+#[test]
+fn a_stocking_without_a_last_catch_says_that_the_pond_was_empty() {
+    let farm = bend("2011-05-27", None);
+    let mut log = Log::new();
+    log.enter(1, "stocked", "2011-08-04", "pond=willow;stocked=4000;mean_weight=2 g");
+    assert_eq!(log.days(&farm), pairs(&[("2011-05-27", Some("2011-08-04")), ("2011-08-04", None)]));
+    assert!(log.lots(&farm)[0].is_out_guessed);
+    // The catch of before, entered afterwards.
+    log.enter(2, "catch", "2011-08-02", "pond=willow;empty=yes");
+    assert_eq!(log.days(&farm)[0].1.as_deref(), Some("2011-08-02"));
+    assert!(!log.lots(&farm)[0].is_out_guessed);
+}
+
+#[test]
+fn entries_hold_in_whatever_order_they_arrive() {
+    let farm = bend("2011-05-27", None);
+    let all = [
+        ("catch", "2011-08-01", "pond=willow;caught=20 kg;empty=yes"),
+        ("stocked", "2011-08-04", "pond=willow;stocked=4000;mean_weight=2 g"),
+        ("catch", "2011-10-05", "pond=willow;caught=80 kg;empty=yes"),
+    ];
+    let mut seen = Vec::new();
+    for order in [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]] {
+        let mut log = Log::new();
+        for (at, which) in order.into_iter().enumerate() {
+            let (kind, on, typed) = all[which];
+            log.enter(at as i64 + 1, kind, on, typed);
+        }
+        let what: Vec<_> = log.lots(&farm).into_iter().map(|lot| (lot.stocking, lot.out, lot.caught_kg)).collect();
+        seen.push(what);
+    }
+    assert_eq!(seen[0].len(), 2);
+    assert_eq!((seen[0][0].2, seen[0][1].2), (Some(20.0), Some(80.0)));
+    assert!(seen.iter().all(|other| *other == seen[0]), "{seen:?}");
+}
+
+#[test]
+fn what_is_struck_out_or_mended_no_longer_tells() {
+    let farm = bend("2011-05-27", None);
+    let mut log = Log::new();
+    let first = log.enter(1, "stocked", "2011-08-04", "pond=willow;stocked=4000;mean_weight=2 g");
+    log.mend(2, "stocked", "2011-08-06", "pond=willow;stocked=4500;mean_weight=2 g", Some(&first));
+    let lots = log.lots(&farm);
+    assert_eq!((lots[1].stocking.on, lots[1].stocking.count), (day("2011-08-06"), 4500.0));
+    assert_eq!(lots[1].id, first, "a mended batch keeps its mark");
+    log.mend(3, "stocked", "2011-08-06", "struck=yes", Some(&format!("{:032x}", 2)));
+    assert_eq!(log.days(&farm), pairs(&[("2011-05-27", None)]));
+}
+
+#[test]
+fn a_file_taken_later_mends_and_one_of_the_next_year_begins_anew() {
+    let (early, moved) = (bend("2011-05-27", None), bend("2011-05-30", None));
+    let (out, next) = (bend("2011-05-30", Some("2011-10-04")), bend("2012-05-20", None));
+    let zone = early.place.zone.clone();
+    let told = |files: &[&Farm]| {
+        let said: Vec<_> = files.iter().zip(1..).map(|(farm, seq)| FileSaid { seq, farm }).collect();
+        let lots = lots(&said, &[], &zone);
+        let spells = spells(&lots, &[], &zone);
+        (lots.iter().map(|lot| (lot.stocking.on.to_string(), lot.out.map(|out| out.to_string()))).collect(), spells)
+    };
+    let (days, _): (Vec<_>, _) = told(&[&early, &moved, &out]);
+    assert_eq!(days, pairs(&[("2011-05-30", Some("2011-10-04"))]));
+    let (days, seasons) = told(&[&early, &moved, &out, &next]);
+    assert_eq!(days, pairs(&[("2011-05-30", Some("2011-10-04")), ("2012-05-20", None)]));
+    let ends: Vec<_> = seasons.iter().map(|spell| (spell.starts, spell.ends)).collect();
+    assert_eq!(ends, [(day("2011-05-30"), Some(day("2011-10-04"))), (day("2012-05-20"), None)]);
+    // Nobody said that it came out: the next year's file tells that it had, by the last day of catch.
+    let (days, seasons) = told(&[&early, &next]);
+    assert_eq!(days, pairs(&[("2011-05-27", Some("2011-10-31")), ("2012-05-20", None)]));
+    assert_eq!(seasons.len(), 2);
+}
+
+#[test]
+fn seasons_begin_and_end_as_they_are_told_and_may_run_over_new_year() {
+    let farm = bend("2011-10-15", None);
+    let mut log = Log::new();
+    log.enter(1, "catch", "2012-03-20", "pond=willow;caught=200 kg;empty=yes");
+    assert_eq!(log.seasons(&farm), [(None, "2011-10-15".to_owned(), None)]);
+    log.enter(2, "season_over", "2012-03-25", "");
+    log.enter(3, "season", "2012-04-02", "name=Second;last_catch=2012-10-31");
+    log.enter(4, "stocked", "2012-05-01", "pond=willow;stocked=9000;mean_weight=0.3 g");
+    let second = (Some("Second".to_owned()), "2012-04-02".to_owned(), None);
+    assert_eq!(log.seasons(&farm), [(None, "2011-10-15".to_owned(), Some("2012-03-25".to_owned())), second]);
+    let mut laid = farm.clone();
+    lay_lots(&mut laid, 0, &log.0);
+    assert_eq!((laid.ponds[0].stocking.on, laid.ponds[0].harvested), (day("2012-05-01"), None));
+    assert_eq!(laid.season.last_catch, day("2012-10-31"));
+    assert!(laid.ponds[0].samples.is_empty() && laid.ponds[0].readings.is_empty(), "of the animals before");
+}
+
+#[test]
+fn a_farm_without_entries_is_left_as_it_was_written() {
+    let farm = read_farm(HAZEL_BEND).expect("the sample reads");
+    let mut laid = farm.clone();
+    lay_lots(&mut laid, 0, &[]);
+    assert_eq!(laid, farm);
+    let mut log = Log::new();
+    log.enter(1, "catch", "2011-09-20", "pond=willow;caught=20 kg;empty=no");
+    lay_lots(&mut laid, 0, &log.0);
+    assert_eq!(laid, farm, "a first seining leaves the pond in the plan");
+}
