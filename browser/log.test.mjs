@@ -137,6 +137,12 @@ test("what became of an entry is said where the hand is, and goes on being true"
   await ready(page);
   await page.fill("#e-temperature", "62.875");
   await page.getByRole("button", { name: "Keep" }).click();
+  // No pond was tapped on the way here: the form asks, and does not guess.
+  assert.equal(await page.locator("input[name=pond]:checked").count(), 0);
+  assert.ok(await page.locator("input[name=pond]").first().evaluate((one) => one.validity.valueMissing));
+  assert.equal(await kept.count(), 0);
+  await page.locator("input[name=pond][value=willow]").check();
+  await page.getByRole("button", { name: "Keep" }).click();
   await kept.waitFor();
   await page.fill("#e-oxygen", "5");
   await context.setOffline(false);
