@@ -81,10 +81,9 @@ test("a pond comes out, is stocked again, and morning, pond and plan follow the 
   await page.waitForURL(`${farm}log`);
   let rows = await lots(page, "Willow");
   assert.match(rows[0], /Out 24 Sep, 240 lb, about 3,200 animals Stock it again/);
-  // The morning no longer plans it.
-  await page.waitForTimeout(3000);
+  // The morning no longer plans it. The page fetches itself anew until the answer stands.
   await page.goto(`${farm}ponds/willow`);
-  assert.ok(!/hours in hand/i.test(await page.locator("main").innerText()));
+  await page.getByRole("heading", { name: "Willow came out on Saturday 24 September." }).waitFor({ timeout: 20_000 });
 
   // A stocking of a pond that still holds animals is asked about once.
   await entered(page, "log/new?kind=stocked&pond=heron", { stocked: "3000", mean_weight: "2" }, "2011-09-26T10:00");
@@ -96,6 +95,8 @@ test("a pond comes out, is stocked again, and morning, pond and plan follow the 
   assert.equal(rows.length, 2);
   assert.match(rows[1], /Stocked 26 Sep: 4,000 of 2.00 g In the water, day 2 Enter a catch/);
   await picture(page, "seasons-two");
+  await page.goto(`${farm}ponds/willow`);
+  await page.getByText(/3 g, 1[0-9][0-9] to the pound/).first().waitFor({ timeout: 20_000 });
   // Set-up shows the stocking that holds.
   await page.goto(`${farm}setup/ponds/0`);
   const shown = await page.content();
@@ -113,6 +114,12 @@ test("a season ends only when every pond is out, and the next begins with its ow
     await entered(page, `log/new?kind=catch&pond=${pond}`, { empty: "yes" }, "2011-09-27T16:00");
     await page.waitForURL(`${farm}log`);
   }
+  await page.goto(farm);
+  await page.getByRole("heading", { name: "Every pond is out" }).waitFor({ timeout: 20_000 });
+  await picture(page, "morning-all-out");
+  await page.goto(`${farm}ponds/heron`);
+  assert.equal(await page.locator("h1").innerText(), "Heron came out on Tuesday 27 September.");
+  await picture(page, "pond-all-out");
   await page.goto(`${farm}seasons`);
   // Too early a day is told, and what was typed stands.
   await page.locator("#e-last_day").fill("2011-09-20");

@@ -94,10 +94,8 @@ fn reckon(work: &Work) {
             }
         }
         Err(error) => {
-            // What was answered on another morning is no answer for this one.
-            if kept.answer.as_ref().is_some_and(|answer| answer.on != facts.on) {
-                *kept = Kept::default();
-            }
+            // What was answered on another morning, or of a farm that was described otherwise, is no answer for this one.
+            *kept = Kept::default();
             kept.trouble = Some(error);
             kept.working = false;
         }

@@ -48,6 +48,8 @@ pub const STRANGE_POST: &str =
 pub const WORKING_TITLE: &str = "Weighing the coming weeks";
 /// Said meanwhile.
 pub const WORKING: &str = "The first answer takes a few seconds. This page fetches it by itself.";
+/// Title when nothing is left in the water.
+pub const ALL_OUT_TITLE: &str = "Every pond is out";
 /// Title when no answer can be given.
 pub const TROUBLE_TITLE: &str = "This morning has no answer";
 

@@ -192,6 +192,11 @@ pub fn end(word: &str) -> &str {
     }
 }
 
+/// A catch after which nothing is left in the pond.
+const POND_EMPTY: &str = "the pond is empty";
+/// A catch that left animals in it.
+const POND_NOT_EMPTY: &str = "the pond is not empty yet";
+
 /// A yes or a no.
 pub fn yes_no(word: &str) -> &str {
     match word {
@@ -237,6 +242,7 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
     }
     for (name, text) in fact.typed.iter().filter(|(_, text)| !text.trim().is_empty()) {
         match name.as_str() {
+            "empty" => said.push(if text.trim() == "yes" { POND_EMPTY } else { POND_NOT_EMPTY }.to_owned()),
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
             "away" | "name" => said.push(text.trim().to_owned()),
             "text" | "note" => said.push(text.trim().to_owned()),

@@ -81,10 +81,15 @@ pub fn headline(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String
     format!("{now}{comes}. {}", starts(outlook, pond, manner)).replace(" °", "\u{a0}°")
 }
 
+/// A pond that is out since a day.
+pub fn came_out(name: &str, on: Day) -> String {
+    format!("{name} came out on {}.", crate::figures::day(on))
+}
+
 /// A pond that is out.
 pub fn out(outlook: &Outlook, name: &str) -> String {
     match outlook.done.iter().find(|(done, _)| done == name) {
-        Some((_, on)) => format!("{name} came out on {}.", crate::figures::day(*on)),
+        Some((_, on)) => came_out(name, *on),
         None => format!("{name} has no answer this morning yet."),
     }
 }

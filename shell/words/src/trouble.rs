@@ -99,7 +99,9 @@ pub fn outlook(error: &OutlookError) -> String {
             "{pond}: nothing named in the farm file ever empties it to catch depth. Name its outlet or pumps, or how long it takes \
              to empty (empties_in)."
         ),
-        OutlookError::NothingLeft => "Every pond is out: the season is over.".to_owned(),
+        OutlookError::NothingLeft => {
+            "Every pond is out: there is nothing to plan until one is stocked again.".to_owned()
+        }
         OutlookError::SeasonOver { last_catch } => format!(
             "The last day a catch can be is {}, by the farm's own set-up (season.last_catch in its file). Set it later, or ask for an earlier day.",
             day(*last_catch)

@@ -7,12 +7,13 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
+use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use words::page;
 use words::page_explain::Behind;
 use words::page_morning as say;
 
-use super::{called, missing, onward, sent, two_thermometers};
+use super::{called, missing, onward, pond, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -78,10 +79,25 @@ pub fn drawn(facts: &Served, outlook: &Outlook) -> Markup {
 /// The page while there is no answer yet, or when there cannot be one.
 pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
     let trouble = kept.trouble.as_ref().filter(|_| !kept.working);
-    let title = if trouble.is_some() { page::TROUBLE_TITLE } else { page::WORKING_TITLE };
+    let title = match trouble {
+        Some(OutlookError::NothingLeft) => page::ALL_OUT_TITLE,
+        Some(_) => page::TROUBLE_TITLE,
+        None => page::WORKING_TITLE,
+    };
     let frame = Frame { again_s: trouble.is_none().then_some(1), ..Frame::of(facts, title, here) };
     let said = trouble.map_or_else(|| page::WORKING.to_owned(), words::trouble::outlook);
-    framed(&frame, html! { section.answer { h1 { (title) } p.reason { (said) } } })
+    let over = matches!(trouble, Some(OutlookError::NothingLeft | OutlookError::SeasonOver { .. }));
+    framed(
+        &frame,
+        html! {
+            section.answer {
+                h1 { (title) }
+                p.reason { (said) }
+                @if over { p { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } } }
+            }
+            @if trouble.is_some() { (pond::others(facts, "")) }
+        },
+    )
 }
 
 fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Markup {

@@ -9,6 +9,7 @@ use axum::routing::get;
 use farm::PondCard;
 use farm::facts::current;
 use maud::{Markup, html};
+use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use store::{Asked, StoreError};
 use words::figures::Manner;
@@ -41,10 +42,6 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
     let Some(desk) = site.desk(&farm) else { return missing() };
     let (facts, kept) = (desk.facts(), desk.latest());
     let Some(card) = facts.farm.ponds.iter().find(|card| card.id == id) else { return missing() };
-    let Some(outlook) = &kept.answer else {
-        let old = before(&site, &facts, &kept, &id, &card.name);
-        return sent(old.unwrap_or_else(|| waiting(&facts, &kept, Here::Pond)));
-    };
     let written = match site.record() {
         Some(record) => on_disk(|| entries(record, &facts, &id)),
         None => Ok(html! {}),
@@ -53,6 +50,10 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
         let path = site.record().map_or(std::path::Path::new(""), |record| record.store().path());
         html! { p.trouble { (words::store::error(path, &error)) } }
     });
+    let Some(outlook) = &kept.answer else {
+        let old = before(&site, &facts, &kept, &id, &card.name);
+        return sent(old.unwrap_or_else(|| unanswered(&facts, card, &kept, &written)));
+    };
     // The answer may still be of a farm whose ponds stood in another order: the name decides.
     let pond = outlook.ponds.iter().find(|pond| pond.name == card.name);
     let body = match pond {
@@ -132,6 +133,30 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
             p.onward { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
         }
     }
+}
+
+/// The pond while nothing can be answered of it: its log goes on.
+fn unanswered(facts: &Served, card: &PondCard, kept: &Kept, written: &Markup) -> Markup {
+    let Some(trouble) = kept.trouble.as_ref().filter(|_| !kept.working) else {
+        return waiting(facts, kept, Here::Pond);
+    };
+    let said = match (trouble, card.harvested) {
+        (OutlookError::NothingLeft, Some(day)) => say::came_out(&card.name, day),
+        _ => words::trouble::outlook(trouble),
+    };
+    framed(
+        &Frame::of(facts, &card.name, Here::Pond),
+        html! {
+            article.one-pond {
+                section.answer {
+                    h1 { (said) }
+                    p { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
+                }
+                (places(facts, card, written))
+                (others(facts, &card.id))
+            }
+        },
+    )
 }
 
 fn now(facts: &Served, outlook: &Outlook) -> units::Instant {
@@ -215,7 +240,7 @@ fn entries(record: &Record, facts: &Served, pond: &str) -> Result<Markup, StoreE
 }
 
 /// Ways to the other ponds.
-fn others(facts: &Served, here: &str) -> Markup {
+pub fn others(facts: &Served, here: &str) -> Markup {
     html! {
         nav.kinds.others aria-label=(say::PONDS) {
             ul {
