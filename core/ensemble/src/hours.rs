@@ -11,6 +11,8 @@ pub struct HourTable {
     members: usize,
     hours: usize,
     tiles: Vec<TileHours>,
+    /// How deep the drain end is mixed from the surface, m, at each of the first hours, by tile; empty when it was not looked at.
+    mixed: Vec<Vec<Lanes>>,
 }
 
 impl HourTable {
@@ -21,7 +23,20 @@ impl HourTable {
             tiles.iter().all(|tile| tile.len() == hours) && tiles.len() * LANES >= members,
             "tiles hold all members"
         );
-        HourTable { members, hours, tiles }
+        HourTable { members, hours, tiles, mixed: Vec::new() }
+    }
+
+    /// The same with how deep the drain end is mixed at the start of each of the first hours, m.
+    #[must_use]
+    pub fn with_mixed(mut self, mixed: Vec<Vec<Lanes>>) -> HourTable {
+        assert!(mixed.len() == self.tiles.len(), "tiles hold all members");
+        self.mixed = mixed;
+        self
+    }
+
+    /// How deep the drain end is mixed from the surface at the start of an hour, m; `None` for an hour that was not looked at.
+    pub fn mixed_m(&self, member: usize, hour: usize) -> Option<f64> {
+        self.mixed.get(member / LANES)?.get(hour).map(|lanes| lanes.lane(member % LANES))
     }
 
     /// Number of members.

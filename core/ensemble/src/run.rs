@@ -40,15 +40,18 @@ pub fn run(ponds: &[PondRun], air: &dyn AirSource, hours: usize, watch: &Watch) 
     let done: Option<Vec<TileOut>> =
         (0..tiles).into_par_iter().map(|tile| run_tile(ponds, air, tile * LANES, hours, watch)).collect();
     let mut tables: Vec<Vec<TileHours>> = ponds.iter().map(|_| Vec::with_capacity(tiles)).collect();
+    let mut mixed: Vec<Vec<Vec<Lanes>>> = ponds.iter().map(|_| Vec::with_capacity(tiles)).collect();
     let mut ends: Vec<Vec<Water<f64>>> = ponds.iter().map(|_| Vec::with_capacity(members)).collect();
     for tile in done? {
-        for (pond, (hours, water)) in tile.into_iter().enumerate() {
+        for (pond, (hours, layers, water)) in tile.into_iter().enumerate() {
+            mixed[pond].push(layers);
             let here = LANES.min(members - ends[pond].len());
             ends[pond].extend((0..here).map(|lane| water.member(lane)));
             tables[pond].push(hours);
         }
     }
-    Some((tables.into_iter().map(|tiles| HourTable::new(members, tiles)).collect(), ends))
+    let table = |(tiles, mixed)| HourTable::new(members, tiles).with_mixed(mixed);
+    Some((tables.into_iter().zip(mixed).map(table).collect(), ends))
 }
 
 /// A table of hours for each pond, and by pond the state of each member after the last hour.
@@ -85,13 +88,17 @@ pub fn carry(
     }
 }
 
-type TileOut = Vec<(TileHours, Water<Lanes>)>;
+type TileOut = Vec<(TileHours, Vec<Lanes>, Water<Lanes>)>;
+
+/// Hours from the first at which the depth of mixing is looked at: a day and the night after it.
+const MIXED_HOURS: usize = 36;
 
 fn run_tile(ponds: &[PondRun], air: &dyn AirSource, first: usize, hours: usize, watch: &Watch) -> Option<TileOut> {
     let mut water: Vec<Water<Lanes>> = ponds.iter().map(|pond| start(pond, first, air.members())).collect();
     let mut scratch: Vec<Scratch<Lanes>> = ponds.iter().map(|pond| Scratch::new(pond.basin)).collect();
     let mut budget: Vec<Budget<Lanes>> = ponds.iter().map(|_| Budget::default()).collect();
     let mut out: Vec<TileHours> = ponds.iter().map(|_| Vec::with_capacity(hours)).collect();
+    let mut mixed: Vec<Vec<Lanes>> = ponds.iter().map(|_| Vec::with_capacity(hours.min(MIXED_HOURS))).collect();
     let width = Width::here();
     for h in 0..hours {
         if h % 24 == 0 {
@@ -105,10 +112,13 @@ fn run_tile(ponds: &[PondRun], air: &dyn AirSource, first: usize, hours: usize, 
             let stage = pond.schedule.stage(h);
             // What the animals felt in this hour: the state at its start; dawn is the state on the hour.
             out[p].push([water[p].bottom_mean(stage), water[p].coldest_bottom(stage)]);
+            if h < MIXED_HOURS {
+                mixed[p].push(water[p].mixed_m(stage, stage.columns() - 1));
+            }
             width.hour(pond, h, &air, &mut water[p], &mut budget[p], &mut scratch[p]);
         }
     }
-    Some(out.into_iter().zip(water).collect())
+    Some(out.into_iter().zip(mixed).zip(water).map(|((hours, mixed), water)| (hours, mixed, water)).collect())
 }
 
 fn start(pond: &PondRun, first: usize, members: usize) -> Water<Lanes> {

@@ -33,6 +33,8 @@ pub struct PondCard {
     pub readings: Vec<Reading>,
     /// Oxygen that was read, in order of time.
     pub oxygen: Vec<OxygenRead>,
+    /// pH, ammonia and nitrite that were read, in order of time.
+    pub chemistry: Vec<ChemistryRead>,
     /// After rain.
     pub after_rain: AfterRain,
     /// The pond may be brought out in parts.
@@ -99,6 +101,37 @@ pub struct Aeration {
     pub power_kw: f64,
     /// Hours run in a usual late-season day.
     pub hours_per_day: f64,
+    /// Its kind.
+    pub kind: AeratorKind,
+}
+
+/// Kinds of aerator.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AeratorKind {
+    /// Paddles that throw water.
+    Paddlewheel,
+    /// A propeller that draws air down a shaft.
+    Propeller,
+    /// A pump that throws water up.
+    Pump,
+    /// Air blown through pipes at the floor.
+    Bubbles,
+}
+
+impl AeratorKind {
+    /// All kinds, in the order of the table of inputs.
+    pub const ALL: [AeratorKind; 4] =
+        [AeratorKind::Paddlewheel, AeratorKind::Propeller, AeratorKind::Pump, AeratorKind::Bubbles];
+    /// Oxygen it brings into clean water without any, kg for each kWh: the careful end of what is recalled (Boyd 1998: paddlewheels 1.5
+    /// to 2.6, propellers 1.3 to 1.6, pumps 1.2 to 1.4, bubbles in shallow ponds 0.6 to 1.0).
+    pub fn rated_kg_kwh(self) -> f64 {
+        match self {
+            AeratorKind::Paddlewheel => 1.5,
+            AeratorKind::Propeller => 1.3,
+            AeratorKind::Pump => 1.2,
+            AeratorKind::Bubbles => 0.6,
+        }
+    }
 }
 
 /// How a pond empties.
@@ -175,6 +208,23 @@ pub struct OxygenRead {
     pub at: Instant,
     /// Dissolved oxygen, mg/L.
     pub mg_l: f64,
+    /// Depth below the surface, m.
+    pub depth_m: f64,
+}
+
+/// What else was read of the water at one time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChemistryRead {
+    /// When.
+    pub at: Instant,
+    /// pH.
+    pub ph: Option<f64>,
+    /// Total ammonia as nitrogen, mg/L.
+    pub ammonia_mg_l: Option<f64>,
+    /// Nitrite as nitrogen, mg/L.
+    pub nitrite_mg_l: Option<f64>,
+    /// Water there and then, °C, when it was read too.
+    pub temp_c: Option<f64>,
 }
 
 /// Place along a pond from shallow end to drain end.

@@ -73,5 +73,5 @@ pub use mixing::overturn_exact;
 pub use schedule::Schedule;
 pub use shape::{Column, DepthArea, FREEBOARD_M, Figure, Levee, MAX_COLUMNS, Shape, ShapeError, check_volumes};
 pub use stage::{Conditions, DRY_M, Stage, Table};
-pub use water::Water;
+pub use water::{LAYERED_K, Water};
 pub use water_properties::{DENSITY_KG_M3, HEAT_CAPACITY_J_KG_K, HEAT_CAPACITY_J_M3_K, HEAVIEST_C, lightness_kg_m3};

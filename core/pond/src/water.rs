@@ -6,6 +6,9 @@ use crate::stage::Stage;
 use crate::water_properties::HEAT_CAPACITY_J_M3_K;
 use units::Real;
 
+/// Colder than the surface by more than this, water lies below and does not mix with it, K (docs/model/oxygen.md).
+pub const LAYERED_K: f64 = 0.3;
+
 /// Temperatures of a pond and its floor. Cells of column `c` stand at `c * stride + cell` from the surface down, the
 /// floor's layers of that cell at `(c * stride + cell) * LAYERS`. Cells that a stage does not have keep idle numbers.
 #[derive(Clone, Debug, PartialEq)]
@@ -176,6 +179,21 @@ impl<R: Real> Water<R> {
             whole_m3 += volume_m3;
         }
         if whole_m3 > 0.0 { sum * R::splat(1.0 / whole_m3) } else { self.bottom(stage, last) }
+    }
+    /// How deep a column is mixed from its surface, m: to the upper edge of the first cell colder than the top one by more than
+    /// [`LAYERED_K`].
+    #[inline(always)]
+    pub fn mixed_m(&self, stage: &Stage, column: usize) -> R {
+        let from = column * self.stride;
+        let (none, limit_c) = (R::splat(0.0), self.temps[from] - R::splat(LAYERED_K));
+        let (mut mixed_m, mut still, mut top_m) = (none, R::splat(1.0), 0.0);
+        for cell in 0..stage.cells(column) {
+            let below_m = 2.0 * stage.middle_m(column, cell) - top_m;
+            still = self.temps[from + cell].if_less(limit_c, none, still);
+            mixed_m += still * R::splat(below_m - top_m);
+            top_m = below_m;
+        }
+        mixed_m
     }
     /// Mean of the coldest wet column, C, member by member.
     #[inline(always)]

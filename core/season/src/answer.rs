@@ -5,6 +5,7 @@ use units::{Currency, Day, Instant};
 
 use crate::course::Course;
 pub use crate::feeding::{FeedToday, FeedWhy};
+use crate::oxygen::OxygenTonight;
 
 /// The whole morning.
 #[derive(Debug, Clone, PartialEq)]
@@ -171,6 +172,8 @@ pub struct PondOutlook {
     pub mass_kg: Band,
     /// Feed for this day.
     pub feed: FeedToday,
+    /// Oxygen in the coming night.
+    pub oxygen: OxygenTonight,
     /// Heaviest tenth and lightest tenth of single animals, g: what a person sees in the net.
     pub animals_g: (f64, f64),
     /// Hours from opening to catch depth.

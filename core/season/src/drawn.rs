@@ -10,6 +10,7 @@ use weather::{Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, Me
 use crate::course::CutCell;
 use crate::limits::RainChances;
 use crate::outlook::MorningAsk;
+use crate::oxygen::Mixing;
 use crate::standing::Standing;
 
 /// What was drawn for a morning. It serves every question of that morning whose farm differs in hands, ice, prices, costs, buyers,
@@ -30,6 +31,10 @@ pub struct Drawn {
     pub(crate) tables_by_pond: Vec<DayTable>,
     /// Each pond's water this morning, cut open.
     pub(crate) cuts: Vec<Vec<CutCell>>,
+    /// How deep it is mixed through the coming night.
+    pub(crate) mixing: Vec<Mixing>,
+    /// Mean wind of the coming night at the station, m/s.
+    pub(crate) night_wind_m_s: f64,
     pub(crate) hidden: Vec<Vec<Hidden>>,
     pub(crate) rain: Vec<RainChances>,
     pub(crate) days: usize,
@@ -60,12 +65,13 @@ pub(crate) struct Basis {
 
 impl Basis {
     pub(crate) fn of(ask: &MorningAsk) -> Basis {
-        // Locked and forbidden days choose among catches, oxygen says whether to feed; no water hangs on them.
+        // Locked and forbidden days choose among catches, oxygen says whether to feed, ammonia what to mind; no water hangs on them.
         let water_only = |card: &PondCard| PondCard {
             locked: None,
             announced: Vec::new(),
             forbidden: Vec::new(),
             oxygen: Vec::new(),
+            chemistry: Vec::new(),
             ..card.clone()
         };
         let record = &ask.past.record;

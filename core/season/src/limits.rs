@@ -239,5 +239,34 @@ pub fn work_starts(farm: &Farm, civil_dawn_h: f64) -> i32 {
     }
 }
 
+/// The amounts by name, day by day.
+pub(crate) fn by_name(of: &plan::Limits) -> Vec<(&'static str, Vec<f64>)> {
+    let mut all: Vec<(&'static str, Vec<f64>)> = of
+        .day_limits
+        .iter()
+        .map(|limit| {
+            let name = match limit.kind {
+                plan::DayKind::Pounds => "pounds_lb",
+                plan::DayKind::Heading => "heading_lb",
+                plan::DayKind::Hands => "hand_hours",
+                plan::DayKind::Baskets => "basket_lb",
+                plan::DayKind::Ice => "ice_kg",
+                plan::DayKind::Buyers => "buyers_lb",
+            };
+            (name, limit.amount.clone())
+        })
+        .collect();
+    all.push(("daylight_hours", of.daylight_hours.clone()));
+    all.push(("workday", of.workday.iter().map(|&works| f64::from(u8::from(works))).collect()));
+    all.extend(of.stores.iter().map(|store| {
+        let name = match store.kind {
+            plan::StoreKind::ColdStore => "cold_store_lb",
+            plan::StoreKind::LiveTanks => "live_tanks_lb",
+        };
+        (name, store.room_lb.clone())
+    }));
+    all
+}
+
 #[cfg(test)]
 mod tests;

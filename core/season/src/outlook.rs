@@ -3,12 +3,12 @@
 //! The order is the flow of trust: past and forecast make members, members make water, water makes animals, animals make money,
 //! money under the farm's limits makes a decision.
 
-use ensemble::{DayTable, MembersAir, PondRun, Ran, Start, run};
+use ensemble::{AirSource, DayTable, MembersAir, PondRun, Ran, Start, run};
 use farm::{Farm, PondCard};
 use plan::Decision;
 use pond::{Schedule, Water};
 use stock::Hidden;
-use units::{Day, Instant, Watch};
+use units::{Day, Instant, LANES, Real, Watch};
 use weather::{
     Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, MemberNews, Members, Morning, Past, SeasonWindow,
 };
@@ -19,6 +19,7 @@ use crate::drawn::{Basis, Drawn};
 use crate::hidden::{animals, wind_factor};
 use crate::limits::RainChances;
 use crate::lived::{ground, schedule};
+use crate::oxygen::Mixing;
 use crate::past::{FarmPast, PastError};
 use crate::ponds::PondModelError;
 use crate::report::{Reporting, report};
@@ -105,9 +106,11 @@ pub fn draw(ask: &MorningAsk, watch: &Watch) -> Result<Drawn, OutlookError> {
     let members = draw_members(ask, &climate, &skill, &forecast, &library, last)?;
     let ponds = stand(ask, &climate, &in_water, &MembersAir { members: &members, library: &library })?;
     let days = (last.0 - on.0 + 1) as usize;
-    let tables_by_pond = water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
+    let (tables_by_pond, mixing) =
+        water(ask, &climate, &ponds, &members, &library, days, watch).ok_or(OutlookError::Stopped)?;
     let cuts = cuts(ask, &climate, &ponds, &members, &library, watch).ok_or(OutlookError::Stopped)?;
     let hidden = hidden_values(past.seed, ask.members, &ponds);
+    let night_wind_m_s = night_wind(&MembersAir { members: &members, library: &library }, days);
     let rain = ponds.iter().map(|pond| rain_chances(&pond.card, &members, &library, days)).collect();
     let basis = Basis::of(ask);
     Ok(Drawn {
@@ -121,6 +124,8 @@ pub fn draw(ask: &MorningAsk, watch: &Watch) -> Result<Drawn, OutlookError> {
         ponds,
         tables_by_pond,
         cuts,
+        mixing,
+        night_wind_m_s,
         hidden,
         rain,
         days,
@@ -150,6 +155,8 @@ pub fn answer(ask: &MorningAsk, drawn: &Drawn, watch: &Watch) -> Result<Outlook,
         ponds,
         tables_by_pond: &drawn.tables_by_pond,
         cuts: &drawn.cuts,
+        mixing: &drawn.mixing,
+        night_wind_m_s: drawn.night_wind_m_s,
         hidden: &drawn.hidden,
         weighed: &weighed,
         library: &drawn.library,
@@ -212,7 +219,25 @@ fn draw_members(
     Members::draw(&morning, ids, &news).map_err(OutlookError::Members)
 }
 
-/// Every pond's water under every member, day by day.
+/// Hours from this midnight that are the coming night.
+const NIGHT_H: std::ops::Range<usize> = 20..30;
+
+/// Mean wind of the coming night over the members, m/s.
+fn night_wind(air: &MembersAir, days: usize) -> f64 {
+    let hours = NIGHT_H.start..NIGHT_H.end.min(24 * days);
+    let (mut sum, mut n) = (0.0, 0.0);
+    for hour in hours {
+        for first in (0..air.members()).step_by(LANES) {
+            let wind_m_s = air.air(first, hour).wind_m_s;
+            let here = LANES.min(air.members() - first);
+            sum += (0..here).map(|lane| wind_m_s.lane(lane)).sum::<f64>();
+            n += here as f64;
+        }
+    }
+    sum / n
+}
+
+/// Every pond's water under every member, day by day, and how deep it is mixed through the coming night.
 fn water(
     ask: &MorningAsk,
     climate: &Climate,
@@ -221,17 +246,13 @@ fn water(
     library: &Library,
     days: usize,
     watch: &Watch,
-) -> Option<Vec<DayTable>> {
+) -> Option<(Vec<DayTable>, Vec<Mixing>)> {
     let (schedules, air) = (schedules(ask, climate, ponds, days), MembersAir { members, library });
     let (hours, _) = run_ponds(ask, ponds, &schedules, &air, 24 * days, watch)?;
     let dawn_hour = ask.past.dawn_hour(ask.on);
-    Some(
-        hours
-            .iter()
-            .zip(ponds)
-            .map(|(hours, pond)| DayTable::from_hours(hours, dawn_hour, &pond.lived.tally))
-            .collect(),
-    )
+    let mixing = hours.iter().zip(&schedules).map(|(hours, schedule)| Mixing::new(hours, schedule.stage(0)));
+    let table = |(hours, pond): (_, &Standing)| DayTable::from_hours(hours, dawn_hour, &pond.lived.tally);
+    Some((hours.iter().zip(ponds).map(table).collect(), mixing.collect()))
 }
 
 /// Levels, light and ground of each pond from this morning on.

@@ -14,7 +14,9 @@ use crate::answer::{
 };
 use crate::course::{Course, CutCell, in_hand, misses, sizes};
 use crate::feeding::feed_today;
+use crate::limits::by_name;
 use crate::outlook::MorningAsk;
+use crate::oxygen::{Mixing, oxygen_tonight};
 use crate::standing::Standing;
 use crate::weigh::Weighed;
 use crate::yielding::Yielded;
@@ -38,6 +40,10 @@ pub struct Reporting<'a> {
     pub tables_by_pond: &'a [DayTable],
     /// Their water this morning, cut open.
     pub cuts: &'a [Vec<CutCell>],
+    /// How deep it is mixed through the coming night.
+    pub mixing: &'a [Mixing],
+    /// Wind of that night at the station, m/s.
+    pub night_wind_m_s: f64,
     /// Their members' unknowns.
     pub hidden: &'a [Vec<Hidden>],
     /// Tables and decision.
@@ -101,38 +107,9 @@ pub fn report(of: &Reporting) -> Outlook {
         cold_mark_c: farm.choices.cold_mark_c,
         follow_mark_c: farm.choices.follow_mark_c,
         guard_chance: farm.choices.guard_chance,
-        limits: limits(&of.weighed.limits),
+        limits: by_name(&of.weighed.limits),
         notes,
     }
-}
-
-/// The limits by name, day by day.
-fn limits(of: &plan::Limits) -> Vec<(&'static str, Vec<f64>)> {
-    let mut all: Vec<(&'static str, Vec<f64>)> = of
-        .day_limits
-        .iter()
-        .map(|limit| {
-            let name = match limit.kind {
-                plan::DayKind::Pounds => "pounds_lb",
-                plan::DayKind::Heading => "heading_lb",
-                plan::DayKind::Hands => "hand_hours",
-                plan::DayKind::Baskets => "basket_lb",
-                plan::DayKind::Ice => "ice_kg",
-                plan::DayKind::Buyers => "buyers_lb",
-            };
-            (name, limit.amount.clone())
-        })
-        .collect();
-    all.push(("daylight_hours", of.daylight_hours.clone()));
-    all.push(("workday", of.workday.iter().map(|&works| f64::from(u8::from(works))).collect()));
-    all.extend(of.stores.iter().map(|store| {
-        let name = match store.kind {
-            plan::StoreKind::ColdStore => "cold_store_lb",
-            plan::StoreKind::LiveTanks => "live_tanks_lb",
-        };
-        (name, store.room_lb.clone())
-    }));
-    all
 }
 
 /// A plan's hour (from midnight of today) as day and clock hour.
@@ -303,6 +280,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         mean_weight_g: weight,
         mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
         feed: feed_today(of, p),
+        oxygen: oxygen_tonight(of, p),
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,

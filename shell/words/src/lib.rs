@@ -10,6 +10,7 @@ pub mod figures;
 pub mod grow;
 pub mod log_command;
 pub mod morning;
+pub mod oxygen;
 pub mod page;
 pub mod page_apart;
 pub mod page_book;

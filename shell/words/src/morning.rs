@@ -14,7 +14,7 @@ mod pond_lines;
 mod sure;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use first::cold_has_it;
 pub(crate) use first::first_of_all;

@@ -74,7 +74,7 @@ impl Behind<'_> {
     fn card(&self, pond: &PondOutlook) -> &PondCard {
         &self.farm.ponds[pond.index]
     }
-    fn at(&self, at: Instant) -> String {
+    pub(crate) fn moment(&self, at: Instant) -> String {
         moment(at, &self.farm.place.zone, self.manner)
     }
 
@@ -88,7 +88,7 @@ impl Behind<'_> {
     }
     fn forecast(&self) -> (&'static str, String) {
         let said = self.outlook.forecast.map_or("none: past years alone speak".to_owned(), |used| {
-            format!("issued {}, to {}", self.at(used.issued), day_short(used.last_day))
+            format!("issued {}, to {}", self.moment(used.issued), day_short(used.last_day))
         });
         ("forecast", said)
     }
@@ -130,7 +130,7 @@ impl Behind<'_> {
     }
     fn reading(&self, pond: &PondOutlook) -> (&'static str, String) {
         let said = pond.measured.map_or("none since yesterday".to_owned(), |(at, at_m, temp_c)| {
-            format!("{} at {}, {}", degrees(temp_c, self.manner), depth(at_m, self.manner), self.at(at))
+            format!("{} at {}, {}", degrees(temp_c, self.manner), depth(at_m, self.manner), self.moment(at))
         });
         ("last reading", said)
     }

@@ -6,7 +6,7 @@ use units::Day;
 
 use super::{BEFORE_STOCKING_D, Entry, Kept, current};
 use crate::farm::Farm;
-use crate::pond_card::{OxygenRead, PondCard, Reading, Sample, Seen};
+use crate::pond_card::{ChemistryRead, OxygenRead, PondCard, Reading, Sample, Seen};
 
 /// Depth of a thermometer that was not told, m: the default of `log.depth`, 18 in.
 pub const DEPTH_NOT_TOLD_M: f64 = 0.4572;
@@ -45,6 +45,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         pond.announced.retain(|&day| day > pond.stocking.on);
         pond.readings.sort_by_key(|reading| reading.at);
         pond.oxygen.sort_by_key(|read| read.at);
+        pond.chemistry.sort_by_key(|read| read.at);
         pond.samples.sort_by_key(|sample| sample.on);
     }
     farm
@@ -77,7 +78,13 @@ fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {
         pond.readings.push(Reading { at: kept.fact.happened.at, place: kept.fact.end(), depth_m, temp_c });
     }
     if let Some(mg_l) = value("oxygen") {
-        pond.oxygen.push(OxygenRead { at: kept.fact.happened.at, mg_l });
+        let depth_m = value("depth").unwrap_or(DEPTH_NOT_TOLD_M);
+        pond.oxygen.push(OxygenRead { at: kept.fact.happened.at, mg_l, depth_m });
+    }
+    let (ph, ammonia_mg_l, nitrite_mg_l) = (value("ph"), value("ammonia"), value("nitrite"));
+    if ph.is_some() || ammonia_mg_l.is_some() || nitrite_mg_l.is_some() {
+        let (at, temp_c) = (kept.fact.happened.at, value("temperature"));
+        pond.chemistry.push(ChemistryRead { at, ph, ammonia_mg_l, nitrite_mg_l, temp_c });
     }
     if value("secchi").is_some() || value("stage").is_some() {
         // What held all season now holds from the day of stocking to the first day something else was seen.

@@ -126,6 +126,14 @@ pub(super) static INPUTS: &[Input] = &[
         .range("0 hp", "60 hp")
         .usual("0 hp", "15 hp")
         .assume("0 hp", "our guess: none"),
+    ask(
+        "pond.aerator_kind",
+        Takes::Words(AERATORS),
+        "What kind is it?",
+        "How much oxygen a kilowatt brings in hangs on it: `\"paddlewheel\"`, `\"propeller\"` that draws air down, `\"pump\"` that \
+             throws water up, `\"bubbles\"` from a blower.",
+    )
+    .assume("paddlewheel", "our guess: the commonest"),
     size(
         "pond.aerator_hours",
         Kind::Duration,
@@ -279,5 +287,7 @@ pub(super) static INPUTS: &[Input] = &[
         .usual("50 F", "97 F"),
 ];
 
+/// Kinds of aerator, as [`crate::pond_card::AeratorKind`] has them.
+pub(crate) const AERATORS: &[&str] = &["paddlewheel", "propeller", "pump", "bubbles"];
 /// Words for plants, and the share of the surface they shade.
 pub(crate) const PLANTS: &[&str] = &["none", "some", "many", "at the surface"];

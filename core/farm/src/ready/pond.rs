@@ -8,7 +8,8 @@ use crate::clerk::{Clerk, Desk};
 use crate::farm::DoubtKind;
 use crate::means::Gear;
 use crate::pond_card::{
-    Aeration, AfterRain, AlongPond, Belief, Emptying, Outlet, Parts, PondCard, Reading, Sample, Seen, Shape, Stocking,
+    Aeration, AeratorKind, AfterRain, AlongPond, Belief, Emptying, Outlet, Parts, PondCard, Reading, Sample, Seen,
+    Shape, Stocking,
 };
 use crate::reasons::Wrong;
 
@@ -52,6 +53,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         samples: samples(clerk, desk, since),
         readings: readings(clerk, desk, since),
         oxygen: Vec::new(),
+        chemistry: Vec::new(),
         after_rain: after_rain(clerk, desk),
         parts: Parts { two_days: clerk.yes_no(desk, "two_days"), early_seining: clerk.yes_no(desk, "early_seining") },
         locked: dated(clerk, desk, "locked", since, last_catch),
@@ -133,7 +135,12 @@ fn aeration(clerk: &mut Clerk, desk: &Desk<'_>) -> Aeration {
     let power_kw = clerk.number(desk, "aerator");
     // Hours are asked only of an aerator.
     let runs = power_kw > 0.0 || desk.has("aerator_hours");
-    Aeration { power_kw, hours_per_day: if runs { clerk.number(desk, "aerator_hours") } else { 0.0 } }
+    let kind = if runs || desk.has("aerator_kind") { clerk.word(desk, "aerator_kind") } else { None };
+    Aeration {
+        power_kw,
+        hours_per_day: if runs { clerk.number(desk, "aerator_hours") } else { 0.0 },
+        kind: AeratorKind::ALL[kind.unwrap_or(0)],
+    }
 }
 
 fn emptying(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, shape: &Shape) -> Emptying {

@@ -54,6 +54,7 @@ pub static STEPS: &[Step] = &[
                     "plants",
                     "substrate",
                     "aerator",
+                    "aerator_kind",
                     "aerator_hours",
                     "bank_closed_by_rain",
                     "bank_closed_for",

@@ -1,5 +1,6 @@
 use super::*;
 use crate::{Conditions, Levee, Shape};
+use units::Lanes;
 
 #[test]
 fn readings_are_taken_where_they_are_asked() {
@@ -71,4 +72,28 @@ fn water_cut_into_its_own_cells_again_is_itself() {
         let off_k = two.at_depth(&into, new, 0.6) - water.at_depth(&stage, old, 0.6);
         assert!(off_k.abs() < 0.05, "column {new}: {off_k}");
     }
+}
+
+#[test]
+fn a_layered_column_is_mixed_to_its_first_colder_cell() {
+    let basin = Basin::new(Shape::from_levee(&Levee::paced(60.0, 30.0, 1.0, 2.0), 4).expect("a pond"), 35.0);
+    let ground = basin.ground(15.0, 10.0);
+    let stage = basin.stage(&Conditions {
+        level_m: 2.0,
+        attenuation_per_m: 2.0,
+        plants: 0.0,
+        ground_deep_c: ground.deep_c(200.0),
+    });
+    let mixed =
+        |profile: &[(f64, f64)]| Water::<f64>::start(&basin, &stage, profile, &ground, 200.0).mixed_m(&stage, 3);
+    let whole_m = mixed(&[(0.0, 25.0)]);
+    assert!((1.7..=2.0).contains(&whole_m), "{whole_m}");
+    assert_eq!(mixed(&[(0.0, 25.0), (2.0, 24.9)]), whole_m, "a tenth is no layer");
+    let upper_m = mixed(&[(0.0, 26.0), (0.8, 26.0), (0.9, 24.0), (2.0, 23.0)]);
+    assert!((0.6..1.0).contains(&upper_m), "{upper_m}");
+    // Sixteen side by side are each their own.
+    let mut row: Water<Lanes> = Water::start(&basin, &stage, &[(0.0, 25.0)], &ground, 200.0);
+    row.set_member(5, &Water::start(&basin, &stage, &[(0.0, 26.0), (0.8, 26.0), (0.9, 24.0)], &ground, 200.0));
+    let lanes = row.mixed_m(&stage, 3);
+    assert!((lanes.lane(5) - upper_m).abs() < 1e-5 && (lanes.lane(4) - whole_m).abs() < 1e-5);
 }

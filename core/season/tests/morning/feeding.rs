@@ -45,7 +45,7 @@ fn low_oxygen_at_dawn_stops_feeding_that_day_alone() {
     let with = |hour: i64, mg_l: f64| {
         let mut sample = hazel_bend();
         let midnight = season::place_of(&sample.farm).day_start(summer());
-        sample.farm.ponds[HERON].oxygen = vec![OxygenRead { at: midnight.plus_hours(hour), mg_l }];
+        sample.farm.ponds[HERON].oxygen = vec![OxygenRead { at: midnight.plus_hours(hour), mg_l, depth_m: 0.45 }];
         heron(&sample, summer()).feed.why
     };
     assert_eq!(with(6, 2.4), FeedWhy::LowOxygen { mg_l: 2.4 });

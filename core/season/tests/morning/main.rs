@@ -9,6 +9,7 @@ use units::{Day, Watch};
 mod course;
 mod feeding;
 mod kept;
+mod oxygen;
 mod readings;
 mod sample;
 

@@ -11,7 +11,7 @@ use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use words::page;
 use words::page_explain::Behind;
-use words::page_morning as say;
+use words::{oxygen, page_morning as say};
 
 use super::{called, missing, onward, pond, sent, two_thermometers};
 use crate::desk::Kept;
@@ -104,6 +104,8 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
+    let start = |pond| oxygen::start(pond, outlook.on, manner).map(|said| (pond, said));
+    let starts: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(start).collect();
     // What it brings is money, which crew are not shown: they read the risk.
     let may_all = who::now().may == May::All;
     let reason = say::leading_pond(outlook).map(|pond| match may_all {
@@ -115,12 +117,16 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
         section.answer {
             h1 { (say::headline(outlook, manner)) }
             div.aside {
-                @if !also.is_empty() {
+                @if !also.is_empty() || !starts.is_empty() {
                     h2.small { (say::ALSO) }
-                    ul.tasks { @for (task, said) in &also { li { (told(said, &behind.task(task))) } } }
+                    ul.tasks {
+                        @for (pond, said) in &starts { li { (told(said, &behind.oxygen(pond))) } }
+                        @for (task, said) in &also { li { (told(said, &behind.task(task))) } }
+                    }
                 }
                 // Beside what is to be started, not below all ponds.
                 p.care { (say::CARE) }
+                @if oxygen::minds_current(&outlook.ponds) { p.care { (oxygen::CARE) } }
             }
             div.why {
                 @if let Some((reason, how)) = reason.filter(|(said, _)| !said.is_empty()) { div.reason { (told(&reason, &how)) } }
@@ -157,13 +163,17 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
     let (read, reckoned) = say::water_now(pond, manner);
     let now = facts.past.place.day_start(outlook.on).plus_hours(i64::from(outlook.now_hour));
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
-    let rows = [
+    let mut rows = vec![
         (say::HAND, say::hand(pond), behind.hand(pond)),
         (say::LOSS, say::loss(outlook, pond), behind.loss(pond)),
         (say::CROP, say::crop(pond, manner), behind.crop(pond)),
         (say::FEED, words::feed::today(&pond.feed, manner), behind.feed(pond)),
+        (oxygen::OXYGEN, oxygen::tonight(&pond.oxygen, outlook.on, manner), behind.oxygen(pond)),
         (say::EMPTY, say::empties(pond), behind.empties(pond)),
     ];
+    let turned = oxygen::turned(&pond.oxygen, manner);
+    let at = rows.len() - 1;
+    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))));
     let own = format!("/f/{}/ponds/{}", facts.id, card.id);
     html! {
         article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {

@@ -13,6 +13,7 @@ use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use store::{Asked, StoreError};
 use words::figures::Manner;
+use words::oxygen;
 use words::page_explain::Behind;
 use words::page_log::{KINDS, kind as kind_name};
 use words::page_morning as morning_say;
@@ -130,6 +131,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
         section.part aria-labelledby="h-stock" {
             h2 id="h-stock" { (say::STOCK) }
             (stock(&behind, pond, manner))
+            @if oxygen::minds_current(std::slice::from_ref(pond)) { p.care { (oxygen::CARE) } }
             p.onward { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
         }
     }
@@ -174,15 +176,19 @@ fn water(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
 }
 
 fn stock(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
-    let rows = [
+    let mut rows = vec![
         (say::ALIVE, say::alive(pond), behind.crop(pond)),
         (say::WEIGHT, say::weight(pond, manner), behind.crop(pond)),
         (say::MOST, say::in_the_net(pond), behind.sizes(pond)),
         (say::MASS, say::whole_mass(pond, manner), behind.crop(pond)),
         (morning_say::FEED, words::feed::today(&pond.feed, manner), behind.feed(pond)),
+        (oxygen::OXYGEN, oxygen::tonight(&pond.oxygen, behind.outlook.on, manner), behind.oxygen(pond)),
         (morning_say::LOSS, morning_say::loss(behind.outlook, pond), behind.loss(pond)),
         (morning_say::EMPTY, morning_say::empties(pond), behind.empties(pond)),
     ];
+    let turned = oxygen::turned(&pond.oxygen, manner);
+    let at = rows.len() - 2;
+    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))));
     let heads = if manner == Manner::Metric { say::SIZE_HEADS_METRIC } else { say::SIZE_HEADS };
     html! {
         dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }

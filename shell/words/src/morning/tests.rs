@@ -33,7 +33,7 @@ fn on(days: i32) -> Day {
 }
 
 /// A pond caught in three days whose worth falls by `per_day` coins a day, and of which cold takes `cold` coins.
-fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
+pub(crate) fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
     let line = |day: i32| PondDay {
         day: on(day),
         start: (on(day - 1), 20),
@@ -58,6 +58,7 @@ fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlook {
         mean_weight_g: Band { low: 30.0, middle: 35.0, high: 40.0 },
         mass_kg: Band::default(),
         feed: crate::feed::tests::FED,
+        oxygen: crate::oxygen::tests::UNREAD,
         animals_g: (13.0, 59.0),
         lead_h: 36.0,
         lead_told: true,

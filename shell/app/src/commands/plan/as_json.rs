@@ -69,7 +69,7 @@ pub fn outlook(of: &Outlook) -> String {
     );
     put("limits", of.limits.iter().map(|limit| json!({"limit": limit.0, "amounts": limit.1})).collect());
     put("binding", binding(of, coins));
-    put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins)).collect());
+    put("ponds", of.ponds.iter().map(|pond| pond_value(pond, coins, of.on)).collect());
     put("notes", of.notes.iter().map(note).collect());
     crate::commands::versioned(SCHEMA, VERSION, top)
 }
@@ -109,7 +109,7 @@ fn job_value(of: &Outlook, job: &Job) -> Value {
     })
 }
 
-fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
+fn pond_value(pond: &PondOutlook, coins: f64, on: units::Day) -> Value {
     json!({
         "name": pond.name,
         "measured": pond.measured.map(|(_, depth_m, temp_c)| json!({"depth_m": depth_m, "temp_c": temp_c})),
@@ -127,6 +127,8 @@ fn pond_value(pond: &PondOutlook, coins: f64) -> Value {
         "mass_kg": band(&pond.mass_kg),
         "feed_kg": band(&pond.feed.kg),
         "feed": words::feed::today(&pond.feed, words::figures::Manner::Metric),
+        "oxygen_dawn_mg_l": pond.oxygen.told.as_ref().map(|told| band(&told.mg_l)),
+        "oxygen": words::oxygen::tonight(&pond.oxygen, on, words::figures::Manner::Metric),
         "planned": pond.planned.map(|p| json!({"start": at(p.start), "catch_day": p.catch_day.to_string(), "second_day": p.second_day.map(|d| d.to_string())})),
         "in_hand_h": {"likely": pond.in_hand_likely_h, "one_in_ten": pond.in_hand_one_in_ten_h},
         "free_until": pond.free_until.map(at),

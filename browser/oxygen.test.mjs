@@ -1,0 +1,100 @@
+// Oxygen tonight on the morning page and the pond's: what is told with each reading more, what to start by when, and the caution beside it.
+// Its own record, because entries move the plan that other suites look at.
+import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import AxeBuilder from "@axe-core/playwright";
+import { start } from "./browser.mjs";
+
+const small = { viewport: { width: 360, height: 740 } };
+const work = mkdtempSync(join(tmpdir(), "oxygen-"));
+let browser, server, farm;
+
+before(async () => {
+  server = spawn(process.env.PROGRAM, ["serve", "--store", join(work, "record.db"), "--address", "127.0.0.1:0"]);
+  const address = await new Promise((said, failed) => {
+    server.stderr.on("data", (text) => { const found = /http:\/\/127\.0\.0\.1:\d+/.exec(text); if (found) said(found[0]); });
+    server.on("exit", failed);
+  });
+  farm = `${address}/f/hazel-bend/`;
+  browser = await start();
+});
+after(async () => {
+  await browser?.close();
+  server?.kill();
+  rmSync(work, { recursive: true, force: true });
+});
+
+async function settled(page) {
+  await page.locator("article.pond, article.one-pond").first().waitFor({ timeout: 180_000 });
+  await page.waitForFunction(() => !document.body.dataset.again, null, { timeout: 180_000 });
+}
+const row = (page, pond) => page.locator(`article#${pond} dl.rows > div`, { hasText: "Oxygen tonight" });
+
+/** A reading on the farm's own day, by the plain form, without script. */
+async function read(pond, time, typed) {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?pond=${pond}`);
+  await page.locator("details summary", { hasText: /\S/ }).last().click();
+  const when = await page.inputValue("#e-when");
+  await page.fill("#e-when", `${when.slice(0, 10)}T${time}`);
+  for (const [name, value] of Object.entries(typed)) await page.fill(`#e-${name}`, value);
+  await page.getByRole("button", { name: /Keep/ }).click();
+  if (!page.url().endsWith("/log")) await page.getByRole("button", { name: /Keep/ }).click();
+  await page.waitForURL(`${farm}log`);
+  await context.close();
+}
+
+test("unread, then a dawn, then an evening: each says more, and what to do", async () => {
+  const page = await browser.newPage(small);
+  await page.goto(farm);
+  await settled(page);
+  assert.match(await row(page, "lower").innerText(), /not known: nothing read/);
+  await read("lower", "06:10", { oxygen: "3.4" });
+  await page.goto(farm);
+  await settled(page);
+  assert.match(await row(page, "lower").innerText(), /about 3\.4 mg\/L at dawn \(\d\.\d to \d\.\d\); (1 in \d|\d in 10) below 3\./);
+  assert.match(await row(page, "lower").innerText(), /Read again at dusk: then this says when to start the paddlewheel/);
+  await read("lower", "20:30", { oxygen: "5.2" });
+  await page.goto(farm);
+  await settled(page);
+  const said = await row(page, "lower").innerText();
+  assert.match(said, /With the paddlewheel from \d+ [ap]\.m\. (tonight )?about \d\.\d \(\d\.\d to \d\.\d\)\./);
+  const first = page.locator("ul.tasks > li").first();
+  assert.match(await first.innerText(), /^Start Lower's 2 hp paddlewheel by \d+ [ap]\.m\..*two hours after sunrise/, "what comes first is told first");
+  assert.equal(await page.locator("p.care", { hasText: "lock off before anyone touches" }).count(), 1, "the caution stands once");
+  await row(page, "lower").locator("summary").first().click();
+  const behind = await row(page, "lower").locator(".behind").innerText();
+  for (const part of ["this evening: 5.2 mg/L", "last dawn read: 3.4 mg/L", "aerator: 2 hp paddlewheel, 1.5 kg", "No night of this pond could be judged yet"]) {
+    assert.ok(behind.includes(part), `${part}: ${behind}`);
+  }
+  await page.goto(`${farm}ponds/lower`);
+  await settled(page);
+  assert.match(await page.locator("dl.rows > div", { hasText: "Oxygen tonight" }).innerText(), /With the paddlewheel from/);
+  assert.equal(await page.locator("p.care", { hasText: "lock off before" }).count(), 1);
+  await page.close();
+});
+
+for (const path of ["", "ponds/lower"]) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`/${path}, ${colorScheme}: nothing for axe to find, nothing wide`, async () => {
+      const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
+      const page = await context.newPage();
+      await page.goto(farm + path);
+      await settled(page);
+      await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+      const axe = await new AxeBuilder({ page })
+        .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
+      assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
+      const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+      assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
+      if (process.env.LOOK) await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = false; }));
+      if (process.env.LOOK) await page.screenshot({ path: join(process.env.LOOK, `oxygen-${path.replace("/", "-")}-${colorScheme}.png`), fullPage: true });
+      await context.close();
+    });
+  }
+}
