@@ -134,7 +134,8 @@ impl Input {
     pub const fn assume(self, typed: &'static str, source: &'static str) -> Input {
         Input { left_out: LeftOut::Assume(typed, source), ..self }
     }
-    const fn assume_dollars(self, typed: &'static str, source: &'static str) -> Input {
+    /// The same where the farm reckons in US dollars; elsewhere it must be told.
+    pub const fn assume_dollars(self, typed: &'static str, source: &'static str) -> Input {
         Input { left_out: LeftOut::AssumeDollars(typed, source), ..self }
     }
     /// What stands in for it, and the source: the default, or the guess for what is not known.

@@ -87,6 +87,16 @@ pub enum Wrong {
     NotADate,
     /// A stretch of days that ends before it begins.
     EndsBeforeItBegins,
+    /// A day that must lie so many days after another, and does not.
+    TooSoonAfter {
+        /// The fewest days.
+        days: i32,
+    },
+    /// A day that lies more than so many days after another.
+    TooLateAfter {
+        /// The most days.
+        days: i32,
+    },
     /// Not a date and time of the form 2020-09-12T06:40.
     NotAMoment,
     /// A local time that the clock change leaves out, or shows twice.

@@ -29,6 +29,7 @@ mod thin;
 pub mod water;
 pub mod weather_report;
 mod weigh;
+pub mod winter;
 mod worth;
 mod yielding;
 

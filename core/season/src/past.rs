@@ -73,6 +73,11 @@ impl FarmPast {
         if let Some(before) = before {
             whole.retain(|days| days.last().is_some_and(|last| last.day < before));
         }
+        Ok((self.hours_of(window, whole)?, left_out.len()))
+    }
+
+    /// Whole seasons of a window, hour by hour, in order of years.
+    pub(crate) fn hours_of(&self, window: SeasonWindow, whole: Vec<Vec<DayExtremes>>) -> Result<Library, PastError> {
         if whole.len() < SEASONS_LEAST {
             return Err(PastError::FewSeasons { found: whole.len() });
         }
@@ -89,7 +94,7 @@ impl FarmPast {
         for season in &seasons {
             library.add(season).expect("whole seasons of the window, in order of years");
         }
-        Ok((library, left_out.len()))
+        Ok(library)
     }
 
     /// Hours of the season being lived, from days known or taken as known.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use farm::inputs::{Input, LeftOut, Takes, read_list, read_one, unusual};
 use farm::reasons::Wrong;
-use units::letters_apart;
+use units::{Day, letters_apart};
 
 use crate::table::{Sum, Worked};
 
@@ -14,6 +14,7 @@ pub struct Given {
     numbers: BTreeMap<&'static str, f64>,
     lists: BTreeMap<&'static str, Vec<f64>>,
     words: BTreeMap<&'static str, &'static str>,
+    days: BTreeMap<&'static str, Day>,
     /// Inputs that were left out, and what stands in for them.
     pub assumed: Vec<(&'static Input, &'static str)>,
     /// Inputs outside what is usual, with both ends as one would type them.
@@ -35,13 +36,18 @@ pub struct Slip {
 
 impl Given {
     /// A number that must be there or has a stand-in.
-    pub(crate) fn get(&self, name: &str) -> f64 {
+    pub fn get(&self, name: &str) -> f64 {
         self.numbers.get(name).copied().unwrap_or(f64::NAN)
     }
 
     /// A number that may be left out.
-    pub(crate) fn maybe(&self, name: &str) -> Option<f64> {
+    pub fn maybe(&self, name: &str) -> Option<f64> {
         self.numbers.get(name).copied()
+    }
+
+    /// A day that may be left out.
+    pub fn day(&self, name: &str) -> Option<Day> {
+        self.days.get(name).copied()
     }
 
     /// A list.
@@ -55,15 +61,15 @@ impl Given {
     }
 }
 
-impl Sum {
-    /// Reads what was typed, by name. Names without text count as left out.
+impl Given {
+    /// Reads what was typed for some questions, by name. Names without text count as left out.
     ///
     /// # Errors
     /// Everything that is wrong, in the order of the questions.
-    pub fn read(&'static self, typed: &[(&str, &str)]) -> Result<Given, Vec<Slip>> {
+    pub fn read(inputs: &'static [Input], typed: &[(&str, &str)]) -> Result<Given, Vec<Slip>> {
         let mut given = Given::default();
         let mut slips = Vec::new();
-        for input in self.inputs {
+        for input in inputs {
             let mut texts = typed.iter().filter(|(name, text)| *name == input.name() && !text.trim().is_empty());
             let text = texts.next().map_or("", |(_, text)| text.trim());
             let twice = texts.next().map(|(_, again)| (again.trim(), Wrong::Twice { first: 1 }));
@@ -72,13 +78,23 @@ impl Sum {
                 slips.push(Slip { name: input.name().to_owned(), input: Some(input), typed, what });
             }
         }
-        for (name, text) in typed.iter().filter(|(name, _)| self.inputs.iter().all(|input| input.name() != *name)) {
-            let names = self.inputs.iter().map(|input| input.name());
+        for (name, text) in typed.iter().filter(|(name, _)| inputs.iter().all(|input| input.name() != *name)) {
+            let names = inputs.iter().map(|input| input.name());
             let nearest = names.min_by_key(|known| letters_apart(name, known)).filter(|n| letters_apart(name, n) <= 2);
             let what = Wrong::UnknownKey { nearest, belongs: None };
             slips.push(Slip { name: (*name).to_owned(), input: None, typed: (*text).to_owned(), what });
         }
         if slips.is_empty() { Ok(given) } else { Err(slips) }
+    }
+}
+
+impl Sum {
+    /// Reads what was typed for this sum: [`Given::read`].
+    ///
+    /// # Errors
+    /// Everything that is wrong, in the order of the questions.
+    pub fn read(&'static self, typed: &[(&str, &str)]) -> Result<Given, Vec<Slip>> {
+        Given::read(self.inputs, typed)
     }
 
     /// Works it out.
@@ -107,6 +123,10 @@ impl Given {
                 read_one(input, text).map_err(|what| (text.to_owned(), what))?;
                 let word = words.iter().find(|word| **word == text).copied();
                 self.words.insert(name, word.unwrap_or(""));
+            }
+            Takes::Date => {
+                read_one(input, text).map_err(|what| (text.to_owned(), what))?;
+                self.days.extend(Day::parse(text).map(|day| (name, day)));
             }
             _ => {
                 let value = read_one(input, text).map_err(|what| (text.to_owned(), what))?.unwrap_or(f64::NAN);

@@ -10,6 +10,7 @@ pub mod serve;
 pub mod sum;
 pub mod water;
 pub mod weather;
+pub mod winter;
 
 /// What a command has to say.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -47,6 +47,7 @@ enum Command {
     Sum(commands::sum::SumArgs),
     Water(commands::water::WaterArgs),
     Weather(commands::weather::WeatherArgs),
+    Winter(commands::winter::WinterArgs),
 }
 
 fn main() -> ExitCode {
@@ -66,6 +67,7 @@ fn main() -> ExitCode {
         Some(Command::Sum(args)) => commands::sum::run(&args),
         Some(Command::Water(args)) => commands::water::run(&args),
         Some(Command::Weather(args)) => commands::weather::run(&args),
+        Some(Command::Winter(args)) => commands::winter::run(&args, today()),
     };
     say(&told)
 }

@@ -184,6 +184,10 @@ fn days_and_ponds(what: &Wrong, typed: &str) -> String {
     match what {
         Wrong::NotADate => format!("{typed} is not a date such as 2020-09-12 (year, month, day)."),
         Wrong::EndsBeforeItBegins => format!("{typed} ends before it begins."),
+        Wrong::TooSoonAfter { days } => {
+            format!("leave at least {days} days between the last stocking and the last day of catch.")
+        }
+        Wrong::TooLateAfter { days } => format!("at most {days} days can be looked at from the first stocking on."),
         Wrong::NotAMoment => format!("{typed} is not a date with a time such as 2020-09-12T06:40."),
         Wrong::ClockChange { twice: true } => {
             format!("the clock shows {typed} twice that night. Add the offset, such as -04:00 for the first.")

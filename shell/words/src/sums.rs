@@ -153,7 +153,7 @@ pub fn slip(slip: &Slip) -> String {
     let said = match (&slip.what, slip.input) {
         (Wrong::UnknownKey { nearest, .. }, _) => {
             let near = nearest.map_or(String::new(), |near| format!(" Did you mean {near}?"));
-            format!("“{}” is not asked for by this sum.{near}", slip.name)
+            format!("“{}” is not asked for here.{near}", slip.name)
         }
         (Wrong::Twice { .. }, _) => format!("“{}” was given twice: keep one.", slip.name),
         (Wrong::Missing, Some(input)) => format!("{} {}", input.question, how(input)),
@@ -240,12 +240,19 @@ pub fn asked(sum: &Sum) -> String {
     let mut out = Lines::default();
     out.wrapped(sum.question);
     out.blank();
-    for input in sum.inputs {
-        out.hanging(&format!("  {:<15} ", input.name()), &format!("{} {}", input.question, hint(input)));
-    }
+    out.text.push_str(&questions(sum.inputs));
     out.blank();
     out.line("Example:");
     out.line(&format!("  {}", example(sum)));
+    out.text
+}
+
+/// What is asked, a question to a line.
+pub fn questions(inputs: &[Input]) -> String {
+    let mut out = Lines::default();
+    for input in inputs {
+        out.hanging(&format!("  {:<15} ", input.name()), &format!("{} {}", input.question, hint(input)));
+    }
     out.text
 }
 

@@ -12,6 +12,7 @@ mod kept;
 mod oxygen;
 mod readings;
 mod sample;
+mod winter;
 
 use sample::{RIO_MANSO, RIO_MANSO_SAYS, Sample, hazel_bend, sample};
 

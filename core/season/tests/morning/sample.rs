@@ -46,8 +46,12 @@ impl Sample {
         self.farm.morning.as_ref().expect("a sample carries its morning").on
     }
 
+    pub fn past(&self) -> Result<FarmPast, OutlookError> {
+        FarmPast::new(&self.farm, &self.history, &self.donors, 1).map_err(OutlookError::Past)
+    }
+
     pub fn ask(&self, on: Day, forecast: Option<&IssuedForecast>) -> Result<Outlook, OutlookError> {
-        let past = FarmPast::new(&self.farm, &self.history, &self.donors, 1).map_err(OutlookError::Past)?;
+        let past = self.past()?;
         let ask = MorningAsk {
             farm: &self.farm,
             past: &past,

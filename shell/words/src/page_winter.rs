@@ -1,0 +1,312 @@
+//! The winter plan in words: when to stock, how closely, what may come of it, what to order and when.
+
+use season::winter::{INPUTS, MonthFlow, Order, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter};
+use units::{Currency, Day};
+
+use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, odds};
+use crate::morning::Lines;
+
+/// Name of the page.
+pub const TITLE: &str = "Winter plan";
+/// What it is.
+pub const LEAD: &str = "When to stock, how closely, what may come of it, and what to order.";
+/// Above the ponds one may choose.
+pub const POND: &str = "Pond";
+/// Above the table of dates and densities.
+pub const SIDE_BY_SIDE: &str = "Side by side: what is left, likely";
+/// What the table holds.
+pub const SIDE_BY_SIDE_SAYS: &str = "After animals, feed, air and the catch; wages of your own and what the pond itself cost are not in it. The mark shows the best within your limits.";
+/// Head of the first column.
+pub const STOCK_ON: &str = "Stock on";
+/// Head: chance of warm water.
+pub const WARM: &str = "Warm enough";
+/// Head: last safe catch.
+pub const LAST_SAFE: &str = "Last safe catch";
+/// Mark of the best.
+pub const BEST: &str = "best";
+/// Above what is told of one variant.
+pub const CHOSEN: &str = "What may come of it";
+/// Above the order.
+pub const ORDER: &str = "Worked back from that day";
+/// Above the money by month.
+pub const CASH: &str = "Money by month";
+/// Heads of that table.
+pub const CASH_HEADS: [&str; 6] = ["Month", "Animals and other", "Feed and air", "Catch", "Sold", "So far"];
+/// Above the chart of warm water.
+pub const WARM_TITLE: &str = "From which day on is the water warm enough?";
+/// Above the questions.
+pub const ASK: &str = "Ask it your way";
+/// Button.
+pub const WORK_OUT: &str = "Look at the past years again";
+/// Above what stood in.
+pub const TAKEN: &str = "Taken because it was left empty";
+/// Above what is wrong.
+pub const WRONG: &str = "It cannot be worked out yet";
+/// For a pond without animals of its own to go by.
+pub const HOW: &str = "How it is worked out";
+/// The method in words.
+pub const METHOD: &str = "Each past year's weather is lived through by this pond's water, hour by hour; the animals grow, die and feel the \
+     cold in it, with what nobody knows of them drawn three times a year, the same for every date and density. The catch falls on one fixed day, \
+     the one that would have brought most over all those years. Watching the forecast in autumn can only better that.";
+/// What local rules say.
+pub const RULES: &str = "Prawns of this kind are not native: ask your state or province before you order whether they may be brought in and stocked, and \
+     what it asks of water that is let out.";
+/// Way to the page.
+pub const SEE: &str = "Plan the coming season";
+
+/// The answer in a sentence or two.
+pub fn headline(winter: &Winter, pond: &str, manner: Manner) -> String {
+    match winter.best.map(|at| &winter.variants[at]) {
+        Some(best) => {
+            format!("{pond}: stock on {}, {}, to catch about {}.", day_short(best.on), density(best.per_ha, manner), day_short(best.catch_on))
+        }
+        None => format!("{pond}: no date and density keeps to your limits."),
+    }
+}
+
+/// What is left, with its band.
+pub fn left(one: &Variant, currency: Currency) -> String {
+    let known = spread(one);
+    format!(
+        "{} is likely left; one year in ten leaves less than {}, one in ten more than {}.",
+        money(one.net_coins.middle, known, currency),
+        money(one.net_coins.low, known, currency),
+        money(one.net_coins.high, known, currency)
+    )
+}
+
+/// Money of a table's cell.
+pub fn cell(one: &Variant, currency: Currency) -> String {
+    money(one.net_coins.middle, spread(one), currency)
+}
+
+fn spread(one: &Variant) -> f64 {
+    0.05 * (one.net_coins.high - one.net_coins.low)
+}
+
+/// How closely, in the person's unit.
+pub fn density(per_ha: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{} to the acre", count(per_ha * 0.404_685_642_24)),
+        Manner::Metric => format!("{:.1} to the square metre", per_ha / 10_000.0),
+    }
+}
+
+/// The same, short, as the head of a column.
+pub fn density_short(per_ha: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{}/ac", count(per_ha * 0.404_685_642_24)),
+        Manner::Metric => format!("{:.1}/m²", per_ha / 10_000.0),
+    }
+}
+
+/// Why nothing keeps to the limits: the nearest.
+pub fn nearest(winter: &Winter, currency: Currency) -> Option<String> {
+    if winter.best.is_some() {
+        return None;
+    }
+    let least_risk = winter.variants.iter().min_by(|a, b| a.loss_chance.total_cmp(&b.loss_chance))?;
+    let least_cash = winter.variants.iter().min_by(|a, b| a.laid_out_coins.total_cmp(&b.laid_out_coins))?;
+    Some(format!(
+        "The least chance of ending below what was laid out is {}; the least that is laid out before the sale is {}. Move a limit, or the dates.",
+        odds(least_risk.loss_chance),
+        money(least_cash.laid_out_coins, 0.02 * least_cash.laid_out_coins, currency)
+    ))
+}
+
+/// What may come of one variant: name and value.
+pub fn rows(one: &Variant, manner: Manner, currency: Currency) -> Vec<(&'static str, String)> {
+    let kilograms = |band: season::answer::Band| {
+        format!("{} ({} to {})", mass(band.middle, manner), mass(band.low, manner), mass(band.high, manner))
+    };
+    let grams = one.mean_weight_g;
+    let share = |band: season::answer::Band| {
+        format!("{:.0} % ({:.0} to {:.0} %)", 100.0 * band.middle, 100.0 * band.low, 100.0 * band.high)
+    };
+    let safe = one.last_safe.map_or("none: cold takes a fifth or more in a year of ten on every day".to_owned(), day_short);
+    vec![
+        ("Animals to stock", grouped(one.count.round())),
+        ("Water warm enough", format!("{}: dawns at {} or more for {WARM_MORNINGS} days from {} on", in_ten(one.warm_chance), degrees(WARM_DAWN_C, manner), day_short(one.on))),
+        ("Catch", kilograms(one.caught_kg)),
+        ("Weight of one", format!("{:.0} g ({:.0} to {:.0} g)", grams.middle, grams.low, grams.high)),
+        ("Caught of those stocked", share(one.survival)),
+        ("Sizes by weight", sizes(&one.mass_shares)),
+        ("Feed", kilograms(one.feed_kg)),
+        ("Last safe catch", safe),
+        ("Chance that cold takes a fifth or more", odds(one.cold_chance)),
+        ("Left", left(one, currency)),
+        ("Chance of ending below what was laid out", odds(one.loss_chance)),
+        ("Laid out before the sale", money(one.laid_out_coins, 0.02 * one.laid_out_coins, currency)),
+    ]
+}
+
+/// A share of past years in words of ten.
+pub fn in_ten(chance: f64) -> String {
+    match (10.0 * chance).round() {
+        n if n >= 10.0 => "all years".to_owned(),
+        n if n <= 0.0 && chance > 0.0 => "fewer than 1 year in 10".to_owned(),
+        n if n <= 0.0 => "no year".to_owned(),
+        1.0 => "1 year in 10".to_owned(),
+        n => format!("{n:.0} years in 10"),
+    }
+}
+
+/// Shares of the catch by usual grades, heaviest first.
+fn sizes(shares: &[f64]) -> String {
+    // Lightest first in the shares; counts of whole animals to the pound.
+    const NAMES: [&str; 6] =
+        ["smaller", "20 to 30 to the pound", "15 to 20", "10 to 15", "8 to 10", "fewer than 8 to the pound"];
+    let parts = shares.iter().zip(NAMES).rev().filter(|(share, _)| **share >= 0.01);
+    parts.map(|(share, name)| format!("{:.0} % {name}", 100.0 * share)).collect::<Vec<_>>().join(", ")
+}
+
+/// What to order and by when each thing begins: day and what.
+pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, String)> {
+    let cubic = match manner {
+        Manner::UsCustomary => format!("{} gallons", count(order.tank_m3 * 264.172)),
+        Manner::Metric => format!("{:.1} m³", order.tank_m3),
+    };
+    let area = match manner {
+        Manner::UsCustomary => format!("{} square feet", count(order.substrate_m2 * 10.7639)),
+        Manner::Metric => format!("{:.0} m²", order.substrate_m2),
+    };
+    let date = |on: Day| format!("{} {}", day_short(on), on.ymd().0);
+    vec![
+        ("Now".to_owned(), format!("Order {} postlarvae.", grouped((order.postlarvae / 100.0).ceil() * 100.0))),
+        (
+            date(order.filter_from),
+            format!("Start the biofilter and the heat: {:.0} weeks of warm tanks until stocking.", order.heated_weeks),
+        ),
+        (date(order.arrive), format!("The postlarvae come: tanks of {cubic} in all with {area} of netting in them.")),
+        (date(order.fill_from), "Fill the pond through a fine sock, and green it.".to_owned()),
+        (date(stock_on), "Stock, if the forecast keeps the mornings warm.".to_owned()),
+    ]
+}
+
+/// A month's row: what goes out and comes in, and what has been laid out or earned by its end.
+pub fn month_row(flow: &MonthFlow, so_far: f64, currency: Currency) -> [String; 6] {
+    const MONTHS: [&str; 12] = [
+        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+    ];
+    let coins = |coins: f64| if coins.abs() < 0.5 { String::new() } else { money(coins, (0.01 * coins.abs()).max(1.0), currency) };
+    [
+        format!("{} {}", MONTHS[usize::from(flow.month.1.unsigned_abs()) - 1], flow.month.0),
+        coins(flow.animals),
+        coins(flow.feed),
+        coins(flow.catch),
+        coins(flow.sold),
+        coins(so_far),
+    ]
+}
+
+/// From which past years it is told.
+pub fn years(winter: &Winter) -> String {
+    let (n, first, last) = winter.years;
+    format!("From {n} past years, {first} to {last}; seed {}.", winter.seed)
+}
+
+/// The chart of warm water in a sentence.
+pub fn warm_says(winter: &Winter, manner: Manner) -> String {
+    let from = |share: f64| winter.warm.iter().find(|by| by.chance >= share).map(|by| day_short(by.on));
+    let mark = degrees(WARM_DAWN_C, manner);
+    match (from(0.5), from(0.9)) {
+        (Some(half), Some(most)) => format!(
+            "In half of the past years dawn water kept to {mark} or more for a week from {half} on; in nine of ten from {most} on."
+        ),
+        (Some(half), None) => format!(
+            "In half of the past years dawn water kept to {mark} or more for a week from {half} on; nine of ten are not reached on the days looked at."
+        ),
+        _ => format!("On none of these days did dawn water keep to {mark} or more for a week in half of the past years."),
+    }
+}
+
+/// What stood in for what was left empty.
+pub fn taken(understood: &Understood) -> Vec<String> {
+    let given = &understood.given;
+    given.assumed.iter().map(|(input, text)| {
+        let source = input.stand_in().map_or("", |(_, source)| source);
+        format!("{} {text} ({source}).", input.question)
+    }).collect()
+}
+
+/// What stands under a question as its hint: what is taken when it is left empty.
+pub fn hint(input: &season::farm::inputs::Input) -> String {
+    crate::sums::hint(input)
+}
+
+/// Questions of the page.
+pub fn questions() -> impl Iterator<Item = &'static season::farm::inputs::Input> {
+    INPUTS.iter()
+}
+
+/// The whole answer, for a terminal.
+pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String {
+    let (farm, currency) = (understood.ask.farm, understood.ask.farm.currency);
+    let pond = &farm.ponds[winter.pond].name;
+    let mut out = Lines::default();
+    out.wrapped(&headline(winter, pond, manner));
+    let shown = winter.best.or(winter.variants.iter().enumerate().max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map(|(at, _)| at));
+    nearest(winter, currency).iter().for_each(|said| out.wrapped(said));
+    out.blank();
+    out.line(SIDE_BY_SIDE);
+    side_by_side(&mut out, winter, understood, manner);
+    if let Some(one) = shown.map(|at| &winter.variants[at]) {
+        out.blank();
+        out.line(&format!("{CHOSEN}: {}, {}", day_short(one.on), density(one.per_ha, manner)));
+        for (name, value) in rows(one, manner, currency) {
+            out.wrapped(&format!("  {name}: {value}"));
+        }
+        out.blank();
+        out.line(ORDER);
+        let order = season::winter::order(one.count, one.on, &understood.nursing);
+        for (when, what) in order_rows(&order, one.on, manner) {
+            out.wrapped(&format!("  {when}: {what}"));
+        }
+        out.blank();
+        out.line(CASH);
+        let mut so_far = 0.0;
+        for flow in &one.months {
+            so_far += flow.net();
+            let [month, animals, feed, catch, sold, sum] = month_row(flow, so_far, currency);
+            out.line(&format!("  {month:<15} {animals:>9} {feed:>9} {catch:>9} {sold:>9} {sum:>9}"));
+        }
+    }
+    out.blank();
+    out.wrapped(&warm_says(winter, manner));
+    for said in taken(understood) {
+        out.wrapped(&said);
+    }
+    out.wrapped(METHOD);
+    out.wrapped(&years(winter));
+    out.wrapped(RULES);
+    out.text
+}
+
+fn side_by_side(out: &mut Lines, winter: &Winter, understood: &Understood, manner: Manner) {
+    let (dates, per_ha) = (&understood.ask.dates, &understood.ask.per_ha);
+    let heads: Vec<String> = per_ha.iter().map(|&per_ha| format!("{:>11}", density_short(per_ha, manner))).collect();
+    out.line(&format!("  {:<12}{}  {WARM}", STOCK_ON, heads.concat()));
+    for (row, on) in dates.iter().enumerate() {
+        let cells: Vec<String> = (0..per_ha.len())
+            .map(|column| {
+                let at = row * per_ha.len() + column;
+                let mark = if winter.best == Some(at) { "*" } else { " " };
+                format!("{:>10}{mark}", cell(&winter.variants[at], understood.ask.farm.currency))
+            })
+            .collect();
+        let warm = in_ten(winter.variants[row * per_ha.len()].warm_chance);
+        out.line(&format!("  {:<12}{}  {warm}", day_short(*on), cells.concat()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_years_are_told_in_tens() {
+        for (chance, said) in [(0.0, "no year"), (0.02, "fewer than 1 year in 10"), (0.5, "5 years in 10"), (1.0, "all years")] {
+            assert_eq!(in_ten(chance), said);
+        }
+    }
+}
