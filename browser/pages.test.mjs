@@ -7,7 +7,7 @@ import { start } from "./browser.mjs";
 
 const address = process.env.ADDRESS;
 const farm = `${address}/f/hazel-bend/`;
-const pages = ["", "ponds/willow", "ponds/lower", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept",
+const pages = ["", "winter?pond=quarry", "winter?cash=soup", "ponds/willow", "ponds/lower", "plan", "plan?price=90&lock=heron&lock_on=2011-10-08", "plan?hands=many", "plan/accept",
   "sums", "sums/ice", "sums/ice?catch=600lb&catch_temp=68F&water=75gal&water_temp=60F&on_hand=80lb", "sums/tempering?from=82&to=70F&who=x"];
 const sizes = [[360, 740], [1280, 800]];
 let browser;
@@ -61,7 +61,7 @@ for (const path of pages) {
 }
 
 test("no page speaks to its reader in names of files or of inputs", async () => {
-  for (const path of ["", "ponds/heron", "ponds/willow", "plan", "plan/accept", "setup", "setup/place", "setup/memory", "log", "log/new", "people", "files", "called-and-came"]) {
+  for (const path of ["", "ponds/heron", "ponds/willow", "plan", "plan/accept", "setup", "setup/place", "setup/memory", "log", "log/new", "people", "files", "called-and-came", "seasons", "winter"]) {
     await on(path, { javaScriptEnabled: false }, async (page) => {
       const text = await page.evaluate(() => [...document.querySelectorAll("main, body > *")].map((one) => one.textContent).join(" "));
       assert.deepEqual(text.match(/\b[a-z]+_[a-z_]+\b|\bdocs\/\S+|\S+\.md\b/g) ?? [], [], path);
@@ -70,7 +70,7 @@ test("no page speaks to its reader in names of files or of inputs", async () => 
 });
 
 test("every link leads somewhere", async () => {
-  for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow", "sums", "sums/ammonia"]) {
+  for (const path of ["", "ponds/quarry", "plan", "plan/accept", "log", "log/new?pond=willow", "sums", "sums/ammonia", "seasons", "winter"]) {
     await on(path, {}, async (page) => {
       const links = await page.$$eval("a[href]", (all) => [...new Set(all.map((one) => one.href.split("#")[0]))]);
       for (const link of links) assert.ok((await page.request.get(link)).ok(), `${path}: ${link}`);

@@ -12,6 +12,7 @@ use std::time::Instant;
 use farm::{Farm, read_farm, read_world};
 use season::replay::{ReplayAsk, replay};
 use season::weather::{DailyRecord, DonorRecord, IssuedForecast, read_daily, read_forecast_table};
+use season::winter::{understand, winter};
 use season::{FarmPast, MorningAsk, outlook};
 use units::Watch;
 
@@ -118,6 +119,26 @@ fn replayed() {
     println!("each further season: {:.2} s, {} members each morning", (seconds[1] - seconds[0]) / 5.0, world.members);
 }
 
+/// A pond's winter plan: five dates by five densities over sixty past years, the water run anew.
+fn wintered() {
+    let Read { history, donors, farm, .. } = read();
+    let past = FarmPast::new(&farm, &history, &donors, 1).expect("a past");
+    let today = farm.morning.as_ref().expect("a sample carries its morning").on;
+    let ask = understand(&farm, &past, 0, today, &[]).expect("understood").ask;
+    let days = f64::from(ask.last_catch.0 - ask.dates[0].0 + 42);
+    say("winter plan, 5 dates by 5 densities, 60 years", 60.0 * days * 24.0, || {
+        let found = winter(&ask, &Watch::new()).expect("answered");
+        assert_eq!((found.variants.len(), found.years.0), (25, 60));
+    });
+}
+
 fn main() {
-    if std::env::args().any(|word| word == "replay") { replayed() } else { morning() }
+    match std::env::args().find(|word| word == "replay" || word == "winter").as_deref() {
+        Some("replay") => replayed(),
+        Some("winter") => wintered(),
+        _ => {
+            morning();
+            wintered();
+        }
+    }
 }

@@ -81,6 +81,8 @@ pub struct WinterAsk<'a> {
     pub cash_most: Option<f64>,
     /// Largest chance of ending the season with less than was laid out.
     pub loss_chance_most: f64,
+    /// Least share of past years whose water was warm enough from the day of stocking on.
+    pub warm_chance_least: f64,
 }
 
 /// How often past springs had warm water from a day on.
@@ -252,9 +254,8 @@ impl Water {
 
     fn warm_chance(&self, on: Day) -> f64 {
         let members = self.hours.members();
-        let is_warm = |member: &usize| {
-            (0..WARM_MORNINGS).all(|day| self.dawn_c(*member, on.plus(day as i32)) >= WARM_DAWN_C)
-        };
+        let is_warm =
+            |member: &usize| (0..WARM_MORNINGS).all(|day| self.dawn_c(*member, on.plus(day as i32)) >= WARM_DAWN_C);
         (0..members).filter(is_warm).count() as f64 / members as f64
     }
 
@@ -298,8 +299,7 @@ fn variant(
     let farm = money::stocked_farm(ask, on, per_ha);
     let card = &farm.ponds[ask.pond];
     let count = card.stocking.count;
-    let stocking =
-        Stocking { count, weight_g: ask.juvenile_g, per_ha, substrate_fraction: ask.substrate };
+    let stocking = Stocking { count, weight_g: ask.juvenile_g, per_ha, substrate_fraction: ask.substrate };
     let today = PondToday {
         crop: Crop::new(&stocking, &StockParams::default()),
         warm_days: 0.0,
@@ -329,8 +329,9 @@ fn variant(
     let months = money::months(ask, &farm, (on, best), &fed, &caught);
     let laid_out_coins = money::laid_out(&months, on.plus(best as i32));
     let loss_chance = net.iter().filter(|coins| **coins < 0.0).count() as f64 / net.len() as f64;
-    let is_within =
-        loss_chance <= ask.loss_chance_most && ask.cash_most.is_none_or(|most| laid_out_coins <= most);
+    let is_within = loss_chance <= ask.loss_chance_most
+        && warm_chance >= ask.warm_chance_least
+        && ask.cash_most.is_none_or(|most| laid_out_coins <= most);
     Variant {
         on,
         per_ha,
@@ -383,4 +384,3 @@ fn shares(crop: &Crop, caught: &[&Cell], lives: &[(usize, Hidden)]) -> Vec<f64> 
     }
     sum.into_iter().map(|kg| if weight > 0.0 { kg / weight } else { 0.0 }).collect()
 }
-

@@ -35,6 +35,7 @@ mod setup;
 mod sums;
 mod sync;
 mod two_thermometers;
+mod winter;
 
 pub use setup::distance_km;
 
@@ -59,6 +60,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(seasons::routes())
         .merge(sums::routes())
         .merge(sync::routes())
+        .merge(winter::routes())
         .merge(setup::routes())
         .merge(people::routes())
         .merge(enter::routes())

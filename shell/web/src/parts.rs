@@ -1,5 +1,6 @@
 //! What several pages draw.
 
+pub mod asked;
 pub mod axes;
 pub mod course;
 pub mod dawns;
@@ -13,4 +14,5 @@ pub mod ramp;
 pub mod section;
 pub mod sketch;
 pub mod start;
+pub mod warm;
 pub mod worth;

@@ -34,6 +34,10 @@ pub const CASH: &str = "Money by month";
 pub const CASH_HEADS: [&str; 6] = ["Month", "Animals and other", "Feed and air", "Catch", "Sold", "So far"];
 /// Above the chart of warm water.
 pub const WARM_TITLE: &str = "From which day on is the water warm enough?";
+/// Below the chart.
+pub const WARM_AXIS: &str = "of ten past years, by day of stocking";
+/// What the marks of the chart are.
+pub const WARM_LEGEND: &str = "Squares: the days set side by side above.";
 /// Above the questions.
 pub const ASK: &str = "Ask it your way";
 /// Button.
@@ -58,7 +62,12 @@ pub const SEE: &str = "Plan the coming season";
 pub fn headline(winter: &Winter, pond: &str, manner: Manner) -> String {
     match winter.best.map(|at| &winter.variants[at]) {
         Some(best) => {
-            format!("{pond}: stock on {}, {}, to catch about {}.", day_short(best.on), density(best.per_ha, manner), day_short(best.catch_on))
+            format!(
+                "{pond}: stock on {}, {}, to catch about {}.",
+                day_short(best.on),
+                density(best.per_ha, manner),
+                day_short(best.catch_on)
+            )
         }
         None => format!("{pond}: no date and density keeps to your limits."),
     }
@@ -84,6 +93,22 @@ fn spread(one: &Variant) -> f64 {
     0.05 * (one.net_coins.high - one.net_coins.low)
 }
 
+/// A cell of the table, for one who cannot see where it stands.
+pub fn cell_says(one: &Variant, currency: Currency, manner: Manner) -> String {
+    format!("{}, {}: {}", day_short(one.on), density(one.per_ha, manner), cell(one, currency))
+}
+
+/// Above what is told of one variant.
+pub fn chosen(one: &Variant, manner: Manner) -> String {
+    format!("{CHOSEN}: {}, {}", day_short(one.on), density(one.per_ha, manner))
+}
+
+/// A day below the chart.
+pub fn axis_day(on: Day) -> String {
+    let short = day_short(on);
+    short.split_once(' ').map_or(short.clone(), |(_, date)| date.trim().to_owned())
+}
+
 /// How closely, in the person's unit.
 pub fn density(per_ha: f64, manner: Manner) -> String {
     match manner {
@@ -107,8 +132,11 @@ pub fn nearest(winter: &Winter, currency: Currency) -> Option<String> {
     }
     let least_risk = winter.variants.iter().min_by(|a, b| a.loss_chance.total_cmp(&b.loss_chance))?;
     let least_cash = winter.variants.iter().min_by(|a, b| a.laid_out_coins.total_cmp(&b.laid_out_coins))?;
+    let warmest = winter.variants.iter().map(|one| one.warm_chance).fold(0.0, f64::max);
     Some(format!(
-        "The least chance of ending below what was laid out is {}; the least that is laid out before the sale is {}. Move a limit, or the dates.",
+        "On these dates the water was warm enough in {} at most; the least chance of ending below what was laid out is {}, the least that is \
+         laid out before the sale {}. Move a limit, or the dates.",
+        in_ten(warmest),
         odds(least_risk.loss_chance),
         money(least_cash.laid_out_coins, 0.02 * least_cash.laid_out_coins, currency)
     ))
@@ -123,10 +151,19 @@ pub fn rows(one: &Variant, manner: Manner, currency: Currency) -> Vec<(&'static 
     let share = |band: season::answer::Band| {
         format!("{:.0} % ({:.0} to {:.0} %)", 100.0 * band.middle, 100.0 * band.low, 100.0 * band.high)
     };
-    let safe = one.last_safe.map_or("none: cold takes a fifth or more in a year of ten on every day".to_owned(), day_short);
+    let safe =
+        one.last_safe.map_or("none: cold takes a fifth or more in a year of ten on every day".to_owned(), day_short);
     vec![
         ("Animals to stock", grouped(one.count.round())),
-        ("Water warm enough", format!("{}: dawns at {} or more for {WARM_MORNINGS} days from {} on", in_ten(one.warm_chance), degrees(WARM_DAWN_C, manner), day_short(one.on))),
+        (
+            "Water warm enough",
+            format!(
+                "{}: dawns at {} or more for {WARM_MORNINGS} days from {} on",
+                in_ten(one.warm_chance),
+                degrees(WARM_DAWN_C, manner),
+                day_short(one.on)
+            ),
+        ),
         ("Catch", kilograms(one.caught_kg)),
         ("Weight of one", format!("{:.0} g ({:.0} to {:.0} g)", grams.middle, grams.low, grams.high)),
         ("Caught of those stocked", share(one.survival)),
@@ -186,9 +223,22 @@ pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, 
 /// A month's row: what goes out and comes in, and what has been laid out or earned by its end.
 pub fn month_row(flow: &MonthFlow, so_far: f64, currency: Currency) -> [String; 6] {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
     ];
-    let coins = |coins: f64| if coins.abs() < 0.5 { String::new() } else { money(coins, (0.01 * coins.abs()).max(1.0), currency) };
+    let coins = |coins: f64| {
+        if coins.abs() < 0.5 { String::new() } else { money(coins, (0.01 * coins.abs()).max(1.0), currency) }
+    };
     [
         format!("{} {}", MONTHS[usize::from(flow.month.1.unsigned_abs()) - 1], flow.month.0),
         coins(flow.animals),
@@ -216,17 +266,23 @@ pub fn warm_says(winter: &Winter, manner: Manner) -> String {
         (Some(half), None) => format!(
             "In half of the past years dawn water kept to {mark} or more for a week from {half} on; nine of ten are not reached on the days looked at."
         ),
-        _ => format!("On none of these days did dawn water keep to {mark} or more for a week in half of the past years."),
+        _ => {
+            format!("On none of these days did dawn water keep to {mark} or more for a week in half of the past years.")
+        }
     }
 }
 
 /// What stood in for what was left empty.
 pub fn taken(understood: &Understood) -> Vec<String> {
     let given = &understood.given;
-    given.assumed.iter().map(|(input, text)| {
-        let source = input.stand_in().map_or("", |(_, source)| source);
-        format!("{} {text} ({source}).", input.question)
-    }).collect()
+    given
+        .assumed
+        .iter()
+        .map(|(input, text)| {
+            let source = input.stand_in().map_or("", |(_, source)| source);
+            format!("{} {text} ({source}).", input.question)
+        })
+        .collect()
 }
 
 /// What stands under a question as its hint: what is taken when it is left empty.
@@ -245,14 +301,19 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
     let pond = &farm.ponds[winter.pond].name;
     let mut out = Lines::default();
     out.wrapped(&headline(winter, pond, manner));
-    let shown = winter.best.or(winter.variants.iter().enumerate().max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map(|(at, _)| at));
+    let shown = winter.best.or(winter
+        .variants
+        .iter()
+        .enumerate()
+        .max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins))
+        .map(|(at, _)| at));
     nearest(winter, currency).iter().for_each(|said| out.wrapped(said));
     out.blank();
     out.line(SIDE_BY_SIDE);
     side_by_side(&mut out, winter, understood, manner);
     if let Some(one) = shown.map(|at| &winter.variants[at]) {
         out.blank();
-        out.line(&format!("{CHOSEN}: {}, {}", day_short(one.on), density(one.per_ha, manner)));
+        out.line(&chosen(one, manner));
         for (name, value) in rows(one, manner, currency) {
             out.wrapped(&format!("  {name}: {value}"));
         }
@@ -305,7 +366,9 @@ mod tests {
 
     #[test]
     fn shares_of_years_are_told_in_tens() {
-        for (chance, said) in [(0.0, "no year"), (0.02, "fewer than 1 year in 10"), (0.5, "5 years in 10"), (1.0, "all years")] {
+        for (chance, said) in
+            [(0.0, "no year"), (0.02, "fewer than 1 year in 10"), (0.5, "5 years in 10"), (1.0, "all years")]
+        {
             assert_eq!(in_ten(chance), said);
         }
     }

@@ -250,9 +250,8 @@ pub fn asked(sum: &Sum) -> String {
 /// What is asked, a question to a line.
 pub fn questions(inputs: &[Input]) -> String {
     let mut out = Lines::default();
-    for input in inputs {
-        out.hanging(&format!("  {:<15} ", input.name()), &format!("{} {}", input.question, hint(input)));
-    }
+    let mut one = |of: &Input| out.hanging(&format!("  {:<15} ", of.name()), &format!("{} {}", of.question, hint(of)));
+    inputs.iter().for_each(&mut one);
     out.text
 }
 

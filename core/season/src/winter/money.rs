@@ -70,10 +70,9 @@ pub(super) fn stocked_farm(ask: &WinterAsk, on: Day, per_ha: f64) -> Farm {
 /// About what the whole farm would grow, kg, if all its ponds were stocked like this one: what buyers take is shared by all.
 pub(super) fn grown_kg(farm: &Farm, ask: &WinterAsk, today: &PondToday, table: &DayTable) -> f64 {
     let days = table.days();
-    let warm: f64 = (0..table.members())
-        .map(|year| (0..days).map(|day| table.at(day, year).warm_days).sum::<f64>())
-        .sum::<f64>()
-        / table.members() as f64;
+    let warm: f64 =
+        (0..table.members()).map(|year| (0..days).map(|day| table.at(day, year).warm_days).sum::<f64>()).sum::<f64>()
+            / table.members() as f64;
     let own_kg = today.crop.standing(warm, days as f64, 0.0, &Hidden::MIDDLE).mass_kg;
     let area = |ponds: &[farm::PondCard]| ponds.iter().map(|card| card.shape.area_m2).sum::<f64>();
     own_kg * area(&farm.ponds) / farm.ponds[ask.pond].shape.area_m2

@@ -1,8 +1,8 @@
 //! What a winter's plan asks for: one table, from which page and command are made; and what was typed as a [`WinterAsk`].
 
-use farm::Farm;
 use farm::inputs::{Input, Takes};
 use farm::reasons::Wrong;
+use farm::{Farm, PondCard};
 use sums::{Given, Slip};
 use units::Day;
 use units::measure::Kind;
@@ -23,13 +23,13 @@ const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'st
 
 /// Every question, in the order of the page. What the farm's own description says stands in for the first seven.
 pub static INPUTS: &[Input] = &[
-    Input::asked("winter.first", Takes::Date, "What is the earliest day of stocking?", "As 2020-05-10.")
+    Input::asked("winter.first", Takes::Date, "What is the earliest day of stocking?", "")
         .then("two weeks before the day of the farm's own stocking, in the coming year"),
     Input::asked("winter.last", Takes::Date, "And the latest?", "Five days between the two are set side by side.")
         .then("two weeks after the day of the farm's own stocking"),
     Input::asked("winter.last_catch", Takes::Date, "On which day must the pond be out?", "")
         .then("the farm's own last day, in that year"),
-    size("winter.thinnest", Kind::Density, "How thinly may it be stocked?", "To the acre, hectare or square metre.")
+    size("winter.thinnest", Kind::Density, "How thinly may it be stocked?", "")
         .range("500/ac", "200,000/ac")
         .usual("4000/ac", "35,000/ac")
         .then("two thirds of this season's"),
@@ -44,7 +44,7 @@ pub static INPUTS: &[Input] = &[
     size("winter.netting", Kind::Share, "How much netting, as a share of the bottom?", "One side counts.")
         .range("0 %", "200 %")
         .then("as much as the pond has now"),
-    size("winter.prices", Kind::Share, "What are prices, against the farm's own?", "As 90 %.")
+    size("winter.prices", Kind::Share, "What are prices, against the farm's own?", "")
         .range("1 %", "500 %")
         .assume("100 %", "as the farm's description says"),
     Input::asked(
@@ -55,18 +55,31 @@ pub static INPUTS: &[Input] = &[
     )
     .range("0", "1000")
     .assume_dollars("0.10", "Kentucky in 2002, bought nursed (Dasgupta 2005); prices differ much"),
-    Input::asked("winter.other_costs", Takes::Amount, "What else does the pond cost in a season?", "Lime, nets, tests.")
-        .range("0", "10,000,000")
-        .assume("0", "nothing was named"),
-    size("winter.nursing", Kind::Count, "How many days are they raised in tanks?", "Paid for when the postlarvae come.")
-        .range("0", "120")
-        .assume("60", "60-day juveniles grew and survived clearly better than 30-day ones in trials"),
+    Input::asked(
+        "winter.other_costs",
+        Takes::Amount,
+        "What else does the pond cost in a season?",
+        "Lime, nets, tests.",
+    )
+    .range("0", "10,000,000")
+    .assume("0", "nothing was named"),
+    size(
+        "winter.nursing",
+        Kind::Count,
+        "How many days are they raised in tanks?",
+        "Paid for when the postlarvae come.",
+    )
+    .range("0", "120")
+    .assume("60", "60-day juveniles grew and survived clearly better than 30-day ones in trials"),
     Input::asked("winter.cash", Takes::Amount, "How much money may be laid out before the sale?", "")
         .range("0", "1,000,000,000")
         .then("no limit is set"),
-    size("winter.risk", Kind::Share, "How often may it end below what was laid out?", "As 1 in 5.")
+    size("winter.risk", Kind::Share, "How often may it end below what was laid out?", "")
         .range("0 %", "100 %")
         .assume("1 in 5", "our guess"),
+    size("winter.warm", Kind::Share, "In what share of past springs must the water have been warm enough?", "")
+        .range("0 %", "100 %")
+        .assume("1 in 2", "our guess: in a cold spring one waits with the animals in the tanks"),
 ];
 
 /// A question that is understood: what is asked of the pond, and how its animals are raised before.
@@ -100,14 +113,7 @@ pub fn understand<'a>(
         let input = INPUTS.iter().find(|input| input.name() == name);
         slips.push(Slip { name: name.to_owned(), input, typed: typed.to_owned(), what });
     };
-    // The usual day of the coming spring: that of the farm's own stocking, once more.
-    let usual = coming(card.stocking.on, today);
-    let first = given.day("first").unwrap_or_else(|| {
-        given.day("last").map_or(usual.plus(-DATES_D / 2), |last| last.plus(-DATES_D))
-    });
-    let last = given.day("last").unwrap_or(first.plus(DATES_D));
-    let own_last = farm.season.last_catch.0 - card.stocking.on.0;
-    let last_catch = given.day("last_catch").unwrap_or_else(|| usual.plus(own_last.max(90)).max(last.plus(90)));
+    let (first, last, last_catch) = days_of(&given, farm, card, today);
     if last < first {
         slip("last", Wrong::EndsBeforeItBegins);
     }
@@ -132,12 +138,7 @@ pub fn understand<'a>(
     if !slips.is_empty() {
         return Err(slips);
     }
-    let between = |step: usize| step as f64 / (STEPS - 1) as f64;
-    let mut dates: Vec<Day> =
-        (0..STEPS).map(|step| first.plus((between(step) * f64::from(last.0 - first.0)).round() as i32)).collect();
-    dates.dedup();
-    let mut per_ha: Vec<f64> = (0..STEPS).map(|step| low + between(step) * (high - low)).collect();
-    per_ha.dedup();
+    let (dates, per_ha) = side_by_side((first, last), (low, high));
     let nursing = Nursing { days: given.get("nursing") as i32, ..Nursing::USUAL };
     let ask = WinterAsk {
         farm,
@@ -155,8 +156,32 @@ pub fn understand<'a>(
         nursing_d: nursing.days,
         cash_most: given.maybe("cash").map(|units| units * coins),
         loss_chance_most: given.get("risk"),
+        warm_chance_least: given.get("warm"),
     };
     Ok(Understood { ask, nursing, given })
+}
+
+/// First and last day of stocking and the last of catch; what was not told is the farm's own, in the coming year.
+fn days_of(given: &Given, farm: &Farm, card: &PondCard, today: Day) -> (Day, Day, Day) {
+    let usual = coming(card.stocking.on, today);
+    let first = given
+        .day("first")
+        .unwrap_or_else(|| given.day("last").map_or(usual.plus(-DATES_D / 2), |last| last.plus(-DATES_D)));
+    let last = given.day("last").unwrap_or(first.plus(DATES_D));
+    let own_last = farm.season.last_catch.0 - card.stocking.on.0;
+    let last_catch = given.day("last_catch").unwrap_or_else(|| usual.plus(own_last.max(90)).max(last.plus(90)));
+    (first, last, last_catch)
+}
+
+/// The days and densities that are set side by side, from the first to the last.
+fn side_by_side(days: (Day, Day), per_ha: (f64, f64)) -> (Vec<Day>, Vec<f64>) {
+    let between = |step: usize| step as f64 / (STEPS - 1) as f64;
+    let span_d = f64::from(days.1.0 - days.0.0);
+    let mut dates: Vec<Day> = (0..STEPS).map(|step| days.0.plus((between(step) * span_d).round() as i32)).collect();
+    dates.dedup();
+    let mut densities: Vec<f64> = (0..STEPS).map(|step| per_ha.0 + between(step) * (per_ha.1 - per_ha.0)).collect();
+    densities.dedup();
+    (dates, densities)
 }
 
 /// The next day of the same month and date that lies at least a month ahead: nobody orders for sooner.

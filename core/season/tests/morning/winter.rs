@@ -56,7 +56,13 @@ fn money_by_month_closes_and_sales_are_weight_times_price() {
     let mut sample = hazel_bend();
     // One price for all sizes, no buyer's ceiling: what is sold can be worked out by hand.
     let coins_kg = 2000.0;
-    let row = Price { form: Form::Whole, from_g: 0.0, to_g: f64::INFINITY, pays: Pays::PerKg(coins_kg), class: String::new() };
+    let row = Price {
+        form: Form::Whole,
+        from_g: 0.0,
+        to_g: f64::INFINITY,
+        pays: Pays::PerKg(coins_kg),
+        class: String::new(),
+    };
     sample.farm.prices = Prices { rows: vec![row], tail_yield: None };
     sample.farm.orders.ceilings.clear();
     let mut typed = FEW.to_vec();
@@ -65,7 +71,11 @@ fn money_by_month_closes_and_sales_are_weight_times_price() {
     let found = answered(&sample, &typed);
     for one in &found.variants {
         let net: f64 = one.months.iter().map(|flow| flow.net()).sum();
-        assert!((net - one.net_mean_coins).abs() < 1e-6 * one.net_mean_coins.abs().max(1.0), "{net} {}", one.net_mean_coins);
+        assert!(
+            (net - one.net_mean_coins).abs() < 1e-6 * one.net_mean_coins.abs().max(1.0),
+            "{net} {}",
+            one.net_mean_coins
+        );
         let animals: f64 = one.months.iter().map(|flow| flow.animals).sum();
         assert!((animals - (one.count * 12.0 + 25_000.0)).abs() < 1e-6 * animals);
         let sold: f64 = one.months.iter().map(|flow| flow.sold).sum();
@@ -87,6 +97,7 @@ fn limits_of_money_and_chance_leave_out_what_breaks_them() {
     let free = answered(&sample, &FEW);
     let best = &free.variants[free.best.expect("no limit is broken")];
     let most = best.laid_out_coins / 100.0 - 1.0;
+    assert!(best.warm_chance >= 0.5, "{best:?}");
     let mut typed = FEW.to_vec();
     let cash = format!("{most:.2}");
     typed.push(("cash", cash.as_str()));
@@ -99,6 +110,11 @@ fn limits_of_money_and_chance_leave_out_what_breaks_them() {
     typed.push(("prices", "10 %"));
     typed.push(("risk", "1 %"));
     assert_eq!(answered(&sample, &typed).best, None, "at a tenth of the price every season loses money");
+    // A date on which past springs were too cold is never advised, however much it would bring.
+    let early: Vec<(&str, &str)> =
+        FEW.iter().map(|&(key, text)| (key, if key == "last" { "2012-05-27" } else { text })).collect();
+    let held = answered(&sample, &early);
+    assert!(held.variants.iter().all(|one| one.warm_chance < 0.5) && held.best.is_none());
 }
 
 #[test]

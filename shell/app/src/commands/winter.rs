@@ -63,17 +63,24 @@ fn answer(args: &WinterArgs, today: Day) -> Result<Told, String> {
     }
     let read = files::farm(args.farm.as_deref())?;
     let today = match &args.on {
-        Some(text) => Day::parse(text).ok_or_else(|| format!("--on {text}: this is no date. Write it as 2020-12-15."))?,
+        Some(text) => {
+            Day::parse(text).ok_or_else(|| format!("--on {text}: this is no date. Write it as 2020-12-15."))?
+        }
         None => today,
     };
     let ponds = &read.farm.ponds;
     let wanted = args.pond.as_deref().unwrap_or(&ponds[0].name);
     let pond = ponds.iter().position(|card| card.name.eq_ignore_ascii_case(wanted) || card.id == wanted);
     let names: Vec<&str> = ponds.iter().map(|card| card.name.as_str()).collect();
-    let pond = pond.ok_or_else(|| format!("--pond {wanted}: the farm has no such pond. It has {}.", names.join(", ")))?;
+    let pond =
+        pond.ok_or_else(|| format!("--pond {wanted}: the farm has no such pond. It has {}.", names.join(", ")))?;
     let mut typed = Vec::new();
     for text in &args.given {
-        typed.push(text.split_once('=').map(|(key, value)| (key.trim(), value.trim())).ok_or_else(|| words::sums::no_pair(text))?);
+        typed.push(
+            text.split_once('=')
+                .map(|(key, value)| (key.trim(), value.trim()))
+                .ok_or_else(|| words::sums::no_pair(text))?,
+        );
     }
     let mut remarks = read.remarks.clone();
     let history = read.history(&mut remarks)?;

@@ -93,6 +93,7 @@ fn body(
             h1 { (say::headline(outlook)) }
             @for sentence in say::reasons(outlook) { p { (sentence) } }
             p.onward { a href=(format!("/f/{}/plan/accept", facts.id)) { (say::TO_ACCEPT) } }
+            p.onward { a href=(format!("/f/{}/winter", facts.id)) { (words::page_winter::SEE) } }
         }
         section.what-if #what-if aria-labelledby="h-what-if" {
             h2 id="h-what-if" { (say::WHAT_IF) }

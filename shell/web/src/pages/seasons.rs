@@ -271,6 +271,7 @@ fn forms(shown: &Shown) -> Markup {
             section.part aria-labelledby="h-begin" {
                 h2 id="h-begin" { (say::BEGIN_TITLE) }
                 p { (say::BEGIN_SAYS) }
+                p { a.mend href=(format!("/f/{}/winter", shown.facts.id)) { (words::page_winter::SEE) } }
                 form.entry.setup-form method="post" action=(to) {
                     (hidden(shown, "begin"))
                     div.field {

@@ -6,13 +6,13 @@ use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::inputs::{Input, Takes};
 use maud::{Markup, html};
-use season::sums::{Given, Group, Line, Slip, Sum, Weight, Worked, sum, sums};
+use season::sums::{Given, Group, Line, Sum, Weight, Worked, sum, sums};
 use words::figures::Manner;
 use words::sums as say;
 
 use super::{missing, sent};
+use crate::parts::asked::{field, troubles};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::served::Served;
 use crate::site::Site;
@@ -100,7 +100,7 @@ fn example(facts: &Served, sum: &Sum) -> String {
 }
 
 /// A value as it stands in an address.
-fn encoded(text: &str) -> String {
+pub fn encoded(text: &str) -> String {
     let mut out = String::new();
     for byte in text.bytes() {
         match byte {
@@ -145,59 +145,5 @@ fn worked(sum: &'static Sum, given: &Given, manner: Manner) -> Markup {
             @if !sum.holds.is_empty() { p { strong { (say::HOLDS) } ": " (sum.holds) } }
             p { strong { (say::SOURCE) } ": " (sum.source) ". " (say::mark(sum.mark)) }
         }
-    }
-}
-
-fn troubles(slips: &[Slip]) -> Markup {
-    html! {
-        div.trouble role="alert" {
-            p { (say::WRONG) }
-            ul {
-                @for slip in slips {
-                    li {
-                        @match slip.input {
-                            Some(input) => a href=(format!("#q-{}", input.name())) { (say::slip(slip)) },
-                            None => (say::slip(slip)),
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn field(input: &Input, typed: &[(&str, &str)], slips: &[Slip]) -> Markup {
-    let name = input.name();
-    let id = format!("q-{name}");
-    let text = typed.iter().find(|(known, _)| *known == name).map_or("", |(_, text)| text);
-    let wrong = slips.iter().find(|slip| slip.name == name);
-    let described = format!("h-{name}{}", if wrong.is_some() { format!(" w-{name}") } else { String::new() });
-    let below = html! {
-        p.hint id=(format!("h-{name}")) { (say::hint(input)) }
-        @if let Some(slip) = wrong { p.wrong id=(format!("w-{name}")) { (say::slip(slip)) } }
-    };
-    match input.takes {
-        Takes::Words(words) => html! {
-            fieldset.chips id=(id) aria-describedby=(described) {
-                legend { (input.question) }
-                @for word in words {
-                    label.chip {
-                        input type="radio" name=(name) value=(word) checked[text == *word];
-                        span { (word.replace('-', " ")) }
-                    }
-                }
-                (below)
-            }
-        },
-        _ => html! {
-            div.field {
-                label for=(id) { (input.question) }
-                span.typed {
-                    input id=(id) type="text" name=(name) value=(text) autocomplete="off" maxlength="500"
-                        aria-describedby=(described) aria-invalid=[wrong.map(|_| "true")];
-                }
-                (below)
-            }
-        },
     }
 }
