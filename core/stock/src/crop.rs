@@ -54,6 +54,10 @@ pub struct Hidden {
     pub orange_claw_extra: f64,
     /// Factor on the losses and hours that slow animals cost, 1 when as guessed.
     pub gather_severity: f64,
+    /// Factor on the number stocked, for how far off the count was and for die-offs since; 1 when as counted.
+    pub count_factor: f64,
+    /// Warm days by which growth is ahead of what `growth_factor` alone would have brought so far; 0 when it held all season.
+    pub ahead_warm_days: f64,
 }
 
 /// How many normal draws [`Hidden::from_normals`] takes.
@@ -67,9 +71,11 @@ impl Hidden {
         cold_shift_k: 0.0,
         orange_claw_extra: 0.0,
         gather_severity: 1.0,
+        count_factor: 1.0,
+        ahead_warm_days: 0.0,
     };
 
-    /// From standard normal draws, in the order of the fields.
+    /// From standard normal draws, in the order of the first fields; what only a farm's own sights teach stands at its middle.
     pub fn from_normals(normals: [f64; HIDDEN_DRAWS]) -> Hidden {
         let [growth, hazard, cold, sizes, severity] = normals;
         Hidden {
@@ -78,6 +84,7 @@ impl Hidden {
             cold_shift_k: crate::cold::COLD_SHIFT_SD_K * cold,
             orange_claw_extra: crate::sizes::SHARE_SD * sizes,
             gather_severity: units::exp(crate::cold::GATHER_LN_SD * severity),
+            ..Hidden::MIDDLE
         }
     }
 }
@@ -103,6 +110,7 @@ pub struct Crop {
     growth: Growth,
     hazard_per_d: f64,
     count: f64,
+    crowding_per_ha: f64,
     gather: GatherParams,
     sizes: SizeTable,
 }
@@ -115,6 +123,7 @@ impl Crop {
             growth: Growth::new(&params.growth, stocking.per_ha, stocking.weight_g, stocking.substrate_fraction),
             hazard_per_d: params.survival.hazard_per_d(stocking.weight_g),
             count: stocking.count,
+            crowding_per_ha: crowding,
             gather: params.gather,
             sizes: SizeTable::new(crowding),
         }
@@ -123,6 +132,21 @@ impl Crop {
     /// The crop taken up again from a sample: mean weight and number then; warm days and days count from the sample.
     pub fn from_sample(&self, sampled_weight_g: f64, count: f64) -> Crop {
         Crop { growth: self.growth.from_sample(sampled_weight_g), count, ..self.clone() }
+    }
+
+    /// Rate of death of the usual animal, per day.
+    pub fn hazard_per_d(&self) -> f64 {
+        self.hazard_per_d
+    }
+
+    /// Animals stocked, as counted.
+    pub fn stocked_count(&self) -> f64 {
+        self.count
+    }
+
+    /// Animals per hectare as crowded as these would be with no substrate.
+    pub fn crowding_per_ha(&self) -> f64 {
+        self.crowding_per_ha
     }
 
     /// Growth of the mean animal.
@@ -137,8 +161,9 @@ impl Crop {
 
     /// The animals after so many warm days, days, and the largest unit dose so far, for one set of unknowns.
     pub fn standing(&self, warm_days: f64, days: f64, unit_dose_max: f64, hidden: &Hidden) -> Standing {
-        let mean_weight_g = self.growth.mean_weight_g(warm_days, hidden.growth_factor);
-        let warm_count = self.count * units::exp(-hidden.hazard_factor * self.hazard_per_d * days);
+        let mean_weight_g = self.growth.mean_weight_g(warm_days + hidden.ahead_warm_days, hidden.growth_factor);
+        let warm_count =
+            self.count * hidden.count_factor * units::exp(-hidden.hazard_factor * self.hazard_per_d * days);
         let cold_alive_fraction =
             if unit_dose_max > 0.0 { alive_fraction(unit_dose_max * dose_factor(hidden.cold_shift_k)) } else { 1.0 };
         let count = warm_count * cold_alive_fraction;

@@ -10,6 +10,7 @@ mod daytable;
 pub mod feed;
 mod growth;
 mod normal;
+pub mod seen;
 mod size_table;
 pub mod sizes;
 mod survival;
@@ -21,6 +22,7 @@ pub use growth::{
     GROWTH_BEST_C, GROWTH_COLDEST_C, GROWTH_FACTOR_LN_SD, GROWTH_HOTTEST_C, Growth, GrowthParams, crowding_per_ha,
     warmth,
 };
+pub use normal::normal_below;
 pub use size_table::SizeTable;
 pub use sizes::{FORMS, Form, Grade, Mixture, SizeClass};
 pub use survival::{HAZARD_LN_SD, SurvivalParams};

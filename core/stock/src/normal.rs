@@ -7,7 +7,7 @@
 //! Left out  nothing
 
 /// Share of a standard normal that lies below `x`.
-pub(crate) fn normal_below(x: f64) -> f64 {
+pub fn normal_below(x: f64) -> f64 {
     0.5 * units::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)
 }
 

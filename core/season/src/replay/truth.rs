@@ -268,6 +268,7 @@ fn hidden_draws(ask: &ReplayAsk, year: i16, pond: usize, draws: usize) -> (Vec<H
                 cold_shift_k: world.cold_shift_sd_c * cold,
                 orange_claw_extra: stock::sizes::SHARE_SD * sizes,
                 gather_severity: units::exp(stock::cold::GATHER_LN_SD * severity),
+                ..Hidden::MIDDLE
             };
             (hidden, world.wind_factor_sd_log * wind)
         })
