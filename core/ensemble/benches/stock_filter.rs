@@ -33,6 +33,25 @@ fn sights() -> Vec<Sight> {
     sights
 }
 
+/// The season as lines for the peer: what was stocked, warm days added up, then a line for each sight.
+fn written(stocking: &Stocking, warm_days: &[f64], sights: &[Sight]) -> String {
+    let Stocking { count, weight_g, per_ha, substrate_fraction } = stocking;
+    let mut lines = vec![format!("stocked {count} {weight_g} {per_ha} {substrate_fraction}")];
+    lines.push(warm_days.iter().fold("warm_days".to_owned(), |line, sum| format!("{line} {sum}")));
+    for sight in sights {
+        let day = sight.day;
+        lines.push(match sight.what {
+            Seen::Weighed { mean_weight_g, error_ln, by, orange_and_others } => {
+                let (orange, others) = orange_and_others.unwrap_or_default();
+                format!("weighed {day} {mean_weight_g} {error_ln} {} {orange} {others}", by.place())
+            }
+            Seen::Dead(seen) => format!("dead {day} {seen}"),
+            Seen::Fed { kg, left } => format!("fed {day} {kg} {}", left as usize),
+        });
+    }
+    lines.join("\n") + "\n"
+}
+
 fn main() {
     let stocking = Stocking { count: 11_000.0, weight_g: 0.4, per_ha: 60_000.0, substrate_fraction: 0.5 };
     let crop = Crop::new(&stocking, &StockParams::default());
@@ -49,6 +68,11 @@ fn main() {
         warm_days: &warm_days,
         sights: &sights,
     };
+    if let Some(path) = std::env::args().skip(1).find(|arg| !arg.starts_with("--")) {
+        // The bench alone writes a file: the core never does.
+        #[allow(clippy::disallowed_methods)]
+        std::fs::write(&path, written(&stocking, &warm_days, &sights)).expect("the file can be written");
+    }
     let mut took = Vec::new();
     for seed in 0..RUNS as u64 {
         // The bench reads the clock because time is what it measures.

@@ -107,7 +107,7 @@ pub struct Expected {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Particle {
     /// Its share of belief; all add up to 1.
-    pub weight: f64,
+    pub belief_fraction: f64,
     /// Mean weight, g.
     pub mean_weight_g: f64,
     /// Animals alive, cold apart.
@@ -128,7 +128,7 @@ pub struct StockEstimate {
 impl StockEstimate {
     /// The value below which a share of belief lies.
     pub fn quantile(&self, share: f64, of: impl Fn(&Particle) -> f64) -> f64 {
-        let mut values: Vec<(f64, f64)> = self.particles.iter().map(|one| (of(one), one.weight)).collect();
+        let mut values: Vec<(f64, f64)> = self.particles.iter().map(|one| (of(one), one.belief_fraction)).collect();
         values.sort_by(|a, b| a.0.total_cmp(&b.0));
         at_share(&values, share)
     }
@@ -138,7 +138,7 @@ impl StockEstimate {
     pub fn of_luck(&self, normal: f64) -> &Particle {
         let (share, mut sum) = (normal_below(normal), 0.0);
         let reached = self.particles.iter().find(|one| {
-            sum += one.weight;
+            sum += one.belief_fraction;
             sum >= share
         });
         reached.unwrap_or(&self.particles[self.particles.len() - 1])

@@ -8,6 +8,7 @@ mod current;
 mod forms;
 mod lots;
 mod typed;
+mod weighing;
 
 #[cfg(test)]
 mod tests;
@@ -19,8 +20,9 @@ use units::Instant;
 pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_said, farm_text};
 pub use current::{Entry, current};
 pub use forms::{FORMS, Field, Form, form, newest_form};
-pub use lots::{BEFORE_STOCKING_D, FileSaid, LOT_KINDS, Lot, Spell, lay_lots, lots, spells};
+pub use lots::{BEFORE_STOCKING_D, FileSaid, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
 pub use typed::{FactRead, Slip, Unusual, read_typed};
+pub use weighing::{BUCKETS, WEIGHT_LISTS, Weighing, read_weighing};
 
 use crate::pond_card::AlongPond;
 

@@ -6,7 +6,7 @@
 use units::{Currency, Day, Zone};
 
 use crate::means::{Cold, Crew, Gear};
-use crate::pond_card::PondCard;
+use crate::pond_card::{PastCrop, PondCard};
 use crate::trade::{Calendar, Costs, Orders, Prices};
 
 /// Everything a grower has written down about the farm.
@@ -26,6 +26,8 @@ pub struct Farm {
     pub season: Season,
     /// The ponds, in the order written.
     pub ponds: Vec<PondCard>,
+    /// Crops that came out and were weighed, by pond and day, as far as recorded.
+    pub crops: Vec<PastCrop>,
     /// Pumps, generators, fuel, baskets, hired things.
     pub gear: Gear,
     /// Hands and hours.

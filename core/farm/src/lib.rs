@@ -20,8 +20,8 @@ mod world;
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork};
 pub use pond_card::{
-    Aeration, AeratorKind, AfterRain, AlongPond, Belief, ChemistryRead, Emptying, Outlet, OxygenRead, Parts, PondCard,
-    Reading, Sample, Seen, Shape, Stocking,
+    Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,
+    Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking,
 };
 pub use ready::{Examined, read_farm};
 pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices};

@@ -29,6 +29,10 @@ pub struct PondCard {
     pub stocking: Stocking,
     /// Weighed samples, in order of date.
     pub samples: Vec<Sample>,
+    /// Looks for dead animals, in order of date.
+    pub dead: Vec<DeadSeen>,
+    /// Feeds of which somebody saw what was left, in order of date.
+    pub fed: Vec<Fed>,
     /// Thermometer readings, in order of time.
     pub readings: Vec<Reading>,
     /// Oxygen that was read, in order of time.
@@ -178,7 +182,7 @@ pub struct Stocking {
 }
 
 /// A weighed sample.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sample {
     /// The day.
     pub on: Day,
@@ -186,6 +190,76 @@ pub struct Sample {
     pub mean_weight_g: f64,
     /// How many were weighed.
     pub counted: u32,
+    /// Standard error of the mean as a share of it, where the weights themselves tell it.
+    pub error_fraction: Option<f64>,
+    /// How they were caught.
+    pub by: Caught,
+    /// Orange-claw males and all others, where every animal's form was told.
+    pub orange_and_others: Option<(u32, u32)>,
+    /// It stands in the farm's file; else it was entered at the pond.
+    pub is_of_file: bool,
+}
+
+/// How a sample was caught.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Caught {
+    /// Not told.
+    #[default]
+    NotTold,
+    /// With a dragged net.
+    Seine,
+    /// With a thrown net.
+    CastNet,
+    /// In baited traps.
+    Trap,
+    /// By hand or dip net.
+    Hand,
+}
+
+/// Dead animals that somebody looked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DeadSeen {
+    /// The day.
+    pub on: Day,
+    /// How many were seen; 0 when there were none.
+    pub count: f64,
+}
+
+/// A feed of which somebody saw what was left.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fed {
+    /// The day.
+    pub on: Day,
+    /// Given, kg.
+    pub given_kg: f64,
+    /// What was left.
+    pub left: FeedLeft,
+}
+
+/// What was left of a feed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FeedLeft {
+    /// Nothing.
+    None,
+    /// Some, less than half.
+    Some,
+    /// Half or more.
+    Most,
+}
+
+/// A crop that came out and was weighed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PastCrop {
+    /// The pond's short name.
+    pub pond: String,
+    /// What went in.
+    pub stocking: Stocking,
+    /// The day from which the pond was empty.
+    pub out: Day,
+    /// Live weight that came out, kg.
+    pub caught_kg: f64,
+    /// Animals that came out, where every weighed catch says a mean weight.
+    pub caught_count: Option<f64>,
 }
 
 /// A thermometer reading.

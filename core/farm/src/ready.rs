@@ -86,6 +86,7 @@ impl FarmTyped {
                 morning,
                 season,
                 ponds,
+                crops: Vec::new(),
                 gear,
                 crew,
                 cold,

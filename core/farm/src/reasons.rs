@@ -83,6 +83,8 @@ pub enum Wrong {
     Negative,
     /// Not a whole number.
     NotWhole,
+    /// Not a weight and how many it is of.
+    NotWeightAndCount,
     /// Not a date of the form 2020-09-12.
     NotADate,
     /// A stretch of days that ends before it begins.

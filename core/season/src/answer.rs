@@ -5,6 +5,7 @@ use units::{Currency, Day, Instant};
 
 use crate::course::Course;
 pub use crate::feeding::{FeedToday, FeedWhy};
+use crate::in_pond::InPond;
 use crate::oxygen::OxygenTonight;
 
 /// The whole morning.
@@ -174,6 +175,8 @@ pub struct PondOutlook {
     pub feed: FeedToday,
     /// Oxygen in the coming night.
     pub oxygen: OxygenTonight,
+    /// What is in it, with every band, from all that was recorded of its animals.
+    pub stock: InPond,
     /// Heaviest tenth and lightest tenth of single animals, g: what a person sees in the net.
     pub animals_g: (f64, f64),
     /// Hours from opening to catch depth.

@@ -133,8 +133,8 @@ pub fn misses(lived: &Lived, card: &PondCard, past: &FarmPast) -> Vec<Miss> {
     card.readings.iter().filter_map(beside).collect()
 }
 
-/// The crop by the weights at which some price for whole animals changes.
-pub fn sizes(farm: &Farm, mixture: &Mixture, mean_weight_g: f64) -> Vec<SizeShare> {
+/// Weights at which some price for whole animals changes, ascending, g.
+pub fn size_limits(farm: &Farm) -> Vec<f64> {
     let mut limits_g: Vec<f64> = farm
         .prices
         .rows
@@ -145,7 +145,12 @@ pub fn sizes(farm: &Farm, mixture: &Mixture, mean_weight_g: f64) -> Vec<SizeShar
         .collect();
     limits_g.sort_by(f64::total_cmp);
     limits_g.dedup();
-    let edges: Vec<f64> = [0.0].into_iter().chain(limits_g).chain([f64::INFINITY]).collect();
+    limits_g
+}
+
+/// The crop by size limits.
+pub fn sizes(limits_g: &[f64], mixture: &Mixture, mean_weight_g: f64) -> Vec<SizeShare> {
+    let edges: Vec<f64> = [0.0].into_iter().chain(limits_g.iter().copied()).chain([f64::INFINITY]).collect();
     let above = |limit_g: f64| match limit_g.is_finite() {
         true => (mixture.number_above(mean_weight_g, limit_g), mixture.weight_above(mean_weight_g, limit_g)),
         false => (0.0, 0.0),
@@ -172,7 +177,7 @@ mod tests {
     fn the_classes_hold_the_whole_crop() {
         let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample farm");
         let mixture = Mixture::new(30_000.0, 0.0);
-        let classes = sizes(&farm, &mixture, 30.0);
+        let classes = sizes(&size_limits(&farm), &mixture, 30.0);
         assert!(classes.len() > 2, "{classes:?}");
         let sum = |of: fn(&SizeShare) -> f64| classes.iter().map(of).sum::<f64>();
         assert!((sum(|class| class.number_fraction) - 1.0).abs() < 1e-9);

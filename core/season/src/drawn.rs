@@ -2,7 +2,7 @@
 //! dates is answered without running a pond again.
 
 use ensemble::DayTable;
-use farm::PondCard;
+use farm::{PastCrop, PondCard};
 use stock::Hidden;
 use units::Day;
 use weather::{Climate, DailyForecast, ForecastSkill, IssuedForecast, Library, Members};
@@ -61,6 +61,7 @@ pub(crate) struct Basis {
     season: farm::Season,
     gear: farm::Gear,
     ponds: Vec<PondCard>,
+    crops: Vec<PastCrop>,
 }
 
 impl Basis {
@@ -92,6 +93,7 @@ impl Basis {
             season: ask.farm.season.clone(),
             gear: ask.farm.gear.clone(),
             ponds: ask.farm.ponds.iter().map(water_only).collect(),
+            crops: ask.farm.crops.clone(),
         }
     }
 }

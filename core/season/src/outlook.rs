@@ -16,7 +16,7 @@ use weather::{
 use crate::answer::{ForecastUsed, Note, Outlook};
 use crate::course::cuts;
 use crate::drawn::{Basis, Drawn};
-use crate::hidden::{animals, wind_factor};
+use crate::hidden::{animals, seen_animals, wind_factor};
 use crate::limits::RainChances;
 use crate::lived::{ground, schedule};
 use crate::oxygen::Mixing;
@@ -302,7 +302,10 @@ fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidde
     ponds
         .iter()
         .map(|pond| {
-            let of = |member| animals(seed, member, pond.index, &pond.crop, pond.hazard_per_d, &pond.known);
+            let of = |member| match pond.is_seen {
+                true => seen_animals(seed, member, &pond.estimate),
+                false => animals(seed, member, pond.index, pond.hazard_per_d, &pond.known),
+            };
             (0..members as u32).map(of).collect()
         })
         .collect()

@@ -12,8 +12,9 @@ use weather::Library;
 use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
-use crate::course::{Course, CutCell, in_hand, misses, sizes};
+use crate::course::{Course, CutCell, in_hand, misses, size_limits, sizes};
 use crate::feeding::feed_today;
+use crate::in_pond::in_pond;
 use crate::limits::by_name;
 use crate::outlook::MorningAsk;
 use crate::oxygen::{Mixing, oxygen_tonight};
@@ -254,14 +255,9 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
     let stand = |hidden: &Hidden| standing.crop.standing(standing.warm_days, standing.days, 0.0, hidden);
     let of_stock = |value: &dyn Fn(&Hidden) -> f64| Band::of(of.hidden[p].iter().map(value).collect());
     let weight = of_stock(&|hidden| stand(hidden).mean_weight_g);
-    let mixture = stock::Mixture::new(
-        stock::crowding_per_ha(
-            &stock::GrowthParams::FITTED,
-            pond.card.stocking.count / (pond.card.shape.area_m2 / 10_000.0),
-            pond.card.substrate,
-        ),
-        0.0,
-    );
+    let limits_g = size_limits(of.ask.farm);
+    let extra = if pond.is_seen { pond.estimate.quantile(0.5, |one| one.hidden.orange_claw_extra) } else { 0.0 };
+    let mixture = stock::Mixture::new(pond.crop.crowding_per_ha(), extra);
     let first_light_h: Vec<f64> = (0..of.days).map(|day| f64::from(of.weighed.limits.first_light_hour(day))).collect();
     let needs_h = f64::from(of.ask.now_hour) + plan.hours.lead_h + plan.hours.catch_h;
     let [in_hand_likely_h, in_hand_one_in_ten_h] =
@@ -281,6 +277,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
         feed: feed_today(of, p),
         oxygen: oxygen_tonight(of, p),
+        stock: in_pond(pond, &limits_g),
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,
@@ -299,7 +296,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
             misses: misses(&pond.lived, &pond.card, of.ask.past),
             lead_h: plan.hours.lead_h,
             catch_h: plan.hours.catch_h,
-            sizes: sizes(of.ask.farm, &mixture, weight.middle),
+            sizes: sizes(&limits_g, &mixture, weight.middle),
         },
     }
 }

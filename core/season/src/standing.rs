@@ -1,12 +1,14 @@
 //! Each pond this morning: its season so far, drawn to its readings and samples.
 
-use ensemble::AirSource;
+use ensemble::{AirSource, StockEstimate};
 use farm::{Farm, PondCard};
 use stock::{Crop, StockParams, Stocking};
 use units::Day;
 use weather::Climate;
 
-use crate::hidden::{Known, WeighedSample};
+use crate::crops::{self, CropMet};
+use crate::hidden::Known;
+use crate::in_pond::{believed, sights, with_told};
 use crate::lived::{Lived, ground, live, reading_off, schedule};
 use crate::outlook::{MorningAsk, OutlookError};
 use crate::ponds::{PondModel, pond_model};
@@ -32,8 +34,16 @@ pub struct Standing {
     pub crop: Crop,
     /// Rate of death of the usual animal, per day.
     pub hazard_per_d: f64,
-    /// Samples and told figures.
+    /// Told figures.
     pub known: Known,
+    /// What is in it, from all that was recorded of its animals.
+    pub estimate: StockEstimate,
+    /// Something was seen of its animals, or the farm has weighed crops: members take the estimate in place of the priors.
+    pub is_seen: bool,
+    /// Weighed crops of the farm that taught growth and survival.
+    pub crops_taught: usize,
+    /// This pond's weighed crops beside what was expected of them.
+    pub crops: Vec<CropMet>,
 }
 
 impl Standing {
@@ -70,6 +80,7 @@ pub fn stand(
     in_water: &[usize],
     coming: &dyn AirSource,
 ) -> Result<Vec<Standing>, OutlookError> {
+    let taught_by_crops = crops::learn(ask.farm, ask.past, climate, ask.on);
     in_water
         .iter()
         .map(|&index| {
@@ -78,10 +89,10 @@ pub fn stand(
             let from = begins(card, ask);
             let mut lived = live(ask.past, climate, card, &model, ask.on, from);
             let reading_off_c = off(&lived, card, &model, ask, climate);
-            let taught = from
+            let taught_water = from
                 .zip(lived.kept.take())
                 .map(|(from, kept)| teach(ask, climate, (index, card, &model), (from, &kept), coming));
-            if let Some(taught) = &taught {
+            if let Some(taught) = &taught_water {
                 lived.water = taught.mean.clone();
             }
             let params = StockParams::default();
@@ -91,27 +102,24 @@ pub fn stand(
                 per_ha: card.stocking.count / (card.shape.area_m2 / 10_000.0),
                 substrate_fraction: card.substrate,
             };
-            let samples = card
-                .samples
-                .iter()
-                .filter(|sample| sample.on <= ask.on)
-                .filter_map(|sample| {
-                    let day = usize::try_from(sample.on.0 - card.stocking.on.0).ok()?;
-                    let warm_days = *lived.warm_days.get(day)?;
-                    Some(WeighedSample { warm_days, mean_weight_g: sample.mean_weight_g, counted: sample.counted })
-                })
-                .collect();
             let season_days = f64::from(ask.farm.season.last_catch.0 - card.stocking.on.0).max(1.0);
             let survival_told = ask.farm.season.survival_told.map(|alive| (alive, season_days.min(110.0)));
+            let crop = Crop::new(&stocking, &params);
+            let (taught, sights) = (&taught_by_crops, sights(card, ask.on, &crop));
+            let priors = with_told(&taught.priors, ask.farm, card, crop.hazard_per_d(), taught.crops);
             Ok(Standing {
                 index,
                 card: card.clone(),
-                crop: Crop::new(&stocking, &params),
                 hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
-                known: Known { samples, survival_told },
+                known: Known { survival_told },
+                estimate: believed(ask.past.seed, index, &crop, &priors, &lived.warm_days, &sights),
+                is_seen: !sights.is_empty() || taught.crops > 0,
+                crops_taught: taught.crops,
+                crops: taught.met.iter().filter(|crop| crop.pond == card.id).cloned().collect(),
+                crop,
                 model,
                 lived,
-                taught,
+                taught: taught_water,
                 reading_off_c,
             })
         })

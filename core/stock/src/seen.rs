@@ -38,9 +38,10 @@ impl CaughtBy {
     /// large active prawns. They disagree in sign, so the middle is no bias; 0.10 holds them within one to two deviations.
     pub fn favour_ln_sd(self) -> f64 {
         match self {
-            CaughtBy::Seine | CaughtBy::CastNet => 0.10,
+            // One that was not told is most likely a net.
+            CaughtBy::NotTold | CaughtBy::Seine | CaughtBy::CastNet => 0.10,
             // Our guess: fewer, hungrier or slower animals.
-            CaughtBy::NotTold | CaughtBy::Trap | CaughtBy::Hand => 0.14,
+            CaughtBy::Trap | CaughtBy::Hand => 0.14,
         }
     }
 }

@@ -19,6 +19,7 @@ mod water_work;
 mod tests;
 
 pub use given::{Given, Slip};
+pub use student::t_95;
 pub use table::{Caution, Group, Line, Mark, Measure, Remark, Sum, Weight, Worked};
 
 /// Every sum, in the order of the manual.

@@ -12,7 +12,7 @@ use units::pow;
 const OUTSIDE: f64 = 0.05;
 
 /// Two-sided 95 % factor for so many samples less one.
-pub(crate) fn t_95(degrees: usize) -> f64 {
+pub fn t_95(degrees: usize) -> f64 {
     match degrees {
         0 => f64::INFINITY,
         1 => 12.706_204_7,

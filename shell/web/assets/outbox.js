@@ -117,7 +117,9 @@ const factOf = async (from) => {
     const text = String(raw).trim();
     if (own.includes(name) || name.startsWith("unit-") || text === "") continue;
     const unit = fields.get(`unit-${name}`);
-    typed[name] = unit && /^[-0-9.,]+$/.test(text) ? `${text} ${unit}` : text;
+    const whole = unit && /^[-0-9.,\s]+$/.test(text) ? `${text} ${unit}` : text;
+    // Several boxes of one name are one list.
+    typed[name] = name in typed ? `${typed[name]} ${whole}` : whole;
   }
   const offset_s = Number(from.dataset.offset);
   const face = Date.parse(`${fields.get("when")}Z`);
@@ -162,7 +164,7 @@ const onKeep = async (event) => {
   const keepPlace = Boolean(form.elements.keep_place?.checked);
   const picture = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
   if (file) fact.typed.photo = "";
-  const more = Object.keys(fact.typed).some((name) => !["pond", "end"].includes(name));
+  const more = Object.keys(fact.typed).some((name) => !["pond", "end", "caught_by"].includes(name));
   if (!more) return sayBeside("nothing");
   try {
     await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...picture });
@@ -171,7 +173,7 @@ const onKeep = async (event) => {
   }
   lastKept = fact.id;
   // Cleared only now that the phone has it.
-  form.querySelectorAll("input[type=text], input[type=file]").forEach((one) => { one.value = ""; });
+  form.querySelectorAll("input[type=text], input[type=file], textarea").forEach((one) => { one.value = ""; });
   sayBeside("kept");
   await show();
   if (await sendAll() && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}log`);

@@ -30,6 +30,7 @@ mod people;
 mod photos;
 mod plan;
 mod pond;
+mod samples;
 mod seasons;
 mod setup;
 mod sums;
@@ -51,6 +52,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(morning::routes())
         .merge(plan::routes())
         .merge(pond::routes())
+        .merge(samples::routes())
         .merge(accept::routes())
         .merge(called::routes())
         .merge(log::routes())

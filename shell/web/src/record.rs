@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::{BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_KINDS, current, farm_said, lay_lots, newest_form};
+use farm::facts::{
+    BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_KINDS, current, farm_said, lay_lots, newest_form, weighed,
+};
 use farm::logger::hourly;
 use farm::{AlongPond, read_farm};
 use season::OutlookError;
@@ -95,6 +97,8 @@ impl Record {
         let files = self.own(&written.id)?;
         let mut own = self.own_file(written, &files, shipped);
         lay_lots(&mut own.farm, farm_said(&files).map_or(0, |(seq, _)| seq), &self.of_lots(&written.id)?);
+        // Every file that was taken tells of its own season's crops.
+        own.farm.crops = weighed(&lots::told(self, written)?.lots);
         let mut served = with_facts(&own, &self.of_season(&own)?);
         self.lay_loggers(&mut served)?;
         if served.is_over(self.now_ms()) {
@@ -130,7 +134,7 @@ impl Record {
         let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING_D)).min();
         let from = from.map(|day| farm.place.zone.instant(day, 0));
         let mut facts = Vec::new();
-        for kind in ["reading", "sample"] {
+        for kind in ["reading", "sample", "deaths", "feed"] {
             facts.extend(self.store.facts_linked(&served.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
         }
         // One that cannot be read or was struck out leaves the last good one, so a few are looked at.

@@ -182,6 +182,7 @@ pub(crate) fn wrong(what: &Wrong, reason: &Reason, input: Option<&Input>) -> Str
 
 fn days_and_ponds(what: &Wrong, typed: &str) -> String {
     match what {
+        Wrong::NotWeightAndCount => format!("{typed} is not a weight and how many it is of, such as 2.3 kg 65."),
         Wrong::NotADate => format!("{typed} is not a date such as 2020-09-12 (year, month, day)."),
         Wrong::EndsBeforeItBegins => format!("{typed} ends before it begins."),
         Wrong::TooSoonAfter { days } => {

@@ -28,6 +28,7 @@ pub mod page_pond;
 pub mod page_scores;
 pub mod page_seasons;
 pub mod page_setup;
+pub mod page_stock;
 pub mod page_winter;
 pub mod replay;
 pub mod serve;

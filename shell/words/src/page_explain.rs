@@ -33,7 +33,7 @@ const OF_FUTURES: &str = "Past seasons joined to the forecast by conditional sim
 const OF_COLD: &str = "Our own form through published anchors: a day at 15 °C (59 °F) does no harm, below 14 °C (57 °F) nearly all die when it comes fast. The curve may lie \
     1.5 °C (3 °F) to either side.";
 /// How the crop grows.
-const OF_CROP: &str = "Our own fit to published crops. On the crops it was fitted to it misses the mean weight by 6 g (0.2 oz) and those alive by 11 in 100.";
+pub(crate) const OF_CROP: &str = "Our own fit to published crops. On the crops it was fitted to it misses the mean weight by 6 g (0.2 oz) and those alive by 11 in 100.";
 /// How a crop falls into sizes.
 const OF_SIZES: &str = "Shares of the forms from a published pond trial in Kentucky; they may be out by 10 in 100.";
 /// Sums with the farm's own figures.
@@ -79,7 +79,7 @@ impl Behind<'_> {
     }
 
     /// The days that the weather came from.
-    fn weather(&self) -> (&'static str, String) {
+    pub(crate) fn weather(&self) -> (&'static str, String) {
         let (first, last, many) = self.outlook.past_years;
         let record = &self.past.record;
         let ends = record.first.plus(record.low_c.len() as i32 - 1);
@@ -137,7 +137,7 @@ impl Behind<'_> {
     fn emptying(&self, pond: &PondOutlook) -> (&'static str, String) {
         ("to empty", crate::page_morning::empties(pond))
     }
-    fn stocked(&self, pond: &PondOutlook) -> (&'static str, String) {
+    pub(crate) fn stocked(&self, pond: &PondOutlook) -> (&'static str, String) {
         let stocking = &self.card(pond).stocking;
         ("stocked", format!("{} of {:.2} g, {}", count(stocking.count), stocking.mean_weight_g, day_short(stocking.on)))
     }

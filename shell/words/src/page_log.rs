@@ -170,6 +170,16 @@ pub fn field(name: &str) -> &str {
         "note" => "Note",
         "mean_weight" => "Weight of one",
         "counted" => "How many were weighed",
+        "weights" => "Weights, one by one",
+        "blue_claw" => "Males, blue claw",
+        "orange_claw" => "Males, orange claw",
+        "small_male" => "Males, small",
+        "virgin" => "Females, virgin",
+        "berried" => "Females, berried",
+        "open_female" => "Females, open",
+        "buckets" => "Bucketfuls: weight and count",
+        "caught_by" => "Caught by",
+        "left" => "What was left",
         "stocked" => "How many went in",
         "caught" => "Live weight caught",
         "empty" => "Is the pond empty now?",
@@ -196,6 +206,39 @@ pub fn end(word: &str) -> &str {
 const POND_EMPTY: &str = "the pond is empty";
 /// A catch that left animals in it.
 const POND_NOT_EMPTY: &str = "the pond is not empty yet";
+/// How a sample was caught.
+pub fn caught_by(word: &str) -> &str {
+    match word {
+        "seine" => "Seine",
+        "cast net" => "Cast net",
+        "trap" => "Trap",
+        "hand" => "By hand",
+        other => other,
+    }
+}
+
+/// What was left of a feed.
+pub fn left(word: &str) -> &str {
+    match word {
+        "none" => "Nothing",
+        "some" => "Less than half",
+        "most" => "Half or more",
+        other => other,
+    }
+}
+
+/// Above the small boxes for one weight each.
+pub const ONE_EACH: &str = "One in each box";
+/// Above the box that takes many.
+pub const MANY: &str = "Or many at once, a space between";
+/// Opens the boxes for animals by form.
+pub const BY_FORM: &str = "By sex and form";
+/// Opens the box for bucketfuls.
+pub const BY_BUCKET: &str = "By bucketfuls";
+/// Opens the boxes for a mean.
+pub const ONLY_MEAN: &str = "I have only the mean";
+/// What to mind when weighing.
+pub const WEIGH_HINT: &str = "Weigh what the net brings, small ones too, without choosing. Spines and claws prick: wear gloves, and see a doctor the same day when a wound reddens or you run a fever.";
 
 /// A yes or a no.
 pub fn yes_no(word: &str) -> &str {
@@ -223,6 +266,7 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "feed" | "caught" if us => &[("lb", "lb"), ("kg", "kg")],
         "feed" | "caught" => &[("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
+        name if farm::facts::WEIGHT_LISTS.contains(&name) => &[("g", "g"), ("oz", "oz")],
         "aerator_hours" => &[("hours", "h"), ("minutes", "min")],
         _ => &[],
     }
@@ -294,8 +338,10 @@ mod tests {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {
+                        // Each item of a list is read by a row of its own.
+                        let key = if one.input == "log.weights" { "log.weight_each" } else { one.input };
                         let farm::inputs::Takes::Quantity(quantity, bare) =
-                            log_inputs().find(|input| input.key == one.input).expect("an input").takes
+                            log_inputs().find(|input| input.key == key).expect("an input").takes
                         else {
                             panic!("{} takes no unit", one.name)
                         };

@@ -57,7 +57,13 @@ pub fn reckoned(kind: &str) -> &'static str {
         "reading" => {
             "The outlook reckons with temperature, Secchi depth and stage. The other figures are kept and shown."
         }
-        "sample" => "The outlook reckons with it: it draws the weights to what was weighed.",
+        "sample" => {
+            "The outlook reckons with it: it draws the weights to what was weighed, and says nothing of how many there are."
+        }
+        "deaths" => "The outlook reckons with it. Nothing seen is worth an entry too: it says that you looked.",
+        "feed" => {
+            "What was left tells the outlook how much they want. What was given tells it nothing: it is kept and shown."
+        }
         "stocked" => {
             "From now on the outlook reckons with these animals in this pond. Wild fish that came in with the water eat more prawns than any \
              bird: look before you stock, and ask what your state allows of animals that are not native."

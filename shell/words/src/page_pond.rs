@@ -1,12 +1,12 @@
 //! The pond page's words.
 
 use season::answer::{Outlook, PondOutlook};
-use season::course::{Course, SizeShare};
+use season::course::Course;
 use season::farm::PondCard;
 use units::Day;
 
-use crate::figures::{Manner, animal, clock, count, day_short, degrees, mass, span, weekday};
-use crate::morning::{band, catch_days, last_safe_start, when};
+use crate::figures::{Manner, clock, day_short, degrees, span, weekday};
+use crate::morning::{catch_days, last_safe_start, when};
 
 /// Heading of the drawing of today's water.
 pub const WATER: &str = "The water this morning";
@@ -40,10 +40,6 @@ pub const MOST: &str = "In the net";
 pub const MASS: &str = "In all";
 /// Caption of the size classes.
 pub const SIZES: &str = "By the sizes that buyers pay for";
-/// Column heads of the size classes.
-pub const SIZE_HEADS: [&str; 3] = ["One weighs", "Of the animals", "Of the pounds"];
-/// The same in kilograms.
-pub const SIZE_HEADS_METRIC: [&str; 3] = ["One weighs", "Of the animals", "Of the weight"];
 /// Caption of the season's table.
 pub const SEASON_TABLE: &str = "Bottom water at dawn, week by week, and every reading";
 /// Column heads of the season's table.
@@ -211,40 +207,9 @@ pub fn axis_month(of: Day) -> &'static str {
     MONTHS[of.ymd().1 as usize - 1]
 }
 
-/// Alive.
-pub fn alive(pond: &PondOutlook) -> String {
-    band(&pond.count, count)
-}
-
-/// Mean weight.
-pub fn weight(pond: &PondOutlook, manner: Manner) -> String {
-    let mean = &pond.mean_weight_g;
-    format!("{} (mean {} to {} g)", animal(mean.middle, manner), mean.low.round(), mean.high.round())
-}
-
 /// The range of single animals.
 pub fn in_the_net(pond: &PondOutlook) -> String {
     format!("8 of 10 animals weigh {:.0} to {:.0} g", pond.animals_g.0, pond.animals_g.1)
-}
-
-/// Mass.
-pub fn whole_mass(pond: &PondOutlook, manner: Manner) -> String {
-    band(&pond.mass_kg, |kg| mass(kg, manner))
-}
-
-/// A size class.
-pub fn size_row(of: &SizeShare) -> [String; 3] {
-    let class = match (of.from_g > 0.0, of.to_g.is_finite()) {
-        (false, true) => format!("under {:.0} g", of.to_g),
-        (true, false) => format!("{:.0} g and more", of.from_g),
-        (false, false) => "any".to_owned(),
-        (true, true) => format!("{:.0} to {:.0} g", of.from_g, of.to_g),
-    };
-    [class, in_hundred(of.number_fraction), in_hundred(of.weight_fraction)]
-}
-
-fn in_hundred(share: f64) -> String {
-    format!("{:.0} in 100", share * 100.0)
 }
 
 /// How the water differs from end to end, when it does.
@@ -261,19 +226,4 @@ pub fn ends(course: &Course, manner: Manner) -> Option<String> {
         degrees(deep_c, manner),
         degrees(top_c, manner)
     ))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn size_classes_name_their_edges() {
-        let class = |from_g: f64, to_g: f64| {
-            size_row(&SizeShare { from_g, to_g, number_fraction: 0.254, weight_fraction: 0.4 })
-        };
-        assert_eq!(class(0.0, 22.0), ["under 22 g", "25 in 100", "40 in 100"]);
-        assert_eq!(class(22.0, 45.0)[0], "22 to 45 g");
-        assert_eq!(class(45.0, f64::INFINITY)[0], "45 g and more");
-    }
 }

@@ -69,7 +69,7 @@ impl<'a> Cloud<'a> {
             };
             if carrying(&with(1.0 - done)) >= FEW {
                 self.log_weights = with(1.0 - done);
-                self.ones.iter_mut().zip(&chances).for_each(|(one, chance)| one.seen_ln += chance);
+                self.ones.iter_mut().zip(&chances).for_each(|(one, chance)| one.seen_log += chance);
                 break;
             }
             let (mut low, mut high) = (0.0, 1.0 - done);
@@ -119,10 +119,10 @@ impl<'a> Cloud<'a> {
         self.ones = (0..PARTICLES).map(drawn).collect();
         self.log_weights.fill(0.0);
         let (common, looks) = (&self.common, &self.looks);
-        // What is believed of a pond, less the normal about which it is moved; `seen_ln` holds all earlier sights.
+        // What is believed of a pond, less the normal about which it is moved; `seen_log` holds all earlier sights.
         let believed = |one: &One, place: &Row| {
             let now = done * common.log_chance(one, look);
-            one.seen_ln + now + 0.5 * (square(place) - square(&one.held))
+            one.seen_log + now + 0.5 * (square(place) - square(&one.held))
         };
         let moves = (EFFORT / (looks.len() + 1)).clamp(1, MOVES_MOST);
         for (one, luck) in self.ones.iter_mut().zip(&mut self.own) {
@@ -136,7 +136,7 @@ impl<'a> Cloud<'a> {
                     continue;
                 }
                 let mut other = common.one(normal.at(&moved), die_offs);
-                other.seen_ln = looks.iter().map(|look| common.log_chance(&other, look)).sum();
+                other.seen_log = looks.iter().map(|look| common.log_chance(&other, look)).sum();
                 // The move keeps the normal as it is (preconditioned Crank-Nicolson); what differs from it decides.
                 if units::ln(chance) < believed(&other, &moved) - believed(one, &place) {
                     *one = other;

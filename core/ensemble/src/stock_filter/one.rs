@@ -32,7 +32,7 @@ pub(super) struct One {
     /// What sights need of it.
     made: Made,
     /// Logarithm of the chance of all sights that are taken in.
-    pub seen_ln: f64,
+    pub seen_log: f64,
 }
 
 /// A sight with all of it that does not hang on the particle.
@@ -105,7 +105,7 @@ impl<'a> Common<'a> {
 
     /// A pond by its deviations and die-offs, with no sight taken in.
     pub(super) fn one(&self, held: Row, die_offs: Vec<(usize, f64)>) -> One {
-        One { made: self.made(&held), held, die_offs, seen_ln: 0.0 }
+        One { made: self.made(&held), held, die_offs, seen_log: 0.0 }
     }
 
     /// What a sight needs of a pond, worked out once.
@@ -196,7 +196,7 @@ impl<'a> Common<'a> {
     }
 
     /// The pond this morning, in the form in which the season runs on from it.
-    pub(super) fn this_morning(&self, one: &One, weight: f64) -> Particle {
+    pub(super) fn this_morning(&self, one: &One, belief_fraction: f64) -> Particle {
         let (day, made) = (self.days(), &one.made);
         let growth_factor = made.rate * units::exp(made.trend * late(day));
         let stocked_ln = made.stocked_ln + left_ln(one, day);
@@ -209,7 +209,7 @@ impl<'a> Common<'a> {
             ..Hidden::MIDDLE
         };
         let warm_count = units::exp(stocked_ln - made.died_per_d * day as f64);
-        Particle { weight, mean_weight_g: self.weight_g(made, day), warm_count, hidden }
+        Particle { belief_fraction, mean_weight_g: self.weight_g(made, day), warm_count, hidden }
     }
 }
 

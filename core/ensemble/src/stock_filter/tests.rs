@@ -30,6 +30,8 @@ struct Truth {
     count: f64,
 }
 
+type Get = fn(&Particle) -> f64;
+
 /// Which sights the grower of a twin takes.
 #[derive(Clone, Copy)]
 struct Takes {
@@ -130,8 +132,9 @@ fn estimated(seed: u64, warm_days: &[f64], sights: &[Sight]) -> StockEstimate {
 
 /// Mean and deviation over the particles.
 fn moments(of: &StockEstimate, value: impl Fn(&Particle) -> f64) -> (f64, f64) {
-    let mean: f64 = of.particles.iter().map(|one| one.weight * value(one)).sum();
-    let square: f64 = of.particles.iter().map(|one| one.weight * (value(one) - mean) * (value(one) - mean)).sum();
+    let mean: f64 = of.particles.iter().map(|one| one.belief_fraction * value(one)).sum();
+    let square: f64 =
+        of.particles.iter().map(|one| one.belief_fraction * (value(one) - mean) * (value(one) - mean)).sum();
     (mean, square.sqrt())
 }
 
@@ -150,7 +153,7 @@ fn eight_in_ten_bands_hold_eight_in_ten_twins() {
         for id in 0..TWINS {
             let (truth, sights) = twin(id, takes, &warm_days);
             let estimate = estimated(7 + u64::from(id), &warm_days, &sights);
-            let of: [(f64, fn(&Particle) -> f64); 5] = [
+            let of: [(f64, Get); 5] = [
                 (truth.mean_weight_g, |one| one.mean_weight_g),
                 (truth.count, |one| one.warm_count),
                 (truth.count * truth.mean_weight_g, |one| one.warm_count * one.mean_weight_g),
@@ -265,7 +268,7 @@ fn the_season_runs_on_from_a_particle_as_the_filter_left_it() {
         assert!((standing.mean_weight_g / one.mean_weight_g - 1.0).abs() < 1e-9);
         assert!((standing.warm_count / one.warm_count - 1.0).abs() < 1e-9);
     }
-    assert!((estimate.particles.iter().map(|one| one.weight).sum::<f64>() - 1.0).abs() < 1e-12);
+    assert!((estimate.particles.iter().map(|one| one.belief_fraction).sum::<f64>() - 1.0).abs() < 1e-12);
     assert!(estimate.of_luck(-1.5).mean_weight_g < estimate.of_luck(1.5).mean_weight_g);
     assert_eq!(estimate.of_luck(9.0), &estimate.particles[PARTICLES - 1]);
     assert_eq!(estimate, estimated(1, &warm_days, &twin(3, ALL, &warm_days).1), "the same to the bit");

@@ -6,12 +6,12 @@ use units::Day;
 
 use super::{BEFORE_STOCKING_D, Entry, Kept, current};
 use crate::farm::Farm;
-use crate::pond_card::{ChemistryRead, OxygenRead, PondCard, Reading, Sample, Seen};
+use crate::pond_card::{Caught, ChemistryRead, DeadSeen, Fed, FeedLeft, OxygenRead, PondCard, Reading, Sample, Seen};
 
 /// Depth of a thermometer that was not told, m: the default of `log.depth`, 18 in.
 pub const DEPTH_NOT_TOLD_M: f64 = 0.4572;
 
-/// The farm with all that was recorded since its file was written: thermometer readings, weighed samples, what was seen of light
+/// The farm with all that was recorded since its file was written: thermometer readings, weighed samples, dead seen, feed left, what was seen of light
 /// and level, and the days that the plan accepted last has told and ordered for. A fork and an entry that was struck out are left out until a person settles them: one reading fewer costs little, a
 /// mistyped one much. Facts of ponds that the farm does not have change nothing.
 pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
@@ -38,6 +38,8 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
             match kept.fact.kind.as_str() {
                 "reading" => reading(pond, kept, day),
                 "sample" => sample(pond, kept, day),
+                "deaths" => dead(pond, kept, day),
+                "feed" => fed(pond, kept, day),
                 _ => {}
             }
         }
@@ -47,6 +49,8 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         pond.oxygen.sort_by_key(|read| read.at);
         pond.chemistry.sort_by_key(|read| read.at);
         pond.samples.sort_by_key(|sample| sample.on);
+        pond.dead.sort_by_key(|dead| dead.on);
+        pond.fed.sort_by_key(|fed| fed.on);
     }
     farm
 }
@@ -126,6 +130,39 @@ fn between(rows: &[Seen], before: usize, day: Day) -> Seen {
 fn sample(pond: &mut PondCard, kept: &Kept, day: Day) {
     let value = |name: &str| kept.fact.values.get(name).copied();
     if let (Some(mean_weight_g), Some(counted)) = (value("mean_weight"), value("counted")) {
-        pond.samples.push(Sample { on: day, mean_weight_g, counted: counted as u32 });
+        let by = match kept.fact.text("caught_by") {
+            Some("seine") => Caught::Seine,
+            Some("cast net") => Caught::CastNet,
+            Some("trap") => Caught::Trap,
+            Some("hand") => Caught::Hand,
+            _ => Caught::NotTold,
+        };
+        let orange_and_others =
+            value("orange_claws").zip(value("others")).map(|(orange, others)| (orange as u32, others as u32));
+        pond.samples.push(Sample {
+            on: day,
+            mean_weight_g,
+            counted: counted as u32,
+            error_fraction: value("error_fraction"),
+            by,
+            orange_and_others,
+            is_of_file: false,
+        });
     }
+}
+
+/// A look for dead animals.
+fn dead(pond: &mut PondCard, kept: &Kept, day: Day) {
+    pond.dead.extend(kept.fact.values.get("deaths").map(|&count| DeadSeen { on: day, count }));
+}
+
+/// A feed, where somebody saw what was left.
+fn fed(pond: &mut PondCard, kept: &Kept, day: Day) {
+    let left = match kept.fact.text("left") {
+        Some("none") => FeedLeft::None,
+        Some("some") => FeedLeft::Some,
+        Some("most") => FeedLeft::Most,
+        _ => return,
+    };
+    pond.fed.extend(kept.fact.values.get("feed").map(|&kg| Fed { on: day, given_kg: kg, left }));
 }

@@ -10,7 +10,7 @@ use units::{Day, Zone};
 
 use super::{Fact, Kept, current};
 use crate::farm::Farm;
-use crate::pond_card::{PondCard, Stocking};
+use crate::pond_card::{PastCrop, PondCard, Stocking};
 
 /// Kinds of fact that lots and seasons are made of.
 pub const LOT_KINDS: [&str; 4] = ["stocked", "catch", "season", "season_over"];
@@ -201,6 +201,17 @@ fn caught(lots: &mut [Lot], fact: &Fact, day: Day) {
     }
 }
 
+/// The crops that came out and were weighed, by pond and day. One whose day out is only guessed teaches nothing.
+pub fn weighed(lots: &[Lot]) -> Vec<PastCrop> {
+    let crop = |lot: &Lot| {
+        let out = lot.out.filter(|_| !lot.is_out_guessed)?;
+        let caught_kg = lot.caught_kg.filter(|kg| *kg > 0.0)?;
+        let caught_count = lot.caught_count.filter(|_| lot.is_counted_whole);
+        Some(PastCrop { pond: lot.pond.clone(), stocking: lot.stocking.clone(), out, caught_kg, caught_count })
+    };
+    lots.iter().filter_map(crop).collect()
+}
+
 /// The seasons, the first begun first, from what was said of them and from the lots.
 pub fn spells(lots: &[Lot], facts: &[Kept], zone: &Zone) -> Vec<Spell> {
     let entries = current(facts);
@@ -279,6 +290,7 @@ pub fn lay_lots(farm: &mut Farm, file_seq: i64, facts: &[Kept]) {
         card.stocking = last.stocking.clone();
         card.harvested = last.out;
     }
+    farm.crops = weighed(&lots);
     let running = spells(&lots, facts, &zone).into_iter().next_back();
     let begun = running.as_ref().and_then(|spell| facts.iter().find(|kept| kept.fact.id == spell.id));
     let is_newer = begun.is_some_and(|kept| kept.seq > file_seq);

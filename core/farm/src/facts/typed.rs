@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use units::letters_apart;
 
 use super::forms::{Field, Form, form};
-use crate::inputs::{input, read_one, unusual};
+use super::weighing::{WEIGHT_LISTS, read_weighing};
+use crate::inputs::{Input, input, read_one, unusual};
 use crate::reasons::Wrong;
 
 /// What the fields of an entry come to.
@@ -81,6 +82,9 @@ pub fn read_typed(kind: &str, version: u32, typed: &BTreeMap<String, String>) ->
             });
         }
     }
+    if kind == "sample" && version >= 2 && !struck {
+        read.weighing(typed);
+    }
     for (name, text) in typed.iter().filter(|(name, _)| !form.fields.iter().any(|field| field.name == *name)) {
         let near = form.fields.iter().map(|field| field.name).min_by_key(|known| letters_apart(name, known));
         let nearest = near.filter(|known| letters_apart(name, known) <= 2);
@@ -90,11 +94,56 @@ pub fn read_typed(kind: &str, version: u32, typed: &BTreeMap<String, String>) ->
     read
 }
 
+/// What is usual for a mass in g, when it lies outside it.
+fn unusual_mass(row: &'static Input, grams: f64) -> Option<(&'static str, &'static str)> {
+    unusual(row, grams / 1000.0)
+}
+
 fn input_of(form: &Form, name: &str) -> &'static str {
     form.fields.iter().find(|field| field.name == name).map_or("", |field| field.input)
 }
 
 impl FactRead {
+    /// A sample's mean, number and spread from weights and bucketfuls; a mean typed beside them gives way, and is questioned when it disagrees.
+    fn weighing(&mut self, typed: &BTreeMap<String, String>) {
+        let (weighing, slips) = read_weighing(typed);
+        self.slips.extend(slips);
+        let row = input("log.weight_each");
+        let odd = weighing.each_g.iter().filter_map(|(list, g)| Some((list, g, unusual_mass(row, *g)?)));
+        let odd = odd.map(|(list, g, (from, to))| Unusual {
+            field: WEIGHT_LISTS[*list].to_owned(),
+            typed: format!("{g:.1} g"),
+            from,
+            to,
+        });
+        self.unusual.extend(odd);
+        let Some(mean_g) = weighing.mean_g() else {
+            let said = |name: &str| self.values.contains_key(name);
+            if said("mean_weight") && !said("counted") {
+                self.slips.push(Slip {
+                    field: "counted".to_owned(),
+                    input: "log.counted",
+                    typed: String::new(),
+                    what: Wrong::Missing,
+                });
+            }
+            return;
+        };
+        if let Some((from, to)) = unusual_mass(input("log.mean_weight"), mean_g).filter(|_| weighing.each_g.is_empty())
+        {
+            self.unusual.push(Unusual { field: "buckets".to_owned(), typed: format!("{mean_g:.1} g each"), from, to });
+        }
+        self.values.insert("mean_weight".to_owned(), mean_g);
+        self.values.insert("counted".to_owned(), f64::from(weighing.counted()));
+        if let Some(error) = weighing.error_fraction() {
+            self.values.insert("error_fraction".to_owned(), error);
+        }
+        if let Some([_, orange, ..]) = weighing.forms() {
+            self.values.insert("orange_claws".to_owned(), f64::from(orange));
+            self.values.insert("others".to_owned(), f64::from(weighing.counted() - orange));
+        }
+    }
+
     fn slip(&mut self, field: &Field, typed: &str, what: Wrong) {
         self.slips.push(Slip { field: field.name.to_owned(), input: field.input, typed: typed.to_owned(), what });
     }

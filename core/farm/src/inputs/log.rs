@@ -72,6 +72,30 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("1", "5000")
     .usual("20", "500"),
+    ask("log.weights", Takes::Text, "How heavy was each?", "As many as you like: 21 24.5 33 g")
+        .then("none were weighed one by one"),
+    ask("log.buckets", Takes::Text, "Weighed and counted together?", "A line for each bucketful: 2.3 kg 65")
+        .then("none were weighed together"),
+    // Each item of such a list is read by these.
+    size("log.weight_each", Kind::Mass, "How heavy was this one?", "Within a list.")
+        .range("0.05 g", "400 g")
+        .usual("1 g", "150 g"),
+    size("log.bucket_weight", Kind::Mass, "How much was in the bucket?", "Without the bucket.")
+        .range("0.1 g", "100 kg"),
+    ask(
+        "log.caught_by",
+        Takes::Words(&["seine", "cast net", "trap", "hand"]),
+        "How were they caught?",
+        "Each gear takes some animals more than others.",
+    )
+    .then("any gear may be meant"),
+    ask(
+        "log.left",
+        Takes::Words(&["none", "some", "most"]),
+        "What was left of it?",
+        "Look at the check tray after an hour or two.",
+    )
+    .then("nobody looked: what was given says nothing of the pond"),
     size("log.stocked", Kind::Count, "How many went in?", "As counted at the tank.")
         .range("1", "20,000,000")
         .usual("500", "1,000,000"),

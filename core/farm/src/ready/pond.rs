@@ -51,6 +51,8 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         emptying: emptying(clerk, desk, gear, &shape),
         catch_hours: clerk.number(desk, "catch_time"),
         samples: samples(clerk, desk, since),
+        dead: Vec::new(),
+        fed: Vec::new(),
         readings: readings(clerk, desk, since),
         oxygen: Vec::new(),
         chemistry: Vec::new(),
@@ -207,7 +209,13 @@ fn samples(clerk: &mut Clerk, pond: &Desk<'_>, since: Option<Day>) -> Vec<Sample
         let mean_weight_g = clerk.number(&row, "mean_weight") * 1000.0;
         let counted = clerk.whole(&row, "counted");
         clerk.no_other_keys(&row);
-        samples.push(Sample { on: on.unwrap_or_default(), mean_weight_g, counted });
+        samples.push(Sample {
+            on: on.unwrap_or_default(),
+            mean_weight_g,
+            counted,
+            is_of_file: true,
+            ..Sample::default()
+        });
     }
     samples.sort_by_key(|sample| sample.on);
     samples

@@ -22,7 +22,7 @@ impl Beliefs {
         let seed = of.ask.past.seed;
         let hidden = |p: usize| {
             let pond = &of.stage.ponds[p];
-            (0..members).map(|m| animals(seed, m, p, &pond.crop, pond.hazard_per_d, &Known::default())).collect()
+            (0..members).map(|m| animals(seed, m, p, pond.hazard_per_d, &Known::default())).collect()
         };
         let wind = |p: usize| {
             let belief = &of.farm.ponds[p].wind_factor;

@@ -175,6 +175,30 @@ fn lots_odd(facts: &Served, fact: &Fact) -> Vec<String> {
     said
 }
 
+/// What was typed, by field; several boxes of one name are one list.
+fn joined(fields: Fields) -> BTreeMap<String, String> {
+    let mut typed = BTreeMap::<String, String>::new();
+    for (name, text) in fields {
+        match typed.get_mut(&name).filter(|_| farm::facts::WEIGHT_LISTS.contains(&name.as_str())) {
+            Some(before) if before.is_empty() => *before = text,
+            Some(_) if text.is_empty() => {}
+            Some(before) => *before = format!("{before} {text}"),
+            None => {
+                typed.insert(name, text);
+            }
+        }
+    }
+    typed
+}
+
+/// Where to after an entry is kept: a sample is looked at, all else stands in the log.
+fn after(farm: &str, fact: &Fact) -> String {
+    match fact.pond().filter(|_| fact.kind == "sample" && !fact.strikes()) {
+        Some(pond) => super::samples::address(farm, pond),
+        None => format!("/f/{farm}/log"),
+    }
+}
+
 fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Response {
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
@@ -187,7 +211,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
         id: field(&fields, "id").to_owned(),
         made_ms: field(&fields, "made_ms").parse().unwrap_or(record.now_ms()),
         corrects: mends.map(|kept| kept.fact.id.clone()),
-        typed: fields.into_iter().collect::<BTreeMap<_, _>>(),
+        typed: joined(fields),
         ..Shown::default()
     };
     let fact = read(record, &facts, &mut shown);
@@ -201,6 +225,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     if !shown.wrong.is_empty() || (!shown.odd.is_empty() && seen != mark) {
         return (StatusCode::UNPROCESSABLE_ENTITY, page(&facts, &shown, mends)).into_response();
     }
+    let to = after(farm, &fact);
     let kept = waiting(|| {
         let answer = record.keep(fact)?;
         if matches!(answer, Insert::Made { .. }) {
@@ -210,7 +235,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
         Ok((answer, record.store().new_id()?))
     });
     match kept {
-        Ok((Insert::Made { .. } | Insert::AlreadyHad { .. }, _)) => onward(&format!("/f/{farm}/log")),
+        Ok((Insert::Made { .. } | Insert::AlreadyHad { .. }, _)) => onward(&to),
         Ok((Insert::Differs { .. }, id)) => {
             shown.id = id;
             shown.wrong.push(("pond".to_owned(), say::USED.to_owned()));

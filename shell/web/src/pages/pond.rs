@@ -20,12 +20,12 @@ use words::page_morning as morning_say;
 use words::page_pond as say;
 
 use super::morning::{before, waiting};
-use super::{called, log, missing, sent, two_thermometers};
+use super::{called, log, missing, samples, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::parts::entry::KINDS as ENTRY_KINDS;
 use crate::parts::explain::{explain, told};
 use crate::parts::frame::{Frame, Here, page as framed};
-use crate::parts::{course, dawns, section, start};
+use crate::parts::{course, dawns, in_pond, section, start};
 use crate::record::{Record, waiting as on_disk};
 use crate::served::Served;
 use crate::site::Site;
@@ -130,7 +130,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
         }
         section.part aria-labelledby="h-stock" {
             h2 id="h-stock" { (say::STOCK) }
-            (stock(&behind, pond, manner))
+            (in_pond::in_pond(&behind, pond, &samples::address(&facts.id, &card.id), manner))
             @if oxygen::minds_current(std::slice::from_ref(pond)) { p.care { (oxygen::CARE) } }
             p.onward { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
         }
@@ -172,38 +172,6 @@ fn water(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
         (explain(&html! { b { (read) } ", " i { (reckoned) } }, &behind.water(pond)))
         @if let Some(said) = say::ends(&pond.course, manner) { p { i { (said) } } }
         p.legend { (morning_say::MARKS) " " (morning_say::ALIKE) }
-    }
-}
-
-fn stock(behind: &Behind, pond: &PondOutlook, manner: Manner) -> Markup {
-    let mut rows = vec![
-        (say::ALIVE, say::alive(pond), behind.crop(pond)),
-        (say::WEIGHT, say::weight(pond, manner), behind.crop(pond)),
-        (say::MOST, say::in_the_net(pond), behind.sizes(pond)),
-        (say::MASS, say::whole_mass(pond, manner), behind.crop(pond)),
-        (morning_say::FEED, words::feed::today(&pond.feed, manner), behind.feed(pond)),
-        (oxygen::OXYGEN, oxygen::tonight(&pond.oxygen, behind.outlook.on, manner), behind.oxygen(pond)),
-        (morning_say::LOSS, morning_say::loss(behind.outlook, pond), behind.loss(pond)),
-        (morning_say::EMPTY, morning_say::empties(pond), behind.empties(pond)),
-    ];
-    let turned = oxygen::turned(&pond.oxygen, manner);
-    let at = rows.len() - 2;
-    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))));
-    let heads = if manner == Manner::Metric { say::SIZE_HEADS_METRIC } else { say::SIZE_HEADS };
-    html! {
-        dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }
-        @if pond.course.sizes.len() > 1 {
-            table.sizes {
-                caption { (say::SIZES) }
-                thead { tr { @for head in heads { th scope="col" { (head) } } } }
-                tbody {
-                    @for class in &pond.course.sizes {
-                        @let [class, animals, weight] = say::size_row(class);
-                        tr { th scope="row" { (class) } td { (animals) } td { (weight) } }
-                    }
-                }
-            }
-        }
     }
 }
 

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::{Field, Form, newest_form};
+use farm::facts::{Field, Form, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
 use units::{Day, Instant, Zone};
 use words::page_log as say;
 use words::page_odd as odd;
 
 use crate::parts::frame::unkept;
+use crate::parts::weighing;
 use crate::served::Served;
 
 /// Kinds a person types.
@@ -16,13 +17,14 @@ pub const KINDS: [&str; 10] =
     ["reading", "feed", "deaths", "predators", "aerator", "sample", "stocked", "catch", "weather_note", "note"];
 
 /// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 16] = [
+const FIRST: [&str; 17] = [
     "pond",
     "end",
     "temperature",
     "depth",
     "oxygen",
     "feed",
+    "left",
     "deaths",
     "predators",
     "predator_count",
@@ -59,10 +61,10 @@ pub struct Shown {
 }
 
 impl Shown {
-    fn text(&self, name: &str) -> &str {
+    pub(super) fn text(&self, name: &str) -> &str {
         self.typed.get(name).map_or("", String::as_str)
     }
-    fn wrong(&self, name: &str) -> Option<&str> {
+    pub(super) fn wrong(&self, name: &str) -> Option<&str> {
         self.wrong.iter().find(|(field, _)| field == name).map(|(_, said)| said.as_str())
     }
     /// The fields of the fact: numbers alone get the unit that stood beside them.
@@ -75,7 +77,11 @@ impl Shown {
                 continue;
             }
             let unit = self.text(&format!("unit-{}", field.name)).trim();
-            let bare = text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b',' | b'-'));
+            let bare = text
+                .bytes()
+                .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b',' | b'-') || byte.is_ascii_whitespace());
+            // A unit at the end of a list is that of its bare numbers alone.
+            let bare = bare || WEIGHT_LISTS.contains(&field.name);
             let text = if bare && !unit.is_empty() { format!("{text} {unit}") } else { text.to_owned() };
             fields.insert(field.name.to_owned(), text);
         }
@@ -146,7 +152,10 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
             @if !shown.sure.is_empty() { input type="hidden" name="sure" value=(shown.sure); }
-            @for field in first(asked) { (one(facts, shown, field)) }
+            @match shown.kind.as_str() {
+                "sample" => (weighing::fields(facts, shown, asked)),
+                _ => @for field in first(asked) { (one(facts, shown, field)) },
+            }
             @if shown.corrects.is_some() {
                 label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
             }
@@ -154,7 +163,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             (beside())
             details open[later] {
                 summary { (say::MORE) }
-                @for field in asked.fields.iter().filter(|field| !FIRST.contains(&field.name) && field.name != "struck") {
+                @for field in asked.fields.iter().filter(|field| is_later(field.name)) {
                     (one(facts, shown, field))
                 }
                 (row(shown, "when", say::WHEN, None, html! {
@@ -190,7 +199,7 @@ fn first(asked: &Form) -> impl Iterator<Item = &Field> {
 
 /// Whether something within the further fields must be seen.
 fn later(asked: &Form, shown: &Shown) -> bool {
-    let inside = |name: &str| !FIRST.contains(&name);
+    let inside = |name: &str| !FIRST.contains(&name) && !weighing::HERE.contains(&name);
     shown.wrong.iter().any(|(field, _)| inside(field))
         || asked
             .fields
@@ -198,7 +207,12 @@ fn later(asked: &Form, shown: &Shown) -> bool {
             .any(|field| inside(field.name) && field.name != "struck" && !shown.text(field.name).is_empty())
 }
 
-fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, control: Markup) -> Markup {
+/// Whether a field stands among the further ones.
+fn is_later(name: &str) -> bool {
+    !FIRST.contains(&name) && !weighing::HERE.contains(&name) && name != "struck"
+}
+
+pub(super) fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, control: Markup) -> Markup {
     html! {
         div.field {
             label for=(format!("e-{name}")) { (label) }
@@ -209,7 +223,7 @@ fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, control: Mark
     }
 }
 
-fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
+pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
     match field.name {
         "pond" => {
             let ponds = facts.farm.ponds.iter().map(|pond| (pond.id.as_str(), pond.name.as_str()));
@@ -217,6 +231,11 @@ fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             chips(shown, "pond", ponds.chain(whole).collect(), field.needed)
         }
         "end" => chips(shown, "end", ["deep", "middle", "shallow"].map(|word| (word, say::end(word))).into(), false),
+        "caught_by" => {
+            let ways = ["seine", "cast net", "trap", "hand"];
+            chips(shown, "caught_by", ways.map(|word| (word, say::caught_by(word))).into(), false)
+        }
+        "left" => chips(shown, "left", ["none", "some", "most"].map(|word| (word, say::left(word))).into(), false),
         "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
     }

@@ -46,6 +46,7 @@ pub(crate) fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlo
         caught_kg: 250.0,
     };
     PondOutlook {
+        stock: season::in_pond::InPond::default(),
         name: name.to_owned(),
         index: 0,
         measured: Some((Instant(0), 0.6, 23.0)),

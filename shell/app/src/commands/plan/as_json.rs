@@ -1,6 +1,8 @@
 //! The outlook for programs: every figure behind the page, so that others can check the choice.
 
 use season::answer::{Band, Note, Outlook, PondOutlook, Task, TaskKind};
+use season::crops::CropMet;
+use season::in_pond::{InPond, SampleMet, SizeBand};
 use season::plan::{Job, Spread, Take};
 use serde_json::{Value, json};
 use units::Day;
@@ -124,6 +126,7 @@ fn pond_value(pond: &PondOutlook, coins: f64, on: units::Day) -> Value {
         "lead_told": pond.lead_told,
         "count": band(&pond.count),
         "mean_weight_g": band(&pond.mean_weight_g),
+        "in_pond": in_pond(&pond.stock),
         "mass_kg": band(&pond.mass_kg),
         "feed_kg": band(&pond.feed.kg),
         "feed": words::feed::today(&pond.feed, words::figures::Manner::Metric),
@@ -175,4 +178,34 @@ fn note(note: &Note) -> Value {
         Note::ReadingFar { pond, off_c } => json!({"reading_far": pond, "off_c": off_c}),
         Note::CannotBeSaved { pond } => json!({"cannot_be_saved": pond}),
     }
+}
+
+/// What is in a pond, from all that was recorded of its animals.
+fn in_pond(of: &InPond) -> Value {
+    let size = |size: &SizeBand| {
+        let to = size.to_g.is_finite().then_some(size.to_g);
+        json!({"from_g": size.from_g, "to_g": to, "number_fraction": band(&size.number_fraction),
+            "weight_fraction": band(&size.weight_fraction)})
+    };
+    let sample = |sample: &SampleMet| {
+        json!({"on": sample.on.to_string(), "mean_weight_g": sample.seen_g, "counted": sample.counted,
+            "expected_g": band(&sample.expected_g)})
+    };
+    let crop = |crop: &CropMet| {
+        let [number, weight_g, mass_kg] = &crop.expected;
+        json!({"stocked": crop.stocked.to_string(), "out": crop.out.to_string(), "stocked_count": crop.stocked_count,
+            "came_kg": crop.came_kg, "came_count": crop.came_count, "came_g": crop.came_g, "expected_number": band(number),
+            "expected_weight_g": band(weight_g), "expected_mass_kg": band(mass_kg), "seen": crop.is_seen})
+    };
+    let forms = ["virgin_female", "reproductive_female", "orange_claw", "small_male", "blue_claw"];
+    let shares: serde_json::Map<String, Value> =
+        forms.iter().zip(&of.forms).map(|(name, (_, share))| ((*name).to_owned(), band(share))).collect();
+    json!({
+        "number": band(&of.number), "mean_weight_g": band(&of.mean_weight_g), "mass_kg": band(&of.mass_kg),
+        "growth_factor": band(&of.growth_factor), "alive_fraction": band(&of.alive_fraction), "plan_stands_on_it": of.is_seen,
+        "sizes": of.sizes.iter().map(size).collect::<Vec<_>>(), "forms": shares,
+        "samples": of.samples.iter().map(sample).collect::<Vec<_>>(),
+        "looks": of.looks.0, "dead_seen": of.looks.1, "feeds": of.feeds, "crops_taught": of.crops_taught,
+        "crops": of.crops.iter().map(crop).collect::<Vec<_>>(),
+    })
 }
