@@ -13,15 +13,17 @@ const ROOMS: &[Room] = &[
     Room { name: "weather", rooms: &["units", "chance"], others: &["csv", "serde", "serde_json"] },
     Room { name: "pond", rooms: &["units", "weather"], others: &[] },
     Room { name: "stock", rooms: &["units"], others: &[] },
+    // Tanks: warmth as the animals feel it, and what is dissolved in water.
+    Room { name: "nursery", rooms: &["units", "pond", "stock"], others: &[] },
     Room { name: "ensemble", rooms: &["units", "chance", "weather", "pond", "stock"], others: &["rayon"] },
     Room { name: "plan", rooms: &["units", "chance"], others: &[] },
     Room {
         name: "season",
-        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums"],
+        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "nursery"],
         others: &["rayon"],
     },
     // A sum reads what was typed by a row of the table of inputs, as every other question is read; its formulas stand with the physics.
-    Room { name: "sums", rooms: &["units", "farm", "weather", "pond", "stock"], others: &[] },
+    Room { name: "sums", rooms: &["units", "farm", "weather", "pond", "stock", "nursery"], others: &[] },
     // The record alone speaks SQL, and knows nothing of the engine.
     Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
     // It also says why the record could not be used.
@@ -60,7 +62,9 @@ const ROOMS: &[Room] = &[
     // Checks may use any room of the core.
     Room {
         name: "checks",
-        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "season"],
+        rooms: &[
+            "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "nursery", "season",
+        ],
         others: &["csv"],
     },
     // Phones and the farm's end by chance: the real record and the real exchange, and an engine for the phones' own script.

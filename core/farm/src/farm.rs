@@ -5,7 +5,7 @@
 
 use units::{Currency, Day, Zone};
 
-use crate::means::{Cold, Crew, Gear};
+use crate::means::{Cold, Crew, Gear, Tank};
 use crate::pond_card::{PastCrop, PondCard};
 use crate::trade::{Calendar, Costs, Orders, Prices};
 
@@ -30,6 +30,8 @@ pub struct Farm {
     pub crops: Vec<PastCrop>,
     /// Pumps, generators, fuel, baskets, hired things.
     pub gear: Gear,
+    /// Tanks in which postlarvae are raised, in the order written.
+    pub tanks: Vec<Tank>,
     /// Hands and hours.
     pub crew: Crew,
     /// Ice, cold store, live tanks.

@@ -18,7 +18,7 @@ pub mod typed;
 mod world;
 
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
-pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork};
+pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
 pub use pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,
     Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking,

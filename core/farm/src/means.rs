@@ -70,6 +70,25 @@ pub struct Hired {
     pub away: Vec<Days>,
 }
 
+/// A tank in which postlarvae are raised.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tank {
+    /// Name as written.
+    pub name: String,
+    /// Water, m³.
+    pub water_m3: f64,
+    /// Bottom, m².
+    pub bottom_m2: f64,
+    /// Netting, one side, m².
+    pub netting_m2: f64,
+    /// Surface of the biofilter's filling, m².
+    pub filter_m2: f64,
+    /// Water changed in a day, m³.
+    pub changed_m3_d: f64,
+    /// Water as it is kept, °C.
+    pub kept_at_c: f64,
+}
+
 /// Hands and hours.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Crew {

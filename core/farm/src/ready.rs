@@ -61,6 +61,7 @@ impl FarmTyped {
         let season = season(&mut clerk, &top);
         let last_catch = season.as_ref().map(|season| season.last_catch);
         let gear = work::gear(&mut clerk, &top);
+        let tanks = work::tanks(&mut clerk, &top);
         let pace_m = clerk.number(&top, "pace");
         let ponds = pond::ponds(&mut clerk, &top, &gear, pace_m, last_catch);
         let told = told::told(&mut clerk, &top);
@@ -88,6 +89,7 @@ impl FarmTyped {
                 ponds,
                 crops: Vec::new(),
                 gear,
+                tanks,
                 crew,
                 cold,
                 orders,

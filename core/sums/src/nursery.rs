@@ -1,10 +1,10 @@
 //! Postlarvae: how many to order, how to count them in, how closely to keep them, how to carry them.
 
+use ::nursery::{counted, t_95};
 use farm::inputs::{Input, Takes};
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::student::t_95;
 use crate::table::{AREA, Caution, Group, MASS, Mark, Measure, Sum, Worked, of};
 
 const ANIMALS: Measure = Measure::Pieces("animals");
@@ -153,14 +153,14 @@ fn postlarvae(given: &Given) -> Worked {
 
 fn count_by_weight(given: &Given) -> Worked {
     let counts = given.list("counts");
+    let Some(count) = counted(counts, given.get("sample"), given.get("all")) else {
+        return Worked::default().stop(true, "Count at least one sample.");
+    };
     let n = counts.len() as f64;
     let mean = counts.iter().sum::<f64>() / n;
-    let spread = (counts.iter().map(|count| (count - mean) * (count - mean)).sum::<f64>() / (n - 1.0)).sqrt();
-    let scale = given.get("all") / given.get("sample");
     let worked = Worked::default()
         .step("mean", "mean of the samples", mean, Measure::Plain(""))
-        .answer("number", "animals in all", mean * scale, ANIMALS)
-        .stop(counts.is_empty(), "Count at least one sample.")
+        .answer("number", "animals in all", count.number, ANIMALS)
         .watch(
             given.get("sample") * n > given.get("all"),
             "The samples weigh more than all together: check the weights.",
@@ -168,13 +168,14 @@ fn count_by_weight(given: &Given) -> Worked {
     if counts.len() < 2 {
         return worked.watch(true, "One sample says nothing about how sure it is: count three or more.");
     }
-    let half = t_95(counts.len() - 1) * spread / n.sqrt();
+    let spread = (counts.iter().map(|count| (count - mean) * (count - mean)).sum::<f64>() / (n - 1.0)).sqrt();
+    let share = count.either_way / count.number;
     worked
         .step("spread", "spread of the samples", spread, Measure::Plain(""))
         .step("t", "factor for so few samples", t_95(counts.len() - 1), Measure::Plain(""))
-        .answer("either_way", "more or less by, 95 times in 100", half * scale, ANIMALS)
-        .answer("share", "which is", half / mean, Measure::Share)
-        .watch(half / mean > 0.1, "Less sure than one in ten: count more samples before you pay or stock.")
+        .answer("either_way", "more or less by, 95 times in 100", count.either_way, ANIMALS)
+        .answer("share", "which is", share, Measure::Share)
+        .watch(share > 0.1, "Less sure than one in ten: count more samples before you pay or stock.")
 }
 
 /// Substrate densities tried, animals/m2, and the share that lived.

@@ -6,8 +6,8 @@ use units::hypot;
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::student::t_95;
 use crate::table::{Caution, GRAMS, Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked, of};
+use nursery::t_95;
 
 const fn weight(key: &'static str) -> Input {
     of(key, Kind::Mass, "How much does one weigh, in the mean?", "Whole.").range("0.01 g", "300 g")

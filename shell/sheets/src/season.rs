@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 15] = [
+const KINDS: [&str; 17] = [
     "reading",
     "feed",
     "deaths",
@@ -36,6 +36,8 @@ const KINDS: [&str; 15] = [
     "catch",
     "season",
     "season_over",
+    "delivery",
+    "tank",
     "weather_note",
     "note",
     "photo",

@@ -90,7 +90,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let reads = matches!(*method, Method::GET | Method::HEAD);
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
-        [""] | ["log" | "called-and-came" | "seasons"] | ["ponds" | "sums", ..] | ["photos", _] => reads,
+        [""] | ["log" | "called-and-came" | "seasons" | "tanks"] | ["ponds" | "sums", ..] | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] => true,
         _ => false,

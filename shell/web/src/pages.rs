@@ -26,6 +26,7 @@ mod log;
 mod log_file;
 mod log_new;
 mod morning;
+mod nursery;
 mod people;
 mod photos;
 mod plan;
@@ -50,6 +51,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(files::routes())
         .merge(forecast::routes())
         .merge(morning::routes())
+        .merge(nursery::routes())
         .merge(plan::routes())
         .merge(pond::routes())
         .merge(samples::routes())

@@ -20,6 +20,7 @@ pub mod page_files;
 pub mod page_forecast;
 pub mod page_log;
 pub mod page_morning;
+pub mod page_nursery;
 pub mod page_odd;
 pub mod page_people;
 pub mod page_photo;

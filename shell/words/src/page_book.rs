@@ -41,6 +41,8 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "predators" => "Predators",
         "aerator" => "Aerators",
         "sample" => "Samples",
+        "delivery" => "Postlarvae",
+        "tank" => "Tanks",
         "stocked" => "Stockings",
         "catch" => "Catches",
         "season" => "Seasons begun",

@@ -130,6 +130,8 @@ pub fn kind(kind: &str) -> &str {
         "weather_note" => "Weather",
         "photo" => "Photo",
         "sample" => "Sample weighed",
+        "delivery" => "Postlarvae came",
+        "tank" => "Tank read",
         "stocked" => "Stocking",
         "catch" => "Catch",
         "season" => "Season begun",
@@ -180,6 +182,13 @@ pub fn field(name: &str) -> &str {
         "buckets" => "Bucketfuls: weight and count",
         "caught_by" => "Caught by",
         "left" => "What was left",
+        "tank" => "Tank",
+        "claimed" => "How many were sold",
+        "counts" => "Count of each sample",
+        "sample_weight" => "Weight of each sample",
+        "all_weight" => "Weight of all",
+        "dead" => "Dead on arrival",
+        "papers" => "Papers",
         "stocked" => "How many went in",
         "caught" => "Live weight caught",
         "empty" => "Is the pond empty now?",
@@ -265,6 +274,8 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
         "feed" | "caught" if us => &[("lb", "lb"), ("kg", "kg")],
         "feed" | "caught" => &[("kg", "kg"), ("lb", "lb")],
+        "sample_weight" => &[("g", "g"), ("oz", "oz")],
+        "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
         name if farm::facts::WEIGHT_LISTS.contains(&name) => &[("g", "g"), ("oz", "oz")],
         "aerator_hours" => &[("hours", "h"), ("minutes", "min")],
@@ -334,7 +345,7 @@ mod tests {
 
     #[test]
     fn every_unit_offered_is_one_that_is_read() {
-        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch"] {
+        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch", "delivery", "tank"] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {

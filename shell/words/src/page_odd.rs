@@ -68,6 +68,8 @@ pub fn reckoned(kind: &str) -> &'static str {
             "From now on the outlook reckons with these animals in this pond. Wild fish that came in with the water eat more prawns than any \
              bird: look before you stock, and ask what your state allows of animals that are not native."
         }
+        "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
+        "tank" => "The tanks' page reckons with it. The other figures are kept and shown.",
         "catch" => "The outlook takes the pond out of its plans once it is empty.",
         _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
     }

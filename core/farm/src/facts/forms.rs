@@ -182,6 +182,37 @@ pub const FORMS: &[Form] = &[
         fields: &[field("text", "log.text").must(), field("catches", "log.catches"), NOTE, STRUCK],
         any_of: &[],
     },
+    // Postlarvae as they came: what was sold, what was counted, what was dead.
+    one(
+        "delivery",
+        &[
+            field("claimed", "log.claimed").must().in_unit("count", 1.0),
+            field("counts", "log.counts"),
+            field("sample_weight", "log.sample_weight").in_unit("g", 1000.0),
+            field("all_weight", "log.all_weight").in_unit("g", 1000.0),
+            field("dead", "log.dead").in_unit("count", 1.0),
+            field("mean_weight", "log.young_weight").in_unit("g", 1000.0),
+            field("papers", "log.papers"),
+            NOTE,
+            STRUCK,
+        ],
+    ),
+    Form {
+        kind: "tank",
+        version: 1,
+        fields: &[
+            field("tank", "log.tank").must(),
+            field("temperature", "log.temperature").in_unit("c", 1.0),
+            field("oxygen", "log.oxygen").in_unit("mg_l", MG_L),
+            field("ph", "log.ph"),
+            field("ammonia", "log.ammonia").in_unit("mg_l", MG_L),
+            field("nitrite", "log.nitrite").in_unit("mg_l", MG_L),
+            field("deaths", "log.deaths").in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["temperature", "oxygen", "ph", "ammonia", "nitrite", "deaths"],
+    },
     // What went into a pond on the day it happened, and what came out of it.
     one(
         "stocked",

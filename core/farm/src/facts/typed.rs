@@ -6,7 +6,7 @@ use units::letters_apart;
 
 use super::forms::{Field, Form, form};
 use super::weighing::{WEIGHT_LISTS, read_weighing};
-use crate::inputs::{Input, input, read_one, unusual};
+use crate::inputs::{Input, Takes, input, read_list, read_one, unusual};
 use crate::reasons::Wrong;
 
 /// What the fields of an entry come to.
@@ -150,6 +150,12 @@ impl FactRead {
 
     fn field(&mut self, field: &Field, text: &str) {
         let input = input(field.input);
+        if input.takes == Takes::Counts {
+            return match read_list(input, text) {
+                Ok(_) => {}
+                Err((_, what)) => self.slip(field, text, what),
+            };
+        }
         let value = match read_one(input, text) {
             Ok(Some(value)) => value,
             Ok(None) => return,

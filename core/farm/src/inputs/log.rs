@@ -72,9 +72,9 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("1", "5000")
     .usual("20", "500"),
-    ask("log.weights", Takes::Text, "How heavy was each?", "As many as you like: 21 24.5 33 g")
+    ask("log.weights", Takes::Text, "How heavy was each?", "As many as you like: `21 24.5 33 g`.")
         .then("none were weighed one by one"),
-    ask("log.buckets", Takes::Text, "Weighed and counted together?", "A line for each bucketful: 2.3 kg 65")
+    ask("log.buckets", Takes::Text, "Weighed and counted together?", "A line for each bucketful: `2.3 kg 65`.")
         .then("none were weighed together"),
     // Each item of such a list is read by these.
     size("log.weight_each", Kind::Mass, "How heavy was this one?", "Within a list.")
@@ -96,6 +96,32 @@ pub(super) static INPUTS: &[Input] = &[
         "Look at the check tray after an hour or two.",
     )
     .then("nobody looked: what was given says nothing of the pond"),
+    ask("log.tank", Takes::Text, "Which tank?", "Its name in the farm's description."),
+    size("log.claimed", Kind::Count, "How many were sold to you?", "As the hatchery's paper says.")
+        .range("1", "100,000,000")
+        .usual("1000", "2,000,000"),
+    ask(
+        "log.counts",
+        Takes::Counts,
+        "How many were in each sample?",
+        "Weigh the same amount each time, as 412, 398, 431.",
+    )
+    .then("your own count is not told"),
+    size("log.sample_weight", Kind::Mass, "How much did each sample weigh?", "Drained the same way each time.")
+        .range("0.05 g", "10 kg")
+        .then("your own count is not told"),
+    size("log.all_weight", Kind::Mass, "How much did all of them weigh?", "Drained the same way.")
+        .range("0.1 g", "5000 kg")
+        .then("your own count is not told"),
+    size("log.dead", Kind::Count, "How many came dead?", "Count or best guess.")
+        .range("0", "100,000,000")
+        .then("none were seen"),
+    size("log.young_weight", Kind::Mass, "How heavy is one?", "All weighed over how many.")
+        .range("0.002 g", "5 g")
+        .usual("0.005 g", "0.5 g")
+        .then("0.01 g is taken: a postlarva"),
+    ask("log.papers", Takes::Text, "Which papers came with them?", "Health papers, lot, hatchery.")
+        .then("none are noted"),
     size("log.stocked", Kind::Count, "How many went in?", "As counted at the tank.")
         .range("1", "20,000,000")
         .usual("500", "1,000,000"),

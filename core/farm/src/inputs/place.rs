@@ -43,6 +43,8 @@ pub(super) static INPUTS: &[Input] = &[
          hired cold room under `[store]`.",
     )
     .then("nothing is hired"),
+    ask("farm.tank", Takes::Sections, "In which tanks are postlarvae raised?", "One `[[tank]]` for each.")
+        .then("there are none"),
     ask("farm.crew", Takes::Section, "Who works?", "Hands bound how many pounds come out on a day."),
     ask("farm.cold", Takes::Section, "How is the catch kept cold or alive?", "Ice and live tanks."),
     ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.")

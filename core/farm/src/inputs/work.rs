@@ -75,6 +75,37 @@ pub(super) static INPUTS: &[Input] = &[
     ask("hired.cost", Takes::Price(Kind::Duration), "What does it cost?", "`\"$60/day\"`.").then("nothing"),
     ask("hired.taken", Takes::Dates, "When can it not be had?", "Dates and stretches of dates.")
         .then("it can always be had"),
+    ask("tank.name", Takes::Text, "What is the tank called?", "As it is called by those who feed it."),
+    size("tank.water", Kind::Volume, "How much water is in it?", "As it stands, not to the brim.")
+        .range("20 gal", "200,000 gal")
+        .usual("200 gal", "20,000 gal")
+        .guess("1000 gal", "our guess: a common round tank"),
+    size("tank.bottom", Kind::Area, "How large is its bottom?", "Animals crowd there first.")
+        .range("1 ft2", "20,000 ft2")
+        .then("it is taken as if the water stood 3 ft deep"),
+    size("tank.netting", Kind::Area, "How much netting hangs in it?", "One side of each layer.")
+        .range("0 ft2", "100,000 ft2")
+        .assume("0 ft2", "our guess: none"),
+    size(
+        "tank.filter",
+        Kind::Area,
+        "How much surface has its biofilter's filling?",
+        "Volume of the filling times what its maker says of it.",
+    )
+    .range("0 ft2", "1,000,000 ft2")
+    .assume("0 ft2", "our guess: none"),
+    size(
+        "tank.changed",
+        Kind::Volume,
+        "How much of its water is changed in a day?",
+        "What runs through, and what is made up after siphoning.",
+    )
+    .range("0 gal", "500,000 gal")
+    .assume("0 gal", "our guess: only what is siphoned off"),
+    size("tank.kept_at", Kind::Temperature, "How warm is it kept?", "What the heater is set to.")
+        .range("50 F", "95 F")
+        .usual("75 F", "86 F")
+        .assume("82 F", "usual: 81 to 84 °F"),
     ask("crew.owners", Takes::Whole, "How many owners work?", "Every day unless away.")
         .range("0", "100")
         .usual("1", "10")

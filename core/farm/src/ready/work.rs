@@ -1,7 +1,7 @@
 //! Pumps, gear, hands, cold, calendar.
 
 use crate::clerk::{Clerk, Desk};
-use crate::means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork};
+use crate::means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
 use crate::reasons::Wrong;
 use crate::trade::Calendar;
 
@@ -85,6 +85,28 @@ fn hired(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<Hired> {
         clerk.no_other_keys(&row);
     }
     hired
+}
+
+/// Depth of a tank whose bottom is not told, m: 3 ft.
+const TANK_DEEP_M: f64 = 0.9144;
+
+pub(super) fn tanks(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<Tank> {
+    let mut tanks: Vec<Tank> = Vec::new();
+    for row in clerk.sections(top, "tank") {
+        let water_m3 = clerk.number(&row, "water");
+        let bottom_m2 = clerk.number(&row, "bottom");
+        tanks.push(Tank {
+            name: clerk.text(&row, "name").unwrap_or_default(),
+            water_m3,
+            bottom_m2: if bottom_m2.is_nan() { water_m3 / TANK_DEEP_M } else { bottom_m2 },
+            netting_m2: clerk.number(&row, "netting"),
+            filter_m2: clerk.number(&row, "filter"),
+            changed_m3_d: clerk.number(&row, "changed"),
+            kept_at_c: clerk.number(&row, "kept_at"),
+        });
+        clerk.no_other_keys(&row);
+    }
+    tanks
 }
 
 pub(super) fn crew(clerk: &mut Clerk, top: &Desk<'_>) -> Crew {

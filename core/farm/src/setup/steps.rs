@@ -115,6 +115,11 @@ pub static STEPS: &[Step] = &[
                     "fuel_daily",
                 ],
             },
+            Asked {
+                section: "tank.*",
+                first: &[],
+                later: &["name", "water", "bottom", "netting", "filter", "changed", "kept_at"],
+            },
             Asked { section: "store", first: &[], later: &["holds", "taken", "notice", "nights", "cost"] },
             Asked { section: "calendar", first: &[], later: &["workdays", "holidays"] },
         ],

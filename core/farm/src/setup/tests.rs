@@ -180,7 +180,7 @@ fn drafts() -> impl Strategy<Value = Draft> {
                 "stocked" => "pond.0.stocked".to_owned(),
                 list @ ("seen" | "samples" | "readings") => format!("pond.0.{list}.0"),
                 "away" => "crew.away.0".to_owned(),
-                list @ ("pond" | "pump" | "hired" | "order" | "price") => format!("{list}.0"),
+                list @ ("pond" | "pump" | "tank" | "hired" | "order" | "price") => format!("{list}.0"),
                 other => other.to_owned(),
             };
             // Lists are typed in their own ways, and tried by the samples.

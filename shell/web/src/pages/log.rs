@@ -19,7 +19,7 @@ use words::page_photo as photo;
 
 use super::{missing, onward, sent};
 use crate::assets;
-use crate::parts::entry::KINDS;
+use crate::parts::entry::{KINDS, OF_TANKS};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -130,7 +130,7 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
     html! {
         nav.kinds aria-label=(say::KINDS) {
             ul {
-                @for kind in KINDS {
+                @for kind in KINDS.into_iter().filter(|kind| !OF_TANKS.contains(kind) || !facts.farm.tanks.is_empty()) {
                     li {
                         a href=(format!("/f/{}/log/new?kind={kind}&pond={pond}", facts.id))
                             aria-current=[(kind == here).then_some("page")] { (say::kind(kind)) }
@@ -171,6 +171,7 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
         p.onward {
             a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
             a.mend href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::TITLE) } " "
+            a.mend href=(format!("/f/{}/tanks", facts.id)) { (words::page_nursery::TITLE) } " "
             @if who::now().may == May::All { a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) } }
         }
         @if !differing.is_empty() && who::now().may == May::All {

@@ -22,7 +22,7 @@ use words::page_pond as say;
 use super::morning::{before, waiting};
 use super::{called, log, missing, samples, sent, two_thermometers};
 use crate::desk::Kept;
-use crate::parts::entry::KINDS as ENTRY_KINDS;
+use crate::parts::entry::{KINDS as ENTRY_KINDS, OF_TANKS};
 use crate::parts::explain::{explain, told};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::{course, dawns, in_pond, section, start};
@@ -187,7 +187,7 @@ fn places(facts: &Served, card: &PondCard, written: &Markup) -> Markup {
             }
             nav.kinds aria-label=(KINDS) {
                 ul {
-                    @for kind in ENTRY_KINDS.into_iter().filter(|kind| *kind != "reading") {
+                    @for kind in ENTRY_KINDS.into_iter().filter(|kind| *kind != "reading" && !OF_TANKS.contains(kind)) {
                         li { a href=(format!("{to}&kind={kind}")) { (kind_name(kind)) } }
                     }
                 }

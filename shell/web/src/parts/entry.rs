@@ -13,12 +13,33 @@ use crate::parts::weighing;
 use crate::served::Served;
 
 /// Kinds a person types.
-pub const KINDS: [&str; 10] =
-    ["reading", "feed", "deaths", "predators", "aerator", "sample", "stocked", "catch", "weather_note", "note"];
+pub const KINDS: [&str; 12] = [
+    "reading",
+    "feed",
+    "deaths",
+    "predators",
+    "aerator",
+    "sample",
+    "stocked",
+    "catch",
+    "delivery",
+    "tank",
+    "weather_note",
+    "note",
+];
+
+/// Of [`KINDS`], those that are of tanks: a farm without any is not offered them.
+pub const OF_TANKS: [&str; 2] = ["delivery", "tank"];
 
 /// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 17] = [
+const FIRST: [&str; 23] = [
     "pond",
+    "tank",
+    "claimed",
+    "counts",
+    "sample_weight",
+    "all_weight",
+    "dead",
     "end",
     "temperature",
     "depth",
@@ -36,6 +57,9 @@ const FIRST: [&str; 17] = [
     "counted",
     "text",
 ];
+
+/// Of a tank these stand open too: in a pond they are rarely read.
+const OF_A_TANK: [&str; 3] = ["ammonia", "ph", "nitrite"];
 
 /// What a form holds when it is shown.
 #[derive(Debug, Clone, Default)]
@@ -163,7 +187,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             (beside())
             details open[later] {
                 summary { (say::MORE) }
-                @for field in asked.fields.iter().filter(|field| is_later(field.name)) {
+                @for field in asked.fields.iter().filter(|field| is_later(asked, field.name)) {
                     (one(facts, shown, field))
                 }
                 (row(shown, "when", say::WHEN, None, html! {
@@ -194,12 +218,18 @@ pub fn beside() -> Markup {
 
 /// The fields that stand open, in the order in which they are typed.
 fn first(asked: &Form) -> impl Iterator<Item = &Field> {
-    FIRST.iter().filter_map(|name| asked.fields.iter().find(|field| field.name == *name))
+    let of_tanks = OF_A_TANK.iter().filter(|_| asked.kind == "tank");
+    FIRST.iter().chain(of_tanks).filter_map(|name| asked.fields.iter().find(|field| field.name == *name))
+}
+
+/// Whether a field stands open at once.
+fn is_first(asked: &Form, name: &str) -> bool {
+    FIRST.contains(&name) || (asked.kind == "tank" && OF_A_TANK.contains(&name))
 }
 
 /// Whether something within the further fields must be seen.
 fn later(asked: &Form, shown: &Shown) -> bool {
-    let inside = |name: &str| !FIRST.contains(&name) && !weighing::HERE.contains(&name);
+    let inside = |name: &str| !is_first(asked, name) && !weighing::HERE.contains(&name);
     shown.wrong.iter().any(|(field, _)| inside(field))
         || asked
             .fields
@@ -208,8 +238,8 @@ fn later(asked: &Form, shown: &Shown) -> bool {
 }
 
 /// Whether a field stands among the further ones.
-fn is_later(name: &str) -> bool {
-    !FIRST.contains(&name) && !weighing::HERE.contains(&name) && name != "struck"
+fn is_later(asked: &Form, name: &str) -> bool {
+    !is_first(asked, name) && !weighing::HERE.contains(&name) && name != "struck"
 }
 
 pub(super) fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, control: Markup) -> Markup {
@@ -236,6 +266,12 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             chips(shown, "caught_by", ways.map(|word| (word, say::caught_by(word))).into(), false)
         }
         "left" => chips(shown, "left", ["none", "some", "most"].map(|word| (word, say::left(word))).into(), false),
+        "tank" => chips(
+            shown,
+            "tank",
+            facts.farm.tanks.iter().map(|tank| (tank.name.as_str(), tank.name.as_str())).collect(),
+            true,
+        ),
         "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
     }
@@ -258,7 +294,7 @@ fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Mar
 
 fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let name = field.name;
-    let words = matches!(name, "text" | "note" | "feed_kind" | "predators");
+    let words = matches!(name, "text" | "note" | "feed_kind" | "predators" | "counts" | "papers");
     let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
     let chosen = shown.text(&unit_name);
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
@@ -267,6 +303,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let first = match shown.kind.as_str() {
         "stocked" => name == "stocked",
         "catch" => name == "caught",
+        "delivery" => name == "claimed",
         _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
     };
     let control = html! {

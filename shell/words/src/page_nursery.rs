@@ -1,0 +1,274 @@
+//! What the page of the tanks says: what came, how it is shared out, feed and water of each tank, when they are ready, and what to do first when
+//! something fails.
+
+use season::nursery::{AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, Step};
+use season::tanks::{Delivery, NurseryOutlook, READY_G, TankOutlook};
+use units::Day;
+
+use crate::figures::{Manner, count, day_short, degrees, grouped};
+
+/// Name of the page.
+pub const TITLE: &str = "Tanks";
+/// The farm names no tanks.
+pub const NO_TANKS: &str = "No tanks are described yet. Name them in the set-up, with how much water each holds and how much netting hangs in it.";
+/// Way to the set-up.
+pub const TO_SETUP: &str = "Describe the tanks";
+/// Way to the entry of a delivery.
+pub const ENTER_DELIVERY: &str = "Enter what came";
+/// Way to the entry of a reading.
+pub const ENTER_READING: &str = "Log a reading";
+/// Head of the delivery.
+pub const CAME: &str = "What came";
+/// Head of the sharing out.
+pub const SHARED: &str = "Shared out over the tanks";
+/// What it goes by.
+pub const SHARED_SAYS: &str =
+    "So that all sit equally close: by netting, bottom and walls. Count by weight or by bags, not by eye.";
+/// Head of the tempering.
+pub const TEMPER: &str = "Into the tank's water, slowly";
+/// What it goes by.
+pub const TEMPER_SAYS: &str = "At most 1 °C (2 °F) in ten minutes and half a pH in fifteen, twenty minutes at the least: float the bags, then blend. Common practice.";
+/// Head of the cards.
+pub const MISHAPS: &str = "When something fails";
+/// Rows of a tank.
+pub const ANIMALS: &str = "Animals";
+/// Weight of one.
+pub const WEIGHT: &str = "Weight of one";
+/// Feed of the day.
+pub const FEED: &str = "Feed today";
+/// Ammonia.
+pub const AMMONIA: &str = "Ammonia";
+/// Filter.
+pub const FILTER: &str = "Filter and new water";
+/// Heat.
+pub const HEAT: &str = "Heat";
+/// Ready.
+pub const READY: &str = "Ready to stock";
+/// How it is worked out.
+pub const HOW: &str = "How it is worked out";
+/// The method in words.
+pub const METHOD: &str = "Growth follows the water's warmth and falls with crowding on the bottom; deaths rise with crowding on all that they can \
+     sit on: our fit to published tank trials, weight within 30 %. Feed is a share of their weight that falls as they grow (recalled; watch what is \
+     left over). A part of the feed's protein becomes ammonia; the filter is taken as ripe, and takes more the more there is, up to 0.6 grams to the square metre in a day.";
+/// Caution beside tanks.
+pub const CARE: &str = "Water and electricity: unplug before you reach in, and keep every line on a breaker that trips on leakage (GFCI). A licensed \
+     electrician does the wiring.";
+
+/// The answer.
+pub fn headline(nursery: &NurseryOutlook) -> String {
+    let ready = nursery.tanks.iter().filter_map(|tank| tank.ready.0).max();
+    let troubled = nursery.tanks.iter().filter(|tank| is_troubled(tank)).count();
+    match (&nursery.delivery, ready) {
+        (None, _) => "Nothing is in the tanks".to_owned(),
+        (Some(_), _) if troubled > 0 => {
+            let tanks = if troubled == 1 { "one tank".to_owned() } else { format!("{troubled} tanks") };
+            format!("Ammonia is too high in {tanks}")
+        }
+        (Some(_), Some(day)) => format!("Ready to stock about {}", day_short(day)),
+        (Some(_), None) => "Not ready to stock within their days".to_owned(),
+    }
+}
+
+/// Whether what was read last in a tank is beyond what should not be passed.
+pub fn is_troubled(tank: &TankOutlook) -> bool {
+    tank.read.ammonia_mg_l.is_some_and(|mg_l| mg_l > AMMONIA_MOST_MG_L)
+        || tank.read.free_mg_l(tank.water_c).is_some_and(|mg_l| mg_l > FREE_AMMONIA_MOST_MG_L)
+        || tank.read.nitrite_mg_l.is_some_and(|mg_l| mg_l > NITRITE_MOST_MG_L)
+        || tank.read.oxygen_mg_l.is_some_and(|mg_l| mg_l < OXYGEN_LEAST_MG_L)
+}
+
+/// Nitrite nitrogen that should not be passed, mg/L: memory.
+const NITRITE_MOST_MG_L: f64 = 1.0;
+/// Oxygen that should not be undercut in a tank, mg/L: memory.
+const OXYGEN_LEAST_MG_L: f64 = 4.0;
+
+/// A delivery in sentences; the second is for the hatchery.
+pub fn came(delivery: &Delivery) -> Vec<String> {
+    let mut said = vec![format!("On {} {} were sold.", day_short(delivery.on), grouped(delivery.claimed))];
+    match delivery.counted {
+        Some(own) if own.either_way.is_finite() => said.push(format!(
+            "Your own count is {}, more or less by {} ninety-five times in a hundred; {} came dead.",
+            grouped(own.number.round()),
+            grouped(own.either_way.round()),
+            grouped(delivery.dead)
+        )),
+        Some(own) => said.push(format!(
+            "Your own count is {} from one sample, which says nothing about how sure it is: count three or more.",
+            grouped(own.number.round())
+        )),
+        None => said
+            .push("They were not counted here: weigh and count a few samples before they are shared out.".to_owned()),
+    }
+    match delivery.short() {
+        Some((short, true)) => said.push(format!(
+            "{} fewer came alive than were paid for, more than the count may be off. Tell the hatchery today, with the samples and a \
+             photo: most ask for it within hours.",
+            grouped(short.round())
+        )),
+        Some((short, false)) if short > 0.0 => {
+            said.push("What is missing lies within what the count may be off: no claim rests on it.".to_owned());
+        }
+        _ => {}
+    }
+    if let Some(papers) = &delivery.papers {
+        said.push(format!("Papers: {papers}."));
+    } else {
+        said.push("No papers are noted: ask for the health papers, and keep them.".to_owned());
+    }
+    said
+}
+
+/// A tank's rows.
+pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
+    let today = &tank.today;
+    let grams = |kg: f64| if kg < 1.0 { format!("{:.0} g", 1000.0 * kg) } else { format!("{kg:.1} kg") };
+    let mut rows = Vec::new();
+    if tank.share > 0.0 {
+        rows.push((ANIMALS, format!("about {} of {}", count(today.count), grouped(tank.share))));
+        let (low, high) = (0.7 * today.mean_weight_g, 1.3 * today.mean_weight_g);
+        rows.push((WEIGHT, format!("{:.2} g ({low:.2} to {high:.2} g)", today.mean_weight_g)));
+        rows.push((FEED, format!("{} in four meals or more, siphon what is left", grams(today.feed_kg))));
+        rows.push((READY, ready(tank)));
+    }
+    rows.push((AMMONIA, ammonia(tank, manner)));
+    if tank.share > 0.0 {
+        rows.push((FILTER, filter(tank, manner)));
+    }
+    rows.push((
+        HEAT,
+        format!(
+            "about {:.0} kWh a day to hold {} in a room of {}; a floating cover saves about half",
+            tank.heat_kwh,
+            degrees(tank.water_c, manner),
+            degrees(20.0, manner)
+        ),
+    ));
+    rows
+}
+
+fn ready(tank: &TankOutlook) -> String {
+    match tank.ready {
+        (Some(likely), Some(late)) => {
+            format!("at {READY_G} g, about {}; by {} if they grow a third slower", day_short(likely), day_short(late))
+        }
+        (Some(likely), None) => format!("at {READY_G} g, about {}; later if they grow slower", day_short(likely)),
+        _ => format!("not at {READY_G} g within the days looked at: too many in the tank, or too cold"),
+    }
+}
+
+fn ammonia(tank: &TankOutlook, manner: Manner) -> String {
+    let read = &tank.read;
+    let on = read.on.map_or(String::new(), |on| format!(" ({})", day_short(on)));
+    let mut said = Vec::new();
+    if let Some(mg_l) = read.ammonia_mg_l {
+        said.push(format!("{mg_l:.2} mg/L read{on}"));
+    }
+    if let Some(free) = read.free_mg_l(tank.water_c) {
+        said.push(format!("of it {free:.3} un-ionized"));
+    }
+    if let Some(mg_l) = read.nitrite_mg_l {
+        said.push(format!("nitrite {mg_l:.2}"));
+    }
+    if let Some(mg_l) = read.oxygen_mg_l {
+        said.push(format!("oxygen {mg_l:.1}"));
+    }
+    if let Some(c) = read.temp_c {
+        said.push(degrees(c, manner));
+    }
+    if said.is_empty() {
+        said.push("nothing was read yet".to_owned());
+    }
+    let what = match () {
+        () if read.oxygen_mg_l.is_some_and(|mg_l| mg_l < OXYGEN_LEAST_MG_L) => {
+            ". Oxygen is too low: more air now, and no feed until it is above 5"
+        }
+        () if is_troubled(tank) => {
+            ". Too high: no feed today, change water at the tank's own warmth, and read again in two hours"
+        }
+        () => "",
+    };
+    format!("{}{what}", said.join(", "))
+}
+
+fn filter(tank: &TankOutlook, manner: Manner) -> String {
+    let until = match tank.too_little_from {
+        Some(day) => format!("enough until about {}, if the filter is ripe", day_short(day)),
+        None => "enough to the end, if the filter is ripe".to_owned(),
+    };
+    let volume = |m3: f64| match manner {
+        Manner::UsCustomary => format!("{} gallons", count(m3 * 264.172)),
+        Manner::Metric => format!("{} litres", count(m3 * 1000.0)),
+    };
+    match tank.change_m3 {
+        Some(m3) if m3 > 1.05 * tank.tank.changed_m3_d + 1e-6 => {
+            format!("{until}; today's feed wants {} of new water", volume(m3))
+        }
+        Some(_) => until,
+        None => format!("{until}; the new water holds too much ammonia itself"),
+    }
+}
+
+/// A step of the tempering.
+pub fn step(step: &Step, manner: Manner) -> String {
+    let ph = step.ph.map_or(String::new(), |ph| format!(", pH {ph:.1}"));
+    format!("after {:.0} minutes {}{ph}", step.at_min, degrees(step.temp_c, manner))
+}
+
+/// What stands under the heading when animals are in the tanks.
+pub fn since(delivery: &Delivery, today: Day) -> String {
+    format!("Day {} in the tanks.", today.0 - delivery.on.0)
+}
+
+/// What to do first when something fails: what, and the first five minutes in order. Common practice.
+pub const CARDS: [(&str, &[&str]); 5] = [
+    (
+        "The air has stopped",
+        &[
+            "Stop feeding.",
+            "Start the spare blower, or open the bottled oxygen a little into every tank (no oil, no flame near it).",
+            "No spare: pour water from a bucket held high, tank after tank, the fullest first.",
+            "Look for the fault: breaker, belt, hose off. Unplug before you reach in.",
+            "Read oxygen every ten minutes until it is above 5 mg/L.",
+        ],
+    ),
+    (
+        "The power is out",
+        &[
+            "Start the generator outdoors, away from doors and windows: its fumes kill. Never plug it into the house's wiring.",
+            "Air first, then the filter's pump, heat last.",
+            "Stop feeding. Cover the tanks to hold the heat, with the air left its way.",
+            "No generator: battery air pumps or bottled oxygen, the fullest tank first.",
+            "Once it is back: air, pumps, heaters one by one, and read oxygen and warmth of every tank.",
+        ],
+    ),
+    (
+        "The heater has stuck on",
+        &[
+            "Unplug it.",
+            "Above 33 °C (91 °F): more air at once, warm water holds less oxygen.",
+            "Cool by an open room and small changes of water at most 2 °C (4 °F) colder: one degree in ten minutes, no faster.",
+            "No feed until it is below 31 °C (88 °F).",
+            "Do not use that thermostat again; a second one in line would have cut it off.",
+        ],
+    ),
+    (
+        "The filter has crashed",
+        &[
+            "No feed.",
+            "Read ammonia, nitrite and pH in every tank on that filter.",
+            "Change a third of the water at the tank's own warmth, free of chlorine; again while ammonia is above 1 mg/L.",
+            "Salt without iodine slows the harm of nitrite: see the sum for it.",
+            "Keep the filter wet and aired; a bucket of ripe filling from elsewhere restarts it.",
+        ],
+    ),
+    (
+        "Chlorinated water was let in",
+        &[
+            "Shut the water off.",
+            "Sodium thiosulfate at once, about seven parts to one of chlorine by weight: see the sum for it. Gloves and eye cover.",
+            "More air.",
+            "Test for chlorine until none is found.",
+            "Count the dead, and read ammonia tomorrow: the filter may have been killed too.",
+        ],
+    ),
+];
