@@ -29,7 +29,7 @@ mod order;
 mod question;
 
 pub use money::{Month, MonthFlow};
-pub use order::{Nursing, Order, order};
+pub use order::{Nursing, Order, PREPARATION, Work, order};
 pub use question::{INPUTS, Understood, understand};
 
 const ANIMALS: Purpose = Purpose(0x5EA5_0700);

@@ -1,6 +1,8 @@
 //! The winter plan in words: when to stock, how closely, what may come of it, what to order and when.
 
-use season::winter::{INPUTS, MonthFlow, Order, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter};
+use season::winter::{
+    INPUTS, MonthFlow, Order, PREPARATION, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter, Work,
+};
 use units::{Currency, Day};
 
 use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, odds};
@@ -208,16 +210,39 @@ pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, 
         Manner::Metric => format!("{:.0} m²", order.substrate_m2),
     };
     let date = |on: Day| format!("{} {}", day_short(on), on.ymd().0);
-    vec![
-        ("Now".to_owned(), format!("Order {} postlarvae.", grouped((order.postlarvae / 100.0).ceil() * 100.0))),
+    let mut rows = vec![
         (
-            date(order.filter_from),
+            order.filter_from,
             format!("Start the biofilter and the heat: {:.0} weeks of warm tanks until stocking.", order.heated_weeks),
         ),
-        (date(order.arrive), format!("The postlarvae come: tanks of {cubic} in all with {area} of netting in them.")),
-        (date(order.fill_from), "Fill the pond through a fine sock, and green it.".to_owned()),
-        (date(stock_on), "Stock, if the forecast keeps the mornings warm.".to_owned()),
-    ]
+        (order.arrive, format!("The postlarvae come: tanks of {cubic} in all with {area} of netting in them.")),
+    ];
+    rows.extend(PREPARATION.iter().map(|&(before, work)| (stock_on.plus(-before), pond_work(work).to_owned())));
+    // Tanks and pond go on side by side: told as the days come.
+    rows.sort_by_key(|(on, _)| *on);
+    let now = ("Now".to_owned(), format!("Order {} postlarvae.", grouped((order.postlarvae / 100.0).ceil() * 100.0)));
+    std::iter::once(now).chain(rows.into_iter().map(|(on, what)| (date(on), what))).collect()
+}
+
+/// Work on the pond, in a sentence or two.
+fn pond_work(work: Work) -> &'static str {
+    match work {
+        Work::Mend => {
+            "Pond: let it dry out, mend ruts and silt, take its depths anew for the set-up, test the soil and lime it if it is sour (see the sum)."
+        }
+        Work::Screens => "Pond: screens and drain tight, netting hung while it is dry, nets against birds.",
+        Work::Fill => {
+            "Pond: fill it through a fine sock, from water that may be drawn. Wild fish that come in with it eat more prawns than any bird."
+        }
+        Work::Fertilise => "Pond: fertilize until the disk goes out of sight at 12 to 18 inches (30 to 45 cm).",
+        Work::Look => {
+            "Pond: seine for fish and large insects; do not stock a pond that has fish. Tanks: weigh a sample."
+        }
+        Work::CountOut => "Tanks: no feed, count out and pack.",
+        Work::Stock => {
+            "Stock at dawn, tempered slowly, if the forecast keeps the mornings warm and the pond's pH is below 9.5."
+        }
+    }
 }
 
 /// A month's row: what goes out and comes in, and what has been laid out or earned by its end.

@@ -19,13 +19,11 @@ pub struct Nursing {
     pub substrate_m2_m3: f64,
     /// Days a biofilter is run in before they come, d.
     pub filter_days: i32,
-    /// Days the pond is filled and greened before stocking, d.
-    pub fill_days: i32,
 }
 
 impl Nursing {
     /// 430 to the square metre of netting gave 78 % in 56 to 60 days (Coyle and others 2003); 20.5 m² in 1.9 m³ there; the filter six
-    /// weeks (memory: four to six), the pond two to three weeks (extension advice); carrying and reserve are our guesses.
+    /// weeks (memory: four to six); carrying and reserve are our guesses.
     pub const USUAL: Nursing = Nursing {
         days: 60,
         survival: 0.78,
@@ -34,9 +32,42 @@ impl Nursing {
         per_m2: 430.0,
         substrate_m2_m3: 10.8,
         filter_days: 42,
-        fill_days: 18,
     };
 }
+
+/// Work on the pond before stocking.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Work {
+    /// Dry it out, mend it, take its depths, test its soil.
+    Mend,
+    /// Screens, drain and netting.
+    Screens,
+    /// Fill it.
+    Fill,
+    /// Green it.
+    Fertilise,
+    /// Look for fish, and at the animals in the tanks.
+    Look,
+    /// Count them out.
+    CountOut,
+    /// Stock.
+    Stock,
+}
+
+/// Days before stocking on which the pond begins to fill, d.
+const FILL_D: i32 = 18;
+
+/// The work on a pond, with how many days before stocking it is begun: filling and greening two to three weeks (extension advice), the
+/// rest common practice.
+pub const PREPARATION: [(i32, Work); 7] = [
+    (60, Work::Mend),
+    (24, Work::Screens),
+    (FILL_D, Work::Fill),
+    (14, Work::Fertilise),
+    (7, Work::Look),
+    (1, Work::CountOut),
+    (0, Work::Stock),
+];
 
 /// What to order and by when each thing is begun.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -67,7 +98,7 @@ pub fn order(juveniles: f64, stock_on: Day, nursing: &Nursing) -> Order {
         postlarvae,
         arrive,
         filter_from,
-        fill_from: stock_on.plus(-nursing.fill_days),
+        fill_from: stock_on.plus(-FILL_D),
         substrate_m2,
         tank_m3: substrate_m2 / nursing.substrate_m2_m3,
         heated_weeks: f64::from(stock_on.0 - filter_from.0) / 7.0,

@@ -92,6 +92,19 @@ fn mean_kg(one: &Variant) -> f64 {
 }
 
 #[test]
+fn an_order_is_worked_back_from_the_day_of_stocking() {
+    let on = Day::new(2012, 6, 3).expect("a day");
+    let back = season::winter::order(60_000.0, on, &season::winter::Nursing::USUAL);
+    // Worked apart: 60,000 / (0.78 x 0.97) x 1.05, rounded up.
+    assert_eq!(back.postlarvae, 83_268.0);
+    assert_eq!((back.arrive, back.filter_from), (on.plus(-60), on.plus(-102)));
+    assert!((back.substrate_m2 * 430.0 - back.postlarvae).abs() < 1e-6);
+    let days: Vec<i32> = season::winter::PREPARATION.iter().map(|(before, _)| *before).collect();
+    assert!(days.windows(2).all(|pair| pair[0] > pair[1]) && days[6] == 0);
+    assert_eq!(back.fill_from, on.plus(-18));
+}
+
+#[test]
 fn limits_of_money_and_chance_leave_out_what_breaks_them() {
     let sample = hazel_bend();
     let free = answered(&sample, &FEW);
