@@ -4,6 +4,7 @@ use plan::Spread;
 use units::{Currency, Day, Instant};
 
 use crate::course::Course;
+use crate::crops::CropMet;
 pub use crate::feeding::{FeedToday, FeedWhy};
 use crate::in_pond::InPond;
 use crate::oxygen::OxygenTonight;
@@ -35,6 +36,8 @@ pub struct Outlook {
     pub coming: Vec<Task>,
     /// Each pond still in the water.
     pub ponds: Vec<PondOutlook>,
+    /// Weighed crops beside what was expected of them, the earliest first.
+    pub crops: Vec<CropMet>,
     /// Ponds that are out already.
     pub done: Vec<(String, Day)>,
     /// The joint plan and how sure it is.

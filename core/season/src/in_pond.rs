@@ -182,7 +182,7 @@ pub fn in_pond(pond: &Standing, limits_g: &[f64]) -> InPond {
         looks: (card.dead.len(), card.dead.iter().map(|dead| dead.count).sum()),
         feeds: card.fed.len(),
         crops_taught: pond.crops_taught,
-        crops: pond.crops.clone(),
+        crops: pond.crops.iter().filter(|crop| crop.pond == card.id).cloned().collect(),
     }
 }
 

@@ -94,6 +94,7 @@ pub fn report(of: &Reporting) -> Outlook {
         tasks,
         coming,
         ponds: (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect(),
+        crops: of.ponds.first().map(|pond| pond.crops.clone()).unwrap_or_default(),
         done: farm
             .ponds
             .iter()

@@ -42,7 +42,7 @@ pub struct Standing {
     pub is_seen: bool,
     /// Weighed crops of the farm that taught growth and survival.
     pub crops_taught: usize,
-    /// This pond's weighed crops beside what was expected of them.
+    /// The farm's weighed crops beside what was expected of them.
     pub crops: Vec<CropMet>,
 }
 
@@ -115,7 +115,7 @@ pub fn stand(
                 estimate: believed(ask.past.seed, index, &crop, &priors, &lived.warm_days, &sights),
                 is_seen: !sights.is_empty() || taught.crops > 0,
                 crops_taught: taught.crops,
-                crops: taught.met.iter().filter(|crop| crop.pond == card.id).cloned().collect(),
+                crops: taught.met.clone(),
                 crop,
                 model,
                 lived,

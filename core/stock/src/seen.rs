@@ -105,13 +105,15 @@ pub fn forms_log_chance((orange, others): (u32, u32), in_catch_ln: (f64, f64)) -
     COUNTS_AS * (f64::from(orange) * in_catch_ln.0 + f64::from(others) * in_catch_ln.1)
 }
 
-/// Logarithm of the chance of so many dead seen, where `expected` would be.
-pub fn dead_log_chance(seen: f64, expected: f64) -> f64 {
-    // A pond in which nothing has died yet can still show a stray.
-    let mean = expected.max(0.02);
+/// A pond in which nothing has died yet can still show a stray: logarithm of 0.02, the least that is expected.
+const STRAY_LN: f64 = -3.912_023_005_428_146;
+
+/// Logarithm of the chance of so many dead seen, from the logarithm of how many would be expected.
+pub fn dead_log_chance(seen: f64, expected_ln: f64) -> f64 {
+    let mean_ln = expected_ln.max(STRAY_LN);
     // A gamma-mixed Poisson, without the part that is the same for every mean.
-    let whole_ln = units::ln(mean + DEAD_SHAPE);
-    if seen > 0.0 { seen * (units::ln(mean) - whole_ln) - DEAD_SHAPE * whole_ln } else { -DEAD_SHAPE * whole_ln }
+    let whole_ln = units::ln(units::exp(mean_ln) + DEAD_SHAPE);
+    seen * (mean_ln - whole_ln) - DEAD_SHAPE * whole_ln
 }
 
 /// Feed that a pond's animals would eat in a day in warm water, as a share of their weight: the ration's steps drawn smooth, since animals know
@@ -155,7 +157,7 @@ mod tests {
         let weights: Vec<f64> = (10..60).map(f64::from).collect();
         assert_eq!(best(&|g| weight_log_chance(30.0, 0.06, g, 0.0), &weights), 30.0);
         assert_eq!(best(&|g| weight_log_chance(33.0, 0.06, g, units::ln(1.1)), &weights), 30.0);
-        assert_eq!(best(&|m| dead_log_chance(20.0, m), &weights), 20.0);
+        assert_eq!(best(&|m| dead_log_chance(20.0, units::ln(m)), &weights), 20.0);
         let shares: Vec<f64> = (1..100).map(|percent| f64::from(percent) / 100.0).collect();
         assert_eq!(
             best(&|share| forms_log_chance((36, 64), (units::ln(share), units::ln(1.0 - share))), &shares),

@@ -236,8 +236,6 @@ pub fn left(word: &str) -> &str {
     }
 }
 
-/// Above the small boxes for one weight each.
-pub const ONE_EACH: &str = "One in each box";
 /// Above the box that takes many.
 pub const MANY: &str = "Or many at once, a space between";
 /// Opens the boxes for animals by form.

@@ -182,7 +182,7 @@ impl<'a> Common<'a> {
                 let forms = orange_and_others.map_or(0.0, |counts| forms_log_chance(counts, made.in_catch_ln));
                 weight + forms
             }
-            Seen::Dead(seen) => dead_log_chance(seen, units::exp(self.dead_expected_ln(one, look))),
+            Seen::Dead(seen) => dead_log_chance(seen, self.dead_expected_ln(one, look)),
             Seen::Fed { kg, left } => {
                 let weight_g = self.weight_g(made, look.day);
                 if kg <= 0.0 || look.appetite < 0.05 || weight_g < EATS_FROM_G {

@@ -7,6 +7,7 @@ use season::{FarmPast, MorningAsk, OutlookError, outlook};
 use units::{Day, Watch};
 
 mod course;
+mod crops;
 mod feeding;
 mod kept;
 mod oxygen;

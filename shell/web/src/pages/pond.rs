@@ -59,7 +59,12 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
     let pond = outlook.ponds.iter().find(|pond| pond.name == card.name);
     let body = match pond {
         Some(pond) => body(&facts, outlook, pond, &kept, &two_thermometers::of_pond(&site, &facts, &id)),
-        None => html! { section.answer { h1 { (say::out(outlook, &card.name)) } } },
+        None => html! {
+            section.answer {
+                h1 { (say::out(outlook, &card.name)) }
+                div.why { (in_pond::came(outlook, &card.id, facts.manner)) }
+            }
+        },
     };
     let frame = Frame {
         day: morning_say::mast_day(outlook, facts.manner),

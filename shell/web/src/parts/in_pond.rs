@@ -1,7 +1,7 @@
 //! What is in a pond, with its bands: number, weights, mass, sizes and forms, what was seen and what came out.
 
 use maud::{Markup, html};
-use season::answer::PondOutlook;
+use season::answer::{Outlook, PondOutlook};
 use words::figures::Manner;
 use words::page_explain::Behind;
 use words::{oxygen, page_morning as morning_say, page_pond as pond_say, page_stock as say};
@@ -37,6 +37,11 @@ pub fn in_pond(behind: &Behind, pond: &PondOutlook, samples: &str, manner: Manne
             @for crop in of.crops.iter().rev() { p { (say::crop_met(crop, manner)) } }
         }
     }
+}
+
+/// What a pond's weighed crops came to, the latest first.
+pub fn came(outlook: &Outlook, pond: &str, manner: Manner) -> Markup {
+    html! { @for crop in outlook.crops.iter().rev().filter(|crop| crop.pond == pond) { p { (say::crop_met(crop, manner)) } } }
 }
 
 /// A table of words whose first column names the row.

@@ -33,7 +33,7 @@ pub fn fields(facts: &Served, shown: &Shown, asked: &Form) -> Markup {
         @for name in ["pond", "caught_by"] { @if let Some(field) = field(name) { (one(facts, shown, field)) } }
         p.hint { (say::WEIGH_HINT) }
         fieldset.each id="e-weights" {
-            legend { span { (say::field("weights")) span.unseen { ", " (say::ONE_EACH) } } (unit(facts, shown, "weights")) }
+            legend { (say::field("weights")) (unit(facts, shown, "weights")) }
             @for at in 0..BOXES {
                 input type="text" name="weights" inputmode="decimal" enterkeyhint="next" autocomplete="off" maxlength="12"
                     aria-label=(format!("{} {}", say::field("mean_weight"), at + 1)) autofocus[at == 0 && shown.wrong.is_empty()];

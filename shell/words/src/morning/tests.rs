@@ -115,6 +115,7 @@ fn morning(ponds: Vec<PondOutlook>) -> Outlook {
         tasks: Vec::new(),
         coming: Vec::new(),
         ponds,
+        crops: Vec::new(),
         done: Vec::new(),
         plan: JointPlan { decision, worth, signals: vec!["dawn_now".to_owned()], binding: Vec::new() },
         cold_mark_c: 15.5,
