@@ -58,6 +58,15 @@ fn what_killed_is_refused() {
     assert!(refused("tempering", "from=24 C; to=24 C; from_ph=8; to_ph=9.6"));
     assert!(refused("tempering", "from=24 C; to=24 C; from_ph=8; to_ph=9.1; who=postlarvae"));
     assert!(!refused("tempering", "from=24 C; to=24 C; from_ph=8; to_ph=9.1"));
+    // The same trials: juveniles at pH 9.5 bear no ammonia, at 9.0 one milligram of it un-ionized, at 8.5 two.
+    assert!(refused("stocking", "dawn=24 C; tank=26 C; ph=9.6; fish=none"));
+    assert!(refused("stocking", "dawn=24 C; tank=26 C; ph=9.0; ammonia=4 mg/L; fish=none"));
+    assert!(!refused("stocking", "dawn=24 C; tank=26 C; ph=9.0; ammonia=2 mg/L; fish=none"));
+    assert!(
+        refused("stocking", "dawn=16 C; tank=20 C; ph=8; fish=none")
+            && !refused("stocking", "dawn=21 C; tank=24 C; ph=8; fish=none")
+    );
+    assert!(refused("stocking", "dawn=24 C; tank=26 C; ph=8; fish=some"));
     // Coyle and others: 90 g/L for 24 h, 97 % alive at 21 °C and 24 % at 26 °C.
     assert!(!refused("live-tank", "mass=27 kg; water=300 l; temp=21 C; hours=24 h; air=oxygen"));
     assert!(refused("live-tank", "mass=27 kg; water=300 l; temp=26 C; hours=24 h; air=oxygen"));

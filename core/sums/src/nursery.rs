@@ -2,10 +2,11 @@
 
 use ::nursery::{counted, t_95};
 use farm::inputs::{Input, Takes};
+use pond::chemistry::unionized_fraction;
 use units::measure::Kind;
 
 use crate::given::Given;
-use crate::table::{AREA, Caution, Group, MASS, Mark, Measure, Sum, Worked, of};
+use crate::table::{AREA, Caution, Group, HOURS, MASS, MG_L, Mark, Measure, Sum, Worked, of};
 
 const ANIMALS: Measure = Measure::Pieces("animals");
 
@@ -120,6 +121,60 @@ pub(crate) static SUMS: &[Sum] = &[
         work: substrate,
     },
     Sum {
+        name: "stocking",
+        group: Group::Nursery,
+        question: "May juveniles go into this pond now?",
+        inputs: &[
+            of(
+                "stocking.dawn",
+                Kind::Temperature,
+                "How warm is the pond at dawn?",
+                "The coldest of the last mornings and of those that are forecast.",
+            )
+            .range("32 F", "104 F"),
+            of("stocking.tank", Kind::Temperature, "How warm is the tank they are in?", "").range("32 F", "104 F"),
+            Input::asked(
+                "stocking.ph",
+                Takes::Number,
+                "What is the pond's pH in the afternoon?",
+                "It is highest then.",
+            )
+            .range("4", "12"),
+            Input::asked("stocking.tank_ph", Takes::Number, "What is the tank's pH?", "")
+                .range("4", "12")
+                .then("pH is left out of the tempering"),
+            Input::asked(
+                "stocking.ammonia",
+                Takes::Quantity(Kind::MassPerVolume, Some("mg/l")),
+                "How much total ammonia is in the pond?",
+                "As nitrogen.",
+            )
+            .range("0 mg/l", "20 mg/l")
+            .then("ammonia is left out: read it first where the pond is green"),
+            Input::asked(
+                "stocking.fish",
+                Takes::Words(&["none", "some", "not-looked"]),
+                "Did a seine show fish in the pond?",
+                "",
+            )
+            .assume("not-looked", "nobody said"),
+        ],
+        formula: "minutes = the longest of 10 for each °C, 30 for each unit of pH, 20; un-ionized ammonia = share at the pond's warmth and pH x total",
+        holds: "Juveniles of 0.1 g and more. Refused: pH above 9.5; un-ionized ammonia above 1 mg/L at pH 9, 2 at 8.5, none at 9.5; dawns below 17 °C; fish.",
+        source: "acute limits: Straus, Robinette & Heinen (1991), abstract; dawns of 20 °C: extension advice; the rest common practice",
+        mark: Mark::Published,
+        cautions: &[],
+        example: &[
+            ("dawn", "70 F"),
+            ("tank", "79 F"),
+            ("ph", "8.6"),
+            ("tank_ph", "7.8"),
+            ("ammonia", "0.3 mg/L"),
+            ("fish", "none"),
+        ],
+        work: stocking,
+    },
+    Sum {
         name: "carrying",
         group: Group::Nursery,
         question: "Is this load of young ones safe on the road?",
@@ -219,6 +274,45 @@ fn substrate(given: &Given) -> Worked {
         }
         None => worked,
     }
+}
+
+/// Un-ionized ammonia nitrogen that juveniles bear for three days at a pH, mg/L: half of what killed half.
+fn ammonia_borne_mg_l(ph: f64) -> f64 {
+    (2.0 - 2.0 * (ph - 8.5)).clamp(0.0, 2.0)
+}
+
+fn stocking(given: &Given) -> Worked {
+    let (dawn_c, tank_c, ph) = (given.get("dawn"), given.get("tank"), given.get("ph"));
+    let apart_k = (tank_c - dawn_c).abs();
+    let by_ph = given.maybe("tank_ph").map_or(0.0, |tank| 30.0 * (ph - tank).abs());
+    let minutes = (10.0 * apart_k).max(by_ph).max(20.0);
+    let mut worked = Worked::default()
+        .answer("minutes", "to bring them from tank to pond", minutes / 60.0, HOURS)
+        .step("apart", "between tank and pond", apart_k, Measure::Plain("°C"))
+        .stop(
+            ph > 9.5,
+            "Do not stock: pH above 9.5 kills juveniles. Wait, or change water, and read it again in an afternoon.",
+        )
+        .stop(dawn_c < 17.0, "Do not stock: mornings below 17 °C (63 °F) do not let them live.")
+        .watch(
+            (17.0..20.0).contains(&dawn_c),
+            "Wait if you can: mornings below 20 °C (68 °F) hold them back and some die.",
+        )
+        .watch(ph > 9.0 && ph <= 9.5, "pH above 9: stock only if it falls, and early in the morning.")
+        .watch(apart_k > 6.0, "Cool the tanks over some days first: the last step should be 5 °C (9 °F) at most.")
+        .stop(
+            given.word("fish") == "some",
+            "Do not stock: fish in the pond will eat them. Drain, or have it treated by one who is licensed to.",
+        )
+        .watch(given.word("fish") == "not-looked", "Seine for fish first: they eat more prawns than any bird.");
+    if let Some(total) = given.maybe("ammonia") {
+        let free_mg_l = 1000.0 * total * unionized_fraction(dawn_c.max(25.0), ph);
+        worked = worked
+            .answer("free", "un-ionized ammonia on a warm afternoon, as nitrogen", free_mg_l / 1000.0, MG_L)
+            .stop(free_mg_l > ammonia_borne_mg_l(ph), "Do not stock: so much un-ionized ammonia at this pH kills them.")
+            .watch(free_mg_l > 0.1, "Above 0.1 mg/L: wait until the bloom has used it up.");
+    }
+    worked.note("Ask first what your state or province allows of animals that are not native.")
 }
 
 fn carrying(given: &Given) -> Worked {

@@ -28,6 +28,8 @@ pub const SHARED_SAYS: &str =
 pub const TEMPER: &str = "Into the tank's water, slowly";
 /// What it goes by.
 pub const TEMPER_SAYS: &str = "At most 1 °C (2 °F) in ten minutes and half a pH in fifteen, twenty minutes at the least: float the bags, then blend. Common practice.";
+/// Way to the sum that says whether they may go into the pond.
+pub const MAY_THEY: &str = "May they go into the pond now?";
 /// Head of the cards.
 pub const MISHAPS: &str = "When something fails";
 /// Rows of a tank.

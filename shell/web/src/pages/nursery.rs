@@ -124,6 +124,7 @@ fn tempering(facts: &Served, tank: &TankOutlook) -> Markup {
             h2 id="h-temper" { (say::TEMPER) }
             ol { @for step in temper(BAG_C, tank.water_c, None).iter().step_by(2) { li { (say::step(step, facts.manner)) } } }
             p.legend { (say::TEMPER_SAYS) }
+            p { a.mend href=(format!("/f/{}/sums/stocking", facts.id)) { (say::MAY_THEY) } }
         }
     }
 }
