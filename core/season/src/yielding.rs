@@ -8,6 +8,8 @@ use units::Watch;
 
 /// Shares of futures tried after the one asked for.
 const STEPS: [f64; 2] = [0.65, 0.5];
+/// By how much a plan that is kept to in fewer futures must be worth more than one that is kept to as asked.
+const WORTH_YIELDING: f64 = 1.1;
 /// By how much a plan that runs over must be worth more than one that does not. A pond too big for its day fits once the cold has
 /// taken half of it: that is no plan.
 const WORTH_RUNNING_OVER: f64 = 1.25;
@@ -35,20 +37,24 @@ pub fn made_to_yield(
 ) -> Option<Yielded> {
     let asked = limits.keep;
     let (mut fewest, mut coins) = best(found, limits, watch)?;
+    let over = running_over(limits);
+    let without = best(found, &over, watch)?;
+    // With no end to a day there is no more to be had: nothing yields, and nothing more is tried.
+    if without.0 >= fewest && without.1 <= WORTH_YIELDING * coins.max(1.0) {
+        return None;
+    }
     let mut yielded = None;
     for keep in STEPS.into_iter().filter(|&keep| keep < asked) {
-        if fewest == 0 {
-            break;
-        }
         let (eased, with) = (Limits { keep, ..limits.clone() }, tables(keep));
-        if let Some((now, worth)) = best(&with, &eased, watch).filter(|now| now.0 < fewest) {
+        // A pond pushed into the cold weeks for want of hands is as good as left: it shows in what the whole brings.
+        let better =
+            |now: &(usize, f64)| now.0 < fewest || (now.0 == fewest && now.1 > WORTH_YIELDING * coins.max(1.0));
+        if let Some((now, worth)) = best(&with, &eased, watch).filter(better) {
             (fewest, coins, *limits, *found, yielded) = (now, worth, eased, with, Some(Yielded::KeptIn(keep)));
         }
     }
-    let over = running_over(limits);
-    let (now, worth) = best(found, &over, watch)?;
-    if now < fewest || (now == fewest && worth > WORTH_RUNNING_OVER * coins.max(1.0)) {
-        (*limits, yielded) = (over, Some(Yielded::RunsOver));
+    if without.0 < fewest || (without.0 == fewest && without.1 > WORTH_RUNNING_OVER * coins.max(1.0)) {
+        (*limits, yielded) = (running_over(limits), Some(Yielded::RunsOver));
     }
     yielded
 }
