@@ -79,13 +79,57 @@ test("unread, then a dawn, then an evening: each says more, and what to do", asy
   await page.close();
 });
 
-for (const path of ["", "ponds/lower"]) {
+test("ammonia and pH: the morning alone asks for the afternoon, the afternoon tells the danger and what to do", async () => {
+  const page = await browser.newPage(small);
+  const ammonia = (at) => at.locator("article#heron dl.rows > div", { hasText: "Ammonia, pH" });
+  await page.goto(farm);
+  await settled(page);
+  assert.equal(await ammonia(page).count(), 0, "what was never read is not spoken of");
+  await read("heron", "06:30", { ph: "7.9", ammonia: "0.9" });
+  await page.goto(farm);
+  await settled(page);
+  assert.match(await ammonia(page).innerText(), /un-ionized 0\.0\d now, 0\.\d\d mg\/L if pH rises as it may, of 0\.1 borne; pH 7\.9; test again between 3 and 5/);
+  assert.equal(await page.locator("ul.tasks > li", { hasText: "un-ionized" }).count(), 0, "a guess raises no alarm");
+  await read("heron", "16:00", { ph: "9.1", temperature: "82" });
+  await page.goto(farm);
+  await settled(page);
+  assert.match(await page.locator("ul.tasks > li").first().innerText(), /^Heron: un-ionized ammonia reaches 0\.\d\d mg\/L .*half in six days\. Give no feed today/);
+  await page.goto(`${farm}ponds/heron`);
+  await settled(page);
+  assert.match(await page.locator("p.trouble", { hasText: "un-ionized" }).innerText(), /Test again this afternoon/);
+  await page.close();
+});
+
+test("work that comes round: the most pressing first, one tap to its entry, kept it is done", async () => {
+  const page = await browser.newPage(small);
+  await page.goto(farm);
+  await settled(page);
+  const due = page.locator("section.due > ul.due > li");
+  assert.equal(await due.count(), 3, "no more than three at once");
+  await page.locator("section.due details > summary").click();
+  const nets = page.locator("ul.due > li", { hasText: "Look over nets and lines" });
+  assert.match(await nets.innerText(), /not entered since stocking/);
+  const ponds = await nets.getByRole("link").allInnerTexts();
+  await nets.getByRole("link", { name: "Quarry: Look over nets" }).click();
+  await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  assert.ok(await page.locator("input[name=chore][value=nets]").isChecked() && await page.locator("input[name=pond][value=quarry]").isChecked());
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  await page.locator("ol.log .said", { hasText: /Quarry, nets looked over/ }).waitFor();
+  await page.goto(farm);
+  await settled(page);
+  await page.locator("section.due details > summary").click();
+  assert.deepEqual(await nets.getByRole("link").allInnerTexts(), ponds.filter((name) => name !== "Quarry"));
+  await page.close();
+});
+
+for (const path of ["", "log/new?kind=chore&pond=heron&chore=mow", "ponds/lower", "ponds/heron"]) {
   for (const colorScheme of ["light", "dark"]) {
     test(`/${path}, ${colorScheme}: nothing for axe to find, nothing wide`, async () => {
       const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
       const page = await context.newPage();
       await page.goto(farm + path);
-      await settled(page);
+      if (!path.startsWith("log")) await settled(page);
       await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
       const axe = await new AxeBuilder({ page })
         .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
@@ -93,7 +137,7 @@ for (const path of ["", "ponds/lower"]) {
       const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
       assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
       if (process.env.LOOK) await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = false; }));
-      if (process.env.LOOK) await page.screenshot({ path: join(process.env.LOOK, `oxygen-${path.replace("/", "-")}-${colorScheme}.png`), fullPage: true });
+      if (process.env.LOOK) await page.screenshot({ path: join(process.env.LOOK, `oxygen-${path.replace(/[^a-z]+/g, "-")}-${colorScheme}.png`), fullPage: true });
       await context.close();
     });
   }

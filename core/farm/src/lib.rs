@@ -1,6 +1,7 @@
 //! What people write down: ponds, stockings, readings, prices; and the rules they obey.
 
 pub mod basin;
+mod chore;
 mod clerk;
 pub mod facts;
 mod farm;
@@ -17,6 +18,7 @@ mod trade;
 pub mod typed;
 mod world;
 
+pub use chore::Chore;
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
 pub use pond_card::{

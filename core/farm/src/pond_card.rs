@@ -2,6 +2,7 @@
 
 use units::{Day, Instant};
 
+use crate::chore::Chore;
 use crate::farm::Days;
 
 /// One pond, as its grower knows it.
@@ -39,6 +40,8 @@ pub struct PondCard {
     pub oxygen: Vec<OxygenRead>,
     /// pH, ammonia and nitrite that were read, in order of time.
     pub chemistry: Vec<ChemistryRead>,
+    /// Work that comes round, as it was done, in order of the day.
+    pub done: Vec<(Chore, Day)>,
     /// After rain.
     pub after_rain: AfterRain,
     /// The pond may be brought out in parts.

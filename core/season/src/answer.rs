@@ -3,6 +3,8 @@
 use plan::Spread;
 use units::{Currency, Day, Instant};
 
+use crate::chemistry::ChemistryToday;
+use crate::chores::ChoreDue;
 use crate::course::Course;
 use crate::crops::CropMet;
 pub use crate::feeding::{FeedToday, FeedWhy};
@@ -34,6 +36,8 @@ pub struct Outlook {
     pub tasks: Vec<Task>,
     /// What the plan asks to be ordered and told on later days, soonest first.
     pub coming: Vec<Task>,
+    /// Work that comes round and is due, most pressing first.
+    pub chores: Vec<ChoreDue>,
     /// Each pond still in the water.
     pub ponds: Vec<PondOutlook>,
     /// Weighed crops beside what was expected of them, the earliest first.
@@ -176,6 +180,8 @@ pub struct PondOutlook {
     pub mass_kg: Band,
     /// Feed for this day.
     pub feed: FeedToday,
+    /// Ammonia, pH and nitrite of this day.
+    pub chemistry: ChemistryToday,
     /// Oxygen in the coming night.
     pub oxygen: OxygenTonight,
     /// What is in it, with every band, from all that was recorded of its animals.

@@ -73,6 +73,7 @@ impl Basis {
             forbidden: Vec::new(),
             oxygen: Vec::new(),
             chemistry: Vec::new(),
+            done: Vec::new(),
             ..card.clone()
         };
         let record = &ask.past.record;

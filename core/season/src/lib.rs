@@ -5,6 +5,8 @@
 
 pub mod answer;
 mod binding;
+pub mod chemistry;
+pub mod chores;
 pub mod course;
 pub mod crops;
 mod drawn;

@@ -12,6 +12,8 @@ use weather::Library;
 use crate::answer::{
     Band, Dawn, ForecastUsed, JointPlan, Note, Outlook, Planned, PondDay, PondOutlook, Task, TaskKind,
 };
+use crate::chemistry::chemistry_today;
+use crate::chores::due;
 use crate::course::{Course, CutCell, in_hand, misses, size_limits, sizes};
 use crate::feeding::feed_today;
 use crate::in_pond::in_pond;
@@ -81,6 +83,7 @@ pub fn report(of: &Reporting) -> Outlook {
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
     }));
     let (tasks, coming) = tasks(of);
+    let ponds: Vec<PondOutlook> = (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect();
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,
@@ -93,7 +96,8 @@ pub fn report(of: &Reporting) -> Outlook {
         past_is_invented: farm.weather.history_moved_days != 0,
         tasks,
         coming,
-        ponds: (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect(),
+        chores: due(of, &ponds.iter().map(|pond| pond.feed.why).collect::<Vec<_>>()),
+        ponds,
         crops: of.ponds.first().map(|pond| pond.crops.clone()).unwrap_or_default(),
         done: farm
             .ponds
@@ -264,6 +268,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
     let [in_hand_likely_h, in_hand_one_in_ten_h] =
         in_hand(table, of.ask.farm.choices.cold_mark_c, &first_light_h, needs_h);
     let reading = latest_reading(&pond.card, of.ask.past.place.day_start(today));
+    let modelled_c = Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle;
     PondOutlook {
         name: pond.card.name.clone(),
         index: pond.index,
@@ -271,12 +276,13 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         measured_deep: reading.is_some_and(|reading| reading.place == AlongPond::Deep),
         taught: pond.taught.as_ref().map(|taught| taught.told(pond.card.wind_factor.median)),
         measured_clock_s: reading.map_or(0, |reading| of.ask.past.place.zone.day_and_second(reading.at).1),
-        modelled_c: Band::of(table.dawns_c(0).iter().map(|&c| f64::from(c)).collect()).middle,
+        modelled_c,
         dawns: dawns(of, table, DAWNS),
         count: of_stock(&|hidden| stand(hidden).count),
         mean_weight_g: weight,
         mass_kg: of_stock(&|hidden| stand(hidden).mass_kg),
         feed: feed_today(of, p),
+        chemistry: chemistry_today(of, p, modelled_c),
         oxygen: oxygen_tonight(of, p),
         stock: in_pond(pond, &limits_g),
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),

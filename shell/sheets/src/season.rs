@@ -25,12 +25,13 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 17] = [
+const KINDS: [&str; 18] = [
     "reading",
     "feed",
     "deaths",
     "predators",
     "aerator",
+    "chore",
     "sample",
     "stocked",
     "catch",

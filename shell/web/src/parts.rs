@@ -2,6 +2,7 @@
 
 pub mod asked;
 pub mod axes;
+pub mod chores;
 pub mod course;
 pub mod dawns;
 pub mod entry;

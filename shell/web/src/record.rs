@@ -6,7 +6,7 @@ use farm::facts::{
     BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_KINDS, current, farm_said, lay_lots, newest_form, weighed,
 };
 use farm::logger::hourly;
-use farm::{AlongPond, read_farm};
+use farm::{AlongPond, OxygenRead, read_farm};
 use season::OutlookError;
 use season::answer::Outlook;
 use season::weather::{HourlyForm, IssuedForecast, Read, Weather, read_any};
@@ -134,7 +134,7 @@ impl Record {
         let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING_D)).min();
         let from = from.map(|day| farm.place.zone.instant(day, 0));
         let mut facts = Vec::new();
-        for kind in ["reading", "sample", "deaths", "feed"] {
+        for kind in ["reading", "sample", "deaths", "feed", "chore"] {
             facts.extend(self.store.facts_linked(&served.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
         }
         // One that cannot be read or was struck out leaves the last good one, so a few are looked at.
@@ -146,12 +146,12 @@ impl Record {
         Ok(facts)
     }
 
-    /// Lays the loggers' temperatures into the ponds, an hour's nearest reading for each hour, from a week before stocking on.
+    /// Lays the loggers' temperatures and oxygen into the ponds, an hour's nearest reading for each hour, from a week before stocking on.
     fn lay_loggers(&self, served: &mut Served) -> Result<(), StoreError> {
         let zone = served.farm.place.zone.clone();
         for spot in self.store.logged_spots(&served.id)? {
             let pond = served.farm.ponds.iter_mut().find(|pond| pond.id == spot.pond);
-            let (Some(pond), Quantity::Temperature) = (pond, spot.quantity) else { continue };
+            let (Some(pond), Quantity::Temperature | Quantity::Oxygen) = (pond, spot.quantity) else { continue };
             let from = zone.instant(pond.stocking.on.plus(-BEFORE_STOCKING_D), 0);
             let at = At {
                 farm: &served.id,
@@ -166,8 +166,15 @@ impl Record {
                 "middle" => AlongPond::Middle,
                 _ => AlongPond::Deep,
             };
-            pond.readings.extend(hourly(&rows, place, spot.depth_m));
-            pond.readings.sort_by_key(|reading| reading.at);
+            let hours = hourly(&rows, place, spot.depth_m);
+            if spot.quantity == Quantity::Oxygen {
+                let read = |hour: farm::Reading| OxygenRead { at: hour.at, mg_l: hour.temp_c, depth_m: hour.depth_m };
+                pond.oxygen.extend(hours.into_iter().map(read));
+                pond.oxygen.sort_by_key(|read| read.at);
+            } else {
+                pond.readings.extend(hours);
+                pond.readings.sort_by_key(|reading| reading.at);
+            }
         }
         Ok(())
     }

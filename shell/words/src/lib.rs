@@ -4,6 +4,8 @@
 //! cannot disagree.
 
 pub mod basin;
+pub mod chemistry;
+pub mod chores;
 pub mod farm;
 pub mod feed;
 pub mod figures;

@@ -40,6 +40,7 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "deaths" => "Deaths",
         "predators" => "Predators",
         "aerator" => "Aerators",
+        "chore" => "Work done",
         "sample" => "Samples",
         "delivery" => "Postlarvae",
         "tank" => "Tanks",

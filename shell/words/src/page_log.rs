@@ -127,6 +127,7 @@ pub fn kind(kind: &str) -> &str {
         "deaths" => "Deaths",
         "predators" => "Predators",
         "aerator" => "Aerator",
+        "chore" => "Work done",
         "weather_note" => "Weather",
         "photo" => "Photo",
         "sample" => "Sample weighed",
@@ -168,6 +169,7 @@ pub fn field(name: &str) -> &str {
         "predators" => "Predators",
         "predator_count" => "How many",
         "aerator_hours" => "Aerator ran",
+        "chore" => "What was done",
         "text" => "In your words",
         "note" => "Note",
         "mean_weight" => "Weight of one",
@@ -298,12 +300,18 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
             "empty" => said.push(if text.trim() == "yes" { POND_EMPTY } else { POND_NOT_EMPTY }.to_owned()),
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
             "away" | "name" => said.push(text.trim().to_owned()),
+            "chore" => said.push(chore(text.trim())),
             "text" | "note" => said.push(text.trim().to_owned()),
             "depth" => said.push(format!("{} down", text.trim())),
             _ => said.push(format!("{} {}", field(name).to_lowercase().replace("ph", "pH"), text.trim())),
         }
     }
     said.join(", ")
+}
+
+/// Work as it was done; a word of a later program as it stands.
+fn chore(word: &str) -> String {
+    season::farm::Chore::parse(word).map_or(word, |chore| crate::chores::short(chore)).to_lowercase()
 }
 
 /// When something happened, by the farm's clock.

@@ -55,7 +55,7 @@ fn other_degrees(fact: &Fact) -> Option<String> {
 pub fn reckoned(kind: &str) -> &'static str {
     match kind {
         "reading" => {
-            "The outlook reckons with temperature, Secchi depth and stage. The other figures are kept and shown."
+            "The outlook reckons with temperature, Secchi depth and stage; tonight's oxygen and the day's ammonia are told from theirs. The other figures are kept and shown."
         }
         "sample" => {
             "The outlook reckons with it: it draws the weights to what was weighed, and says nothing of how many there are."
@@ -70,6 +70,7 @@ pub fn reckoned(kind: &str) -> &'static str {
         }
         "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
         "tank" => "The tanks' page reckons with it. The other figures are kept and shown.",
+        "chore" => "It then comes round again after its days.",
         "catch" => "The outlook takes the pond out of its plans once it is empty.",
         _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use units::Day;
 
 use super::{BEFORE_STOCKING_D, Entry, Kept, current};
+use crate::chore::Chore;
 use crate::farm::Farm;
 use crate::pond_card::{Caught, ChemistryRead, DeadSeen, Fed, FeedLeft, OxygenRead, PondCard, Reading, Sample, Seen};
 
@@ -40,6 +41,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
                 "sample" => sample(pond, kept, day),
                 "deaths" => dead(pond, kept, day),
                 "feed" => fed(pond, kept, day),
+                "chore" => pond.done.extend(kept.fact.text("chore").and_then(Chore::parse).map(|chore| (chore, day))),
                 _ => {}
             }
         }
@@ -48,6 +50,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         pond.readings.sort_by_key(|reading| reading.at);
         pond.oxygen.sort_by_key(|read| read.at);
         pond.chemistry.sort_by_key(|read| read.at);
+        pond.done.sort_by_key(|done| done.1);
         pond.samples.sort_by_key(|sample| sample.on);
         pond.dead.sort_by_key(|dead| dead.on);
         pond.fed.sort_by_key(|fed| fed.on);
@@ -90,6 +93,8 @@ fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {
         let (at, temp_c) = (kept.fact.happened.at, value("temperature"));
         pond.chemistry.push(ChemistryRead { at, ph, ammonia_mg_l, nitrite_mg_l, temp_c });
     }
+    pond.done.extend(ammonia_mg_l.map(|_| (Chore::Tests, day)));
+    pond.done.extend(value("secchi").map(|_| (Chore::Secchi, day)));
     if value("secchi").is_some() || value("stage").is_some() {
         // What held all season now holds from the day of stocking to the first day something else was seen.
         for row in pond.seen.iter_mut().filter(|row| row.on.is_none()) {

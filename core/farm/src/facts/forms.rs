@@ -110,6 +110,7 @@ pub const FORMS: &[Form] = &[
         ],
     ),
     one("aerator", &[POND, field("aerator_hours", "log.aerator_hours").must().in_unit("h", 1.0), NOTE, STRUCK]),
+    one("chore", &[POND, field("chore", "log.chore").must(), NOTE, STRUCK]),
     one("weather_note", &[field("text", "log.text").must(), STRUCK]),
     one("photo", &[POND_OR_FARM, field("photo", "log.photo").must(), NOTE, STRUCK]),
     one(

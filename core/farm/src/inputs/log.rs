@@ -58,6 +58,7 @@ pub(super) static INPUTS: &[Input] = &[
     size("log.aerator_hours", Kind::Duration, "How long did the aerator run?", "`6 h` or `45 min`.")
         .range("0 h", "72 h")
         .usual("0 h", "24 h"),
+    ask("log.chore", Takes::Words(&["tray", "screens", "nets", "mow"]), "What was done?", "Work that comes round."),
     ask("log.text", Takes::Text, "What is to be noted?", "In your own words."),
     ask("log.note", Takes::Text, "Anything else?", "In your own words.").then("nothing is noted"),
     ask("log.photo", Takes::Text, "Which photo?", "The mark its file is kept under; the phone writes it."),

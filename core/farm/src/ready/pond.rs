@@ -56,6 +56,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         readings: readings(clerk, desk, since),
         oxygen: Vec::new(),
         chemistry: Vec::new(),
+        done: Vec::new(),
         after_rain: after_rain(clerk, desk),
         parts: Parts { two_days: clerk.yes_no(desk, "two_days"), early_seining: clerk.yes_no(desk, "early_seining") },
         locked: dated(clerk, desk, "locked", since, last_catch),

@@ -52,6 +52,9 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
             if let end @ ("shallow" | "middle" | "deep") = field(&asked, "end") {
                 shown.typed.insert("end".to_owned(), end.to_owned());
             }
+            if farm::Chore::parse(field(&asked, "chore")).is_some() {
+                shown.typed.insert("chore".to_owned(), field(&asked, "chore").to_owned());
+            }
             sent(page(&facts, &shown, None))
         }
         Err(error) => refused(record, &error),

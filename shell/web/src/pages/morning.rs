@@ -11,14 +11,14 @@ use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use words::page;
 use words::page_explain::Behind;
-use words::{oxygen, page_morning as say};
+use words::{chemistry, oxygen, page_morning as say};
 
 use super::{called, missing, onward, pond, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
 use crate::parts::frame::{Frame, Here, page as framed};
-use crate::parts::{dawns, section};
+use crate::parts::{chores, dawns, section};
 use crate::served::Served;
 use crate::site::Site;
 use crate::who::{self, May};
@@ -104,6 +104,8 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
+    let danger = |pond| chemistry::danger(pond).map(|said| (pond, said));
+    let dangers: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(danger).collect();
     let start = |pond| oxygen::start(pond, outlook.on, manner).map(|said| (pond, said));
     let starts: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(start).collect();
     // What it brings is money, which crew are not shown: they read the risk.
@@ -117,9 +119,10 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
         section.answer {
             h1 { (say::headline(outlook, manner)) }
             div.aside {
-                @if !also.is_empty() || !starts.is_empty() {
+                @if !(also.is_empty() && starts.is_empty() && dangers.is_empty()) {
                     h2.small { (say::ALSO) }
                     ul.tasks {
+                        @for (pond, said) in &dangers { li { (told(said, &behind.chemistry(pond))) } }
                         @for (pond, said) in &starts { li { (told(said, &behind.oxygen(pond))) } }
                         @for (task, said) in &also { li { (told(said, &behind.task(task))) } }
                     }
@@ -147,6 +150,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
                 p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
             }
         }
+        (chores::chores(facts, outlook))
         div.ponds { @for pond in &outlook.ponds { (one_pond(facts, outlook, pond)) } }
         section.foot {
             p { (say::MARKS) } p { (say::ALIKE) }
@@ -172,8 +176,9 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
         (say::EMPTY, say::empties(pond), behind.empties(pond)),
     ];
     let turned = oxygen::turned(&pond.oxygen, manner);
+    let ammonia = chemistry::today(&pond.chemistry).map(|said| (chemistry::AMMONIA, said, behind.chemistry(pond)));
     let at = rows.len() - 1;
-    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))));
+    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))).into_iter().chain(ammonia));
     let own = format!("/f/{}/ponds/{}", facts.id, card.id);
     html! {
         article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {

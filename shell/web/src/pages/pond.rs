@@ -13,11 +13,11 @@ use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
 use store::{Asked, StoreError};
 use words::figures::Manner;
-use words::oxygen;
 use words::page_explain::Behind;
 use words::page_log::{KINDS, kind as kind_name};
 use words::page_morning as morning_say;
 use words::page_pond as say;
+use words::{chemistry, oxygen};
 
 use super::morning::{before, waiting};
 use super::{called, log, missing, samples, sent, two_thermometers};
@@ -105,6 +105,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
             div.why {
                 (explain(&html! { b { (morning_say::HAND) } ": " (say::in_hand(pond)) }, &behind.hand(pond)))
                 @if !waits.is_empty() { (told(&waits.join(" "), &how)) }
+                @if let Some(said) = chemistry::danger(pond) { p.trouble { (said) } }
                 @for sentence in morning_say::pond_warnings(outlook, &pond.name, manner) { p.trouble { (sentence) } }
                 (apart)
                 p.age {

@@ -13,12 +13,13 @@ use crate::parts::weighing;
 use crate::served::Served;
 
 /// Kinds a person types.
-pub const KINDS: [&str; 12] = [
+pub const KINDS: [&str; 13] = [
     "reading",
     "feed",
     "deaths",
     "predators",
     "aerator",
+    "chore",
     "sample",
     "stocked",
     "catch",
@@ -32,8 +33,9 @@ pub const KINDS: [&str; 12] = [
 pub const OF_TANKS: [&str; 2] = ["delivery", "tank"];
 
 /// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 23] = [
+const FIRST: [&str; 24] = [
     "pond",
+    "chore",
     "tank",
     "claimed",
     "counts",
@@ -260,6 +262,12 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             let whole = (!field.needed).then_some(("", say::WHOLE_FARM));
             chips(shown, "pond", ponds.chain(whole).collect(), field.needed)
         }
+        "chore" => chips(
+            shown,
+            "chore",
+            farm::Chore::ENTERED.map(|(word, chore)| (word, words::chores::short(chore))).into(),
+            field.needed,
+        ),
         "end" => chips(shown, "end", ["deep", "middle", "shallow"].map(|word| (word, say::end(word))).into(), false),
         "caught_by" => {
             let ways = ["seine", "cast net", "trap", "hand"];

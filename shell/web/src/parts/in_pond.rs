@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use season::answer::{Outlook, PondOutlook};
 use words::figures::Manner;
 use words::page_explain::Behind;
-use words::{oxygen, page_morning as morning_say, page_pond as pond_say, page_stock as say};
+use words::{chemistry, oxygen, page_morning as morning_say, page_pond as pond_say, page_stock as say};
 
 use crate::parts::explain::told;
 
@@ -22,8 +22,9 @@ pub fn in_pond(behind: &Behind, pond: &PondOutlook, samples: &str, manner: Manne
         (morning_say::EMPTY, morning_say::empties(pond), behind.empties(pond)),
     ];
     let turned = oxygen::turned(&pond.oxygen, manner);
+    let ammonia = chemistry::today(&pond.chemistry).map(|said| (chemistry::AMMONIA, said, behind.chemistry(pond)));
     let at = rows.len() - 2;
-    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))));
+    rows.splice(at..at, turned.map(|said| (oxygen::TURNED, said, behind.oxygen(pond))).into_iter().chain(ammonia));
     let heads = if manner == Manner::Metric { say::SIZE_HEADS_METRIC } else { say::SIZE_HEADS };
     html! {
         p { (say::seen(of)) " " (say::NOT_NUMBERS) }

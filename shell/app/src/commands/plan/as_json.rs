@@ -132,6 +132,7 @@ fn pond_value(pond: &PondOutlook, coins: f64, on: units::Day) -> Value {
         "feed": words::feed::today(&pond.feed, words::figures::Manner::Metric),
         "oxygen_dawn_mg_l": pond.oxygen.told.as_ref().map(|told| band(&told.mg_l)),
         "oxygen": words::oxygen::tonight(&pond.oxygen, on, words::figures::Manner::Metric),
+        "ammonia": words::chemistry::today(&pond.chemistry),
         "planned": pond.planned.map(|p| json!({"start": at(p.start), "catch_day": p.catch_day.to_string(), "second_day": p.second_day.map(|d| d.to_string())})),
         "in_hand_h": {"likely": pond.in_hand_likely_h, "one_in_ten": pond.in_hand_one_in_ten_h},
         "free_until": pond.free_until.map(at),
