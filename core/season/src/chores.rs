@@ -106,6 +106,8 @@ mod tests {
     fn work_is_due_a_rhythm_after_it_was_last_done() {
         let mut cards = cards();
         assert_eq!(found(Chore::Nets, &cards, 106), None, "not a week since stocking");
+        cards[1].done = vec![(Chore::Nets, Day(99))];
+        assert_eq!(found(Chore::Nets, &cards, 106), None, "done before stocking, it is counted from stocking");
         assert_eq!(found(Chore::Nets, &cards, 107), Some((1.0, vec![0, 1, 2])));
         cards[0].done = vec![(Chore::Nets, Day(110)), (Chore::Mow, Day(118))];
         cards[1].done = vec![(Chore::Nets, Day(99)), (Chore::Nets, Day(130))];
