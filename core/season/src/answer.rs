@@ -344,7 +344,7 @@ pub enum Note {
         usual_c: f64,
     },
     /// A day's hands, ice and tanks are kept to in fewer futures than the grower asked for, or some day runs over: otherwise a pond
-    /// would be left in the water.
+    /// would be left in the water, or be caught weeks later in the cold.
     Yielded {
         /// The share of futures in which they are kept to; `None` when some day runs over.
         kept: Option<f64>,

@@ -62,13 +62,13 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
         }
         Note::Yielded { kept: Some(kept), asked } => format!(
             "A day's hands, ice and tanks hold in {:.0} futures of 10 by this plan, where you asked for {:.0}: at that a pond would be \
-             left in the water. Look for more hands and ice.",
+             left in the water, or left for the cold weeks. Look for more hands and ice.",
             10.0 * kept,
             10.0 * asked
         ),
         Note::Yielded { kept: None, .. } => {
             "This plan takes more in a day than the farm's hands, ice and tanks can: otherwise a pond \
-             would be left in the water. Find more of them, let a pond take two days, or work late."
+             would be left in the water, or for the cold weeks. Find more of them, let a pond take two days, or work late."
                 .to_owned()
         }
         Note::ReadingAhead { pond, on } => format!(
