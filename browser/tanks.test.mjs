@@ -68,7 +68,7 @@ test("a delivery is counted, shared out and fed, and what is short is told", asy
   assert.match(text, /Feed today/);
   await entered(page, "tank", { tank: "North", ammonia: "1.6", ph: "8.4", temperature: "82" }, "2011-09-28T06:00");
   await page.goto(`${farm}tanks`);
-  assert.equal(await page.locator("h1").innerText(), "Ammonia is too high in one tank");
+  assert.equal(await page.locator("h1").innerText(), "Bad water: North");
   assert.match(await page.locator("section[aria-labelledby=h-north]").innerText(), /no feed today, change water/);
   if (look) await page.screenshot({ path: join(look, "tanks.png"), fullPage: true });
   await context.close();

@@ -40,6 +40,8 @@ pub struct FeedToday {
     pub water_c: f64,
     /// Most that a pond takes without more air, kg.
     pub ceiling_kg: f64,
+    /// The lowest reading of this dawn, where it was too low to feed, mg/L.
+    pub low_dawn_mg_l: Option<f64>,
 }
 
 /// What speaks for or against feeding.
@@ -91,7 +93,7 @@ pub fn feed_today(of: &Reporting, p: usize) -> FeedToday {
         None if kg.middle > ceiling_kg => FeedWhy::Ceiling,
         None => FeedWhy::Usual,
     };
-    FeedToday { kg, why, mass_kg: mass_kg.middle, rate, appetite, water_c, ceiling_kg }
+    FeedToday { kg, why, mass_kg: mass_kg.middle, rate, appetite, water_c, ceiling_kg, low_dawn_mg_l: low }
 }
 
 /// The lowest reading of this dawn.

@@ -42,9 +42,12 @@ fn season_on(spells: &[Spell], day: Day) -> Option<&Spell> {
     spells.iter().rev().find(|spell| spell.starts <= day).or(spells.first())
 }
 
-/// What was told of each farm, with the number of the last fact that had a say in it.
+/// What was told of each farm, with the number of the last fact that had a say in it and the day it was told for.
 #[derive(Debug, Default)]
-pub struct Remembered(Mutex<BTreeMap<String, (i64, Arc<Told>)>>);
+pub struct Remembered(Mutex<BTreeMap<String, (Upto, Arc<Told>)>>);
+
+/// The number of the last fact, and the day.
+type Upto = (i64, Day);
 
 /// Reads it from the record: the farm's file in every version that was taken, and what was entered since. Remembered until one more
 /// of these comes.
@@ -52,8 +55,13 @@ pub struct Remembered(Mutex<BTreeMap<String, (i64, Arc<Told>)>>);
 /// # Errors
 /// When the record cannot be read.
 pub fn told(record: &Record, written: &Served) -> Result<Arc<Told>, StoreError> {
-    let (own, facts) = (record.own(&written.id)?, record.of_lots(&written.id)?);
+    let (own, mut facts) = (record.own(&written.id)?, record.of_lots(&written.id)?);
     let last = own.iter().chain(&facts).map(|kept| kept.seq).max().unwrap_or(0);
+    // What is dated ahead says nothing yet, as for the outlook.
+    let today = if written.follows_clock { Served::today(&written.farm, record.now_ms()) } else { written.on };
+    let tomorrow = written.farm.place.zone.instant(today.plus(1), 0);
+    facts.retain(|kept| kept.fact.happened.at < tomorrow || kept.fact.kind == "season");
+    let last = (last, today);
     let known = || record.told().0.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((_, told)) = known().get(&written.id).filter(|(seq, _)| *seq == last) {
         return Ok(Arc::clone(told));

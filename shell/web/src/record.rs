@@ -96,7 +96,12 @@ impl Record {
         self.store.keep_farm(&row)?;
         let files = self.own(&written.id)?;
         let mut own = self.own_file(written, &files, shipped);
-        lay_lots(&mut own.farm, farm_said(&files).map_or(0, |(seq, _)| seq), &self.of_lots(&written.id)?);
+        // What is dated ahead says nothing yet: a mistyped day must not empty a pond or end a season.
+        let mut lots = self.of_lots(&written.id)?;
+        let today = if own.follows_clock { Served::today(&own.farm, self.now_ms()) } else { own.on };
+        let tomorrow = own.farm.place.zone.instant(today.plus(1), 0);
+        lots.retain(|kept| kept.fact.happened.at < tomorrow || kept.fact.kind == "season");
+        lay_lots(&mut own.farm, farm_said(&files).map_or(0, |(seq, _)| seq), &lots);
         // Every file that was taken tells of its own season's crops.
         own.farm.crops = weighed(&lots::told(self, written)?.lots);
         let mut served = with_facts(&own, &self.of_season(&own)?);

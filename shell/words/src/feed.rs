@@ -48,6 +48,7 @@ pub(crate) mod tests {
         appetite: 1.0,
         water_c: 26.0,
         ceiling_kg: 16.0,
+        low_dawn_mg_l: None,
     };
 
     #[test]

@@ -17,7 +17,7 @@ pub const TURNED: &str = "If it turns over";
 pub const CARE: &str = "Current kills at the water: shut off and lock off before anyone touches or wades to an aerator; ground-fault protected circuits (GFCI) only. \
     Local code and a licensed electrician decide.";
 /// Without a reading.
-const NOT_KNOWN: &str = "not known: nothing read in the last three days";
+const NOT_KNOWN: &str = "not known: no dawn was read in the last three days; an evening alone says too little";
 /// So far below the limit, an aerator is said to be short, mg/L.
 const SHORT_MG_L: f64 = 0.5;
 
@@ -42,6 +42,19 @@ pub fn turned(oxygen: &OxygenTonight, manner: Manner) -> Option<String> {
         None => format!("if nothing is left below {}", depth(over.night.warm_m, manner)),
     };
     Some(format!("{}; dawn then stands near {:.1} {below}", odds(over.night.chance), over.left_mg_l))
+}
+
+/// A dawn that was too low, with what to do at once; `None` when none was read.
+pub fn low_dawn(pond: &PondOutlook, manner: Manner) -> Option<String> {
+    let mg_l = pond.feed.low_dawn_mg_l?;
+    let air = match pond.oxygen.aerator_kw > 0.0 {
+        true => format!("Start its {} now", aerator(&pond.oxygen, manner)),
+        false => "Bring air to it now: an aerator, a pump that throws water up, or fresh water let in".to_owned(),
+    };
+    Some(format!(
+        "{}: oxygen was {mg_l:.1} mg/L at dawn. {air}, give no feed, and read again every two hours until it is above 4 mg/L.",
+        pond.name
+    ))
 }
 
 /// What is to be started in this pond, by when.

@@ -59,13 +59,11 @@ pub const CARE: &str = "Water and electricity: unplug before you reach in, and k
 /// The answer.
 pub fn headline(nursery: &NurseryOutlook) -> String {
     let ready = nursery.tanks.iter().filter_map(|tank| tank.ready.0).max();
-    let troubled = nursery.tanks.iter().filter(|tank| is_troubled(tank)).count();
+    let troubled: Vec<&str> =
+        nursery.tanks.iter().filter(|tank| is_troubled(tank)).map(|tank| tank.tank.name.as_str()).collect();
     match (&nursery.delivery, ready) {
         (None, _) => "Nothing is in the tanks".to_owned(),
-        (Some(_), _) if troubled > 0 => {
-            let tanks = if troubled == 1 { "one tank".to_owned() } else { format!("{troubled} tanks") };
-            format!("Ammonia is too high in {tanks}")
-        }
+        (Some(_), _) if !troubled.is_empty() => format!("Bad water: {}", troubled.join(", ")),
         (Some(_), Some(day)) => format!("Ready to stock about {}", day_short(day)),
         (Some(_), None) => "Not ready to stock within their days".to_owned(),
     }
@@ -129,7 +127,13 @@ pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
         rows.push((ANIMALS, format!("about {} of {}", count(today.count), grouped(tank.share))));
         let (low, high) = (0.7 * today.mean_weight_g, 1.3 * today.mean_weight_g);
         rows.push((WEIGHT, format!("{:.2} g ({low:.2} to {high:.2} g)", today.mean_weight_g)));
-        rows.push((FEED, format!("{} in four meals or more, siphon what is left", grams(today.feed_kg))));
+        rows.push((
+            FEED,
+            match is_troubled(tank) {
+                true => "none until the water is good again".to_owned(),
+                false => format!("{} in four meals or more, siphon what is left", grams(today.feed_kg)),
+            },
+        ));
         rows.push((READY, ready(tank)));
     }
     rows.push((AMMONIA, ammonia(tank, manner)));

@@ -1,12 +1,14 @@
 //! The winter plan in words: when to stock, how closely, what may come of it, what to order and when.
 
-use season::winter::{
-    INPUTS, MonthFlow, Order, PREPARATION, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter, Work,
-};
+use season::winter::{INPUTS, MonthFlow, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter};
 use units::{Currency, Day};
 
 use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, odds};
 use crate::morning::Lines;
+
+mod order;
+
+pub use order::order_rows;
 
 /// Name of the page.
 pub const TITLE: &str = "Winter plan";
@@ -17,7 +19,7 @@ pub const POND: &str = "Pond";
 /// Above the table of dates and densities.
 pub const SIDE_BY_SIDE: &str = "Side by side: what is left, likely";
 /// What the table holds.
-pub const SIDE_BY_SIDE_SAYS: &str = "After animals, feed, air and the catch; wages of your own and what the pond itself cost are not in it. The mark shows the best within your limits.";
+pub const SIDE_BY_SIDE_SAYS: &str = "The middle of the futures, after animals, feed, air and the catch; wages of your own and what the pond itself cost are not in it. The mark shows the best within your limits.";
 /// Head of the first column.
 pub const STOCK_ON: &str = "Stock on";
 /// Head: chance of warm water.
@@ -33,7 +35,11 @@ pub const ORDER: &str = "Worked back from that day";
 /// Above the money by month.
 pub const CASH: &str = "Money by month";
 /// Heads of that table.
-pub const CASH_HEADS: [&str; 6] = ["Month", "Animals and other", "Feed and air", "Catch", "Sold", "So far"];
+pub const CASH_HEADS: [&str; 6] = ["Month", "So far", "Animals and other", "Feed and air", "Catch", "Sold"];
+/// What the table holds.
+pub const CASH_SAYS: &str = "Means of the futures; the middle above may lie a little lower. What is laid out before the sale includes the catch of that month.";
+/// Below a choice that breaks a limit.
+pub const BREAKS: &str = "This one breaks a limit of yours: nothing is worked back from it.";
 /// Above the chart of warm water.
 pub const WARM_TITLE: &str = "From which day on is the water warm enough?";
 /// Below the chart.
@@ -134,6 +140,7 @@ pub fn nearest(winter: &Winter, currency: Currency) -> Option<String> {
     }
     let least_risk = winter.variants.iter().min_by(|a, b| a.loss_chance.total_cmp(&b.loss_chance))?;
     let least_cash = winter.variants.iter().min_by(|a, b| a.laid_out_coins.total_cmp(&b.laid_out_coins))?;
+    // Which limit stands in the way: how many of the choices each leaves out.
     let warmest = winter.variants.iter().map(|one| one.warm_chance).fold(0.0, f64::max);
     Some(format!(
         "On these dates the water was warm enough in {} at most; the least chance of ending below what was laid out is {}, the least that is \
@@ -199,52 +206,6 @@ fn sizes(shares: &[f64]) -> String {
     parts.map(|(share, name)| format!("{:.0} % {name}", 100.0 * share)).collect::<Vec<_>>().join(", ")
 }
 
-/// What to order and by when each thing begins: day and what.
-pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, String)> {
-    let cubic = match manner {
-        Manner::UsCustomary => format!("{} gallons", count(order.tank_m3 * 264.172)),
-        Manner::Metric => format!("{:.1} m³", order.tank_m3),
-    };
-    let area = match manner {
-        Manner::UsCustomary => format!("{} square feet", count(order.substrate_m2 * 10.7639)),
-        Manner::Metric => format!("{:.0} m²", order.substrate_m2),
-    };
-    let date = |on: Day| format!("{} {}", day_short(on), on.ymd().0);
-    let mut rows = vec![
-        (
-            order.filter_from,
-            format!("Start the biofilter and the heat: {:.0} weeks of warm tanks until stocking.", order.heated_weeks),
-        ),
-        (order.arrive, format!("The postlarvae come: tanks of {cubic} in all with {area} of netting in them.")),
-    ];
-    rows.extend(PREPARATION.iter().map(|&(before, work)| (stock_on.plus(-before), pond_work(work).to_owned())));
-    // Tanks and pond go on side by side: told as the days come.
-    rows.sort_by_key(|(on, _)| *on);
-    let now = ("Now".to_owned(), format!("Order {} postlarvae.", grouped((order.postlarvae / 100.0).ceil() * 100.0)));
-    std::iter::once(now).chain(rows.into_iter().map(|(on, what)| (date(on), what))).collect()
-}
-
-/// Work on the pond, in a sentence or two.
-fn pond_work(work: Work) -> &'static str {
-    match work {
-        Work::Mend => {
-            "Pond: let it dry out, mend ruts and silt, take its depths anew for the set-up, test the soil and lime it if it is sour (see the sum)."
-        }
-        Work::Screens => "Pond: screens and drain tight, netting hung while it is dry, nets against birds.",
-        Work::Fill => {
-            "Pond: fill it through a fine sock, from water that may be drawn. Wild fish that come in with it eat more prawns than any bird."
-        }
-        Work::Fertilise => "Pond: fertilize until the disk goes out of sight at 12 to 18 inches (30 to 45 cm).",
-        Work::Look => {
-            "Pond: seine for fish and large insects; do not stock a pond that has fish. Tanks: weigh a sample."
-        }
-        Work::CountOut => "Tanks: no feed, count out and pack.",
-        Work::Stock => {
-            "Stock at dawn, tempered slowly, if the forecast keeps the mornings warm and the pond's pH is below 9.5."
-        }
-    }
-}
-
 /// A month's row: what goes out and comes in, and what has been laid out or earned by its end.
 pub fn month_row(flow: &MonthFlow, so_far: f64, currency: Currency) -> [String; 6] {
     const MONTHS: [&str; 12] = [
@@ -266,11 +227,11 @@ pub fn month_row(flow: &MonthFlow, so_far: f64, currency: Currency) -> [String; 
     };
     [
         format!("{} {}", MONTHS[usize::from(flow.month.1.unsigned_abs()) - 1], flow.month.0),
+        coins(so_far),
         coins(flow.animals),
         coins(flow.feed),
         coins(flow.catch),
         coins(flow.sold),
-        coins(so_far),
     ]
 }
 
@@ -343,18 +304,22 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
             out.wrapped(&format!("  {name}: {value}"));
         }
         out.blank();
-        out.line(ORDER);
-        let order = season::winter::order(one.count, one.on, &understood.nursing);
-        for (when, what) in order_rows(&order, one.on, manner) {
-            out.wrapped(&format!("  {when}: {what}"));
+        if one.is_within {
+            out.line(ORDER);
+            let order = season::winter::order(one.count, one.on, &understood.nursing);
+            for (when, what) in order_rows(&order, one.on, manner) {
+                out.wrapped(&format!("  {when}: {what}"));
+            }
+        } else {
+            out.wrapped(BREAKS);
         }
         out.blank();
-        out.line(CASH);
+        out.line(&format!("{CASH}: so far, animals and other, feed and air, catch, sold"));
         let mut so_far = 0.0;
         for flow in &one.months {
             so_far += flow.net();
-            let [month, animals, feed, catch, sold, sum] = month_row(flow, so_far, currency);
-            out.line(&format!("  {month:<15} {animals:>9} {feed:>9} {catch:>9} {sold:>9} {sum:>9}"));
+            let [month, sum, animals, feed, catch, sold] = month_row(flow, so_far, currency);
+            out.line(&format!("  {month:<15} {sum:>9} {animals:>9} {feed:>9} {catch:>9} {sold:>9}"));
         }
     }
     out.blank();

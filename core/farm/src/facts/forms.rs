@@ -220,7 +220,7 @@ pub const FORMS: &[Form] = &[
         &[
             POND,
             field("stocked", "log.stocked").must().in_unit("count", 1.0),
-            field("mean_weight", "log.mean_weight").must().in_unit("g", 1000.0),
+            field("mean_weight", "log.stocked_weight").must().in_unit("g", 1000.0),
             NOTE,
             STRUCK,
         ],

@@ -73,9 +73,9 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("1", "5000")
     .usual("20", "500"),
-    ask("log.weights", Takes::Text, "How heavy was each?", "As many as you like: `21 24.5 33 g`.")
+    ask("log.weights", Takes::Text, "How heavy was each?", "As many as you like: 21 24.5 33 g.")
         .then("none were weighed one by one"),
-    ask("log.buckets", Takes::Text, "Weighed and counted together?", "A line for each bucketful: `2.3 kg 65`.")
+    ask("log.buckets", Takes::Text, "Weighed and counted together?", "A line for each bucketful: 2.3 kg 65.")
         .then("none were weighed together"),
     // Each item of such a list is read by these.
     size("log.weight_each", Kind::Mass, "How heavy was this one?", "Within a list.")
@@ -126,6 +126,9 @@ pub(super) static INPUTS: &[Input] = &[
     size("log.stocked", Kind::Count, "How many went in?", "As counted at the tank.")
         .range("1", "20,000,000")
         .usual("500", "1,000,000"),
+    size("log.stocked_weight", Kind::Mass, "How heavy was one?", "A weighed, counted lot.")
+        .range("0.005 g", "50 g")
+        .usual("0.05 g", "5 g"),
     size("log.caught", Kind::Mass, "How much came out?", "Live weight on the scale, `320 lb` or `145 kg`.")
         .range("0 lb", "100,000 lb")
         .usual("5 lb", "10,000 lb")

@@ -66,8 +66,8 @@ pub static INPUTS: &[Input] = &[
     size(
         "winter.nursing",
         Kind::Count,
-        "How many days are they raised in tanks?",
-        "Paid for when the postlarvae come.",
+        "How many days are they raised in your tanks?",
+        "0 when they are bought nursed. Paid for when they come.",
     )
     .range("0", "120")
     .assume("60", "60-day juveniles grew and survived clearly better than 30-day ones in trials"),
@@ -139,7 +139,10 @@ pub fn understand<'a>(
         return Err(slips);
     }
     let (dates, per_ha) = side_by_side((first, last), (low, high));
-    let nursing = Nursing { days: given.get("nursing") as i32, ..Nursing::USUAL };
+    let days = given.get("nursing") as i32;
+    // Bought nursed, nothing dies in tanks of one's own.
+    let survival = if days == 0 { 1.0 } else { Nursing::USUAL.survival };
+    let nursing = Nursing { days, survival, ..Nursing::USUAL };
     let ask = WinterAsk {
         farm,
         past,
@@ -169,7 +172,10 @@ fn days_of(given: &Given, farm: &Farm, card: &PondCard, today: Day) -> (Day, Day
         .unwrap_or_else(|| given.day("last").map_or(usual.plus(-DATES_D / 2), |last| last.plus(-DATES_D)));
     let last = given.day("last").unwrap_or(first.plus(DATES_D));
     let own_last = farm.season.last_catch.0 - card.stocking.on.0;
-    let last_catch = given.day("last_catch").unwrap_or_else(|| usual.plus(own_last.max(90)).max(last.plus(90)));
+    // What is not told must always be answered: a season too long to look at is cut.
+    let longest = first.plus(super::SEASON_MOST_D - super::AROUND_D - super::BEFORE_D - 2);
+    let last_catch =
+        given.day("last_catch").unwrap_or_else(|| usual.plus(own_last.max(90)).max(last.plus(90)).min(longest));
     (first, last, last_catch)
 }
 

@@ -64,3 +64,22 @@ fn rows_of_a_file_that_was_changed_outside_stay() {
     let days: Vec<_> = rows(record).iter().map(|row| (row.1, row.3.len())).collect();
     assert_eq!(days, [(day("2011-05-27"), 4), (day("2012-05-22"), 4)]);
 }
+
+#[test]
+fn what_is_dated_ahead_says_nothing_yet() {
+    let of_test = kept("lots-ahead", that_morning);
+    let (record, written) = (&*of_test.record, served());
+    enter(record, "stocked", noon("2012-05-15"), &[("pond", "heron"), ("stocked", "5,000"), ("mean_weight", "1 g")]);
+    enter(record, "catch", noon("2011-10-08"), &[("pond", "willow"), ("empty", "yes")]);
+    keep_rows(record, &written).expect("kept");
+    let all = rows(record);
+    assert_eq!((all.len(), all[0].3.len()), (1, 4));
+    assert!(all[0].3.iter().all(|row| row.2.is_none()), "{all:?}");
+    let laid = record.laid_into(&written, None).expect("laid");
+    assert!(laid.farm.ponds.iter().all(|card| card.harvested.is_none()));
+    // Its day has come.
+    let later = Served { on: day("2011-10-08"), ..served() };
+    keep_rows(record, &later).expect("kept");
+    let willow: Vec<_> = rows(record)[0].3.iter().filter(|row| row.0 == "willow").map(|row| row.2).collect();
+    assert_eq!(willow, [Some(day("2011-10-08"))]);
+}

@@ -93,7 +93,10 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
             section.answer {
                 h1 { (title) }
                 p.reason { (said) }
-                @if over { p { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } } }
+                @if over {
+                    p { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
+                    @if who::now().may == May::All { p { a href=(format!("/f/{}/winter", facts.id)) { (words::page_winter::SEE) } } }
+                }
             }
             @if trouble.is_some() { (pond::others(facts, "")) }
         },
@@ -104,7 +107,10 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
-    let danger = |pond| chemistry::danger(pond).map(|said| (pond, said));
+    let danger = |pond| {
+        let said = words::oxygen::low_dawn(pond, manner).or_else(|| chemistry::danger(pond));
+        said.map(|said| (pond, said))
+    };
     let dangers: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(danger).collect();
     let start = |pond| oxygen::start(pond, outlook.on, manner).map(|said| (pond, said));
     let starts: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(start).collect();

@@ -105,6 +105,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
             div.why {
                 (explain(&html! { b { (morning_say::HAND) } ": " (say::in_hand(pond)) }, &behind.hand(pond)))
                 @if !waits.is_empty() { (told(&waits.join(" "), &how)) }
+                @if let Some(said) = words::oxygen::low_dawn(pond, manner) { p.trouble { (said) } }
                 @if let Some(said) = chemistry::danger(pond) { p.trouble { (said) } }
                 @for sentence in morning_say::pond_warnings(outlook, &pond.name, manner) { p.trouble { (sentence) } }
                 (apart)

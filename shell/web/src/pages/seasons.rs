@@ -252,7 +252,7 @@ fn row(shown: &Shown, lot: &Lot, is_running: bool) -> Markup {
 fn forms(shown: &Shown) -> Markup {
     let to = format!("/f/{}/seasons", shown.facts.id);
     let running = shown.told.running();
-    let runs = running.is_some_and(|spell| spell.ends.is_none_or(|ends| ends >= shown.today));
+    let runs = running.is_some_and(|spell| spell.ends.is_none());
     let holding = running.map(|spell| shown.holding(&shown.lots(spell))).unwrap_or_default();
     html! {
         @if runs {

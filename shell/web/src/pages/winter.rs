@@ -98,10 +98,11 @@ fn answer(
             h2 id="h-chosen" { (say::chosen(one, manner)) }
             dl.rows { @for (name, value) in say::rows(one, manner, currency) { div { dt { (name) } dd { (value) } } } }
         }
-        (ordered(one, understood, facts))
+        @if one.is_within { (ordered(one, understood, facts)) } @else { p.trouble { (say::BREAKS) } }
         section.part aria-labelledby="h-cash" {
             h2 id="h-cash" { (say::CASH) }
             (cash(one, facts))
+            p.legend { (say::CASH_SAYS) }
         }
         section.part aria-labelledby="h-warm" {
             h2 id="h-warm" { (say::WARM_TITLE) }
@@ -159,14 +160,15 @@ fn side_by_side(
                 thead {
                     tr {
                         th scope="col" { (say::STOCK_ON) }
-                        @for per_ha in per_ha { th scope="col" { (say::density_short(*per_ha, manner)) } }
                         th scope="col" { (say::WARM) }
+                        @for per_ha in per_ha { th scope="col" { (say::density_short(*per_ha, manner)) } }
                     }
                 }
                 tbody {
                     @for (row, on) in dates.iter().enumerate() {
                         tr {
                             th scope="row" { (words::figures::day_short(*on)) }
+                            td { (say::in_ten(found.variants[row * per_ha.len()].warm_chance)) }
                             @for column in 0..per_ha.len() {
                                 @let at = row * per_ha.len() + column;
                                 td {
@@ -177,7 +179,6 @@ fn side_by_side(
                                     }
                                 }
                             }
-                            td { (say::in_ten(found.variants[row * per_ha.len()].warm_chance)) }
                         }
                     }
                 }
