@@ -53,7 +53,7 @@ test("unread, then a dawn, then an evening: each says more, and what to do", asy
   const page = await browser.newPage(small);
   await page.goto(farm);
   await settled(page);
-  assert.match(await row(page, "lower").innerText(), /not known: nothing read/);
+  assert.match(await row(page, "lower").innerText(), /not known: no dawn was read/);
   await read("lower", "06:10", { oxygen: "3.4" });
   await page.goto(farm);
   await settled(page);
