@@ -1,4 +1,9 @@
 // Chromium as the machine has it, quiet and without calls home.
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import AxeBuilder from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 
 /** @param {string[]} more */
@@ -10,3 +15,35 @@ export function start(more = []) {
       "--disable-component-update", "--disable-sync", ...more],
   });
 }
+
+/** The program on a record of its own: the address of the sample farm, and how to end it. What a suite enters moves no other's plan. */
+export async function served(name, more = []) {
+  const folder = mkdtempSync(join(tmpdir(), `warmspell-${name}-`));
+  const server = spawn(process.env.PROGRAM, ["serve", "--store", join(folder, "record.db"), "--address", "127.0.0.1:0", ...more],
+    { stdio: ["ignore", "ignore", "pipe"] });
+  const address = await new Promise((told, failed) => {
+    let said = "";
+    server.stderr.on("data", (text) => {
+      said += text;
+      const found = /http:\/\/127\.0\.0\.1:\d+/.exec(said);
+      if (found) told(found[0]);
+    });
+    server.on("exit", () => failed(new Error(said)));
+  });
+  const end = () => {
+    server.removeAllListeners("exit");
+    server.kill();
+    rmSync(folder, { recursive: true, force: true });
+  };
+  return { farm: `${address}/f/hazel-bend/`, end };
+}
+
+/** What axe finds on a page, with the stricter rules for contrast and for what is touched. */
+export async function axed(page) {
+  const axe = await new AxeBuilder({ page })
+    .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
+  return axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]);
+}
+
+/** By how much a page is wider than its window. */
+export const tooWide = (page) => page.evaluate(() => document.documentElement.scrollWidth - innerWidth);

@@ -1,31 +1,21 @@
 // Oxygen tonight on the morning page and the pond's: what is told with each reading more, what to start by when, and the caution beside it.
 // Its own record, because entries move the plan that other suites look at.
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import AxeBuilder from "@axe-core/playwright";
-import { start } from "./browser.mjs";
+import { axed, served, start, tooWide } from "./browser.mjs";
 
 const small = { viewport: { width: 360, height: 740 } };
-const work = mkdtempSync(join(tmpdir(), "oxygen-"));
 let browser, server, farm;
 
 before(async () => {
-  server = spawn(process.env.PROGRAM, ["serve", "--store", join(work, "record.db"), "--address", "127.0.0.1:0"]);
-  const address = await new Promise((said, failed) => {
-    server.stderr.on("data", (text) => { const found = /http:\/\/127\.0\.0\.1:\d+/.exec(text); if (found) said(found[0]); });
-    server.on("exit", failed);
-  });
-  farm = `${address}/f/hazel-bend/`;
+  server = await served("oxygen");
+  farm = server.farm;
   browser = await start();
 });
 after(async () => {
   await browser?.close();
-  server?.kill();
-  rmSync(work, { recursive: true, force: true });
+  server?.end();
 });
 
 async function settled(page) {
@@ -131,11 +121,8 @@ for (const path of ["", "log/new?kind=chore&pond=heron&chore=mow", "ponds/lower"
       await page.goto(farm + path);
       if (!path.startsWith("log")) await settled(page);
       await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
-      const axe = await new AxeBuilder({ page })
-        .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
-      assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
-      const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
-      assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
+      assert.deepEqual(await axed(page), []);
+      assert.ok(await tooWide(page) <= 0, "scrolls sideways");
       if (process.env.LOOK) await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = false; }));
       if (process.env.LOOK) await page.screenshot({ path: join(process.env.LOOK, `oxygen-${path.replace(/[^a-z]+/g, "-")}-${colorScheme}.png`), fullPage: true });
       await context.close();

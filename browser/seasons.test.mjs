@@ -1,38 +1,23 @@
 // Two batches of one pond in one season, and a season that ends and another that begins: entered at the pond, followed by every page.
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import AxeBuilder from "@axe-core/playwright";
-import { start } from "./browser.mjs";
+import { axed, served, start, tooWide } from "./browser.mjs";
 
-const program = process.env.PROGRAM;
 const look = process.env.LOOK;
-const folder = mkdtempSync(join(tmpdir(), "warmspell-seasons-"));
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
 let server;
 let farm;
 
 before(async () => {
-  server = spawn(program, ["serve", "--store", join(folder, "record.db"), "--address", "127.0.0.1:0"], { stdio: ["ignore", "ignore", "pipe"] });
-  const address = await new Promise((told) => {
-    let said = "";
-    server.stderr.on("data", (text) => {
-      said += text;
-      const found = /http:\/\/127\.0\.0\.1:\d+/.exec(said);
-      if (found) told(found[0]);
-    });
-  });
-  farm = `${address}/f/hazel-bend/`;
+  server = await served("seasons");
+  farm = server.farm;
   browser = await start();
 });
 after(async () => {
   await browser?.close();
-  server?.kill();
-  rmSync(folder, { recursive: true, force: true });
+  server?.end();
 });
 
 /** A picture for a person to look at, when LOOK names a folder. */
@@ -59,11 +44,8 @@ for (const colorScheme of ["light", "dark"]) {
     const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
     const page = await context.newPage();
     await page.goto(`${farm}seasons`);
-    const axe = await new AxeBuilder({ page })
-      .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
-    assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
-    const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
-    assert.ok(inner <= outer, `scrolls sideways: ${inner} > ${outer}`);
+    assert.deepEqual(await axed(page), []);
+    assert.ok(await tooWide(page) <= 0, "scrolls sideways");
     await picture(page, `seasons-${colorScheme}`);
     assert.equal(await page.locator("h1").innerText(), "Season begun 27 May 2011");
     assert.match(await page.locator("main").innerText(), /Willow, Quarry, Lower and Heron hold animals/);

@@ -1,25 +1,15 @@
 // What is in a pond, and a sample typed with wet hands: by small boxes, many at once, by form; kept, told, mended, and sent from a phone.
 // Its own record, because entries move the plan that other suites look at.
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { after, before, test } from "node:test";
-import AxeBuilder from "@axe-core/playwright";
-import { start } from "./browser.mjs";
+import { axed, served, start, tooWide } from "./browser.mjs";
 
 const small = { viewport: { width: 360, height: 740 } };
-const work = mkdtempSync(join(tmpdir(), "stock-"));
 let browser, server, farm;
 
 before(async () => {
-  server = spawn(process.env.PROGRAM, ["serve", "--store", join(work, "record.db"), "--address", "127.0.0.1:0"]);
-  const address = await new Promise((said, failed) => {
-    server.stderr.on("data", (text) => { const found = /http:\/\/127\.0\.0\.1:\d+/.exec(text); if (found) said(found[0]); });
-    server.on("exit", failed);
-  });
-  farm = `${address}/f/hazel-bend/`;
+  server = await served("stock");
+  farm = server.farm;
   browser = await start();
   const page = await browser.newPage();
   await page.goto(farm);
@@ -28,8 +18,7 @@ before(async () => {
 });
 after(async () => {
   await browser?.close();
-  server?.kill();
-  rmSync(work, { recursive: true, force: true });
+  server?.end();
 });
 
 async function bare(options, look) {
@@ -131,10 +120,8 @@ test("both pages are fit for every eye in both themes, and fit a small phone", a
     await bare({ colorScheme }, async (page) => {
       for (const path of ["ponds/willow/samples", "log/new?pond=willow&kind=sample", "log/new?pond=willow&kind=feed", "ponds/willow"]) {
         await page.goto(farm + path);
-        const { violations } = await new AxeBuilder({ page }).analyze();
-        assert.deepEqual(violations.map((one) => [one.id, one.nodes.map((node) => node.target)]), [], `${colorScheme} ${path}`);
-        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-        assert.ok(wide <= 360, `${path}: ${wide} px wide`);
+        assert.deepEqual(await axed(page), [], `${colorScheme} ${path}`);
+        assert.ok(await tooWide(page) <= 0, `${path} scrolls sideways`);
       }
     });
   }

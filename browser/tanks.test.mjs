@@ -1,38 +1,23 @@
 // Postlarvae come, are counted from samples, shared out over the tanks and fed; a tank whose ammonia is too high is told first.
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import AxeBuilder from "@axe-core/playwright";
-import { start } from "./browser.mjs";
+import { axed, served, start, tooWide } from "./browser.mjs";
 
-const program = process.env.PROGRAM;
 const look = process.env.LOOK;
-const folder = mkdtempSync(join(tmpdir(), "warmspell-tanks-"));
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
 let server;
 let farm;
 
 before(async () => {
-  server = spawn(program, ["serve", "--store", join(folder, "record.db"), "--address", "127.0.0.1:0"], { stdio: ["ignore", "ignore", "pipe"] });
-  const address = await new Promise((told) => {
-    let said = "";
-    server.stderr.on("data", (text) => {
-      said += text;
-      const found = /http:\/\/127\.0\.0\.1:\d+/.exec(said);
-      if (found) told(found[0]);
-    });
-  });
-  farm = `${address}/f/hazel-bend/`;
+  server = await served("tanks");
+  farm = server.farm;
   browser = await start();
 });
 after(async () => {
   await browser?.close();
-  server?.kill();
-  rmSync(folder, { recursive: true, force: true });
+  server?.end();
 });
 
 async function entered(page, kind, fields, when) {
@@ -81,11 +66,8 @@ for (const colorScheme of ["light", "dark"]) {
     for (const path of ["tanks", "log/new?kind=delivery", "log/new?kind=tank"]) {
       await page.goto(farm + path);
       await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
-      const axe = await new AxeBuilder({ page })
-        .options({ rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } }).analyze();
-      assert.deepEqual(axe.violations.map((one) => [one.id, one.nodes.map((node) => node.html)]), []);
-      const [inner, outer] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
-      assert.ok(inner <= outer, `${path} scrolls sideways: ${inner} > ${outer}`);
+      assert.deepEqual(await axed(page), []);
+      assert.ok(await tooWide(page) <= 0, "scrolls sideways");
     }
     await context.close();
   });

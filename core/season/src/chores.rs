@@ -46,7 +46,7 @@ pub fn due(of: &Reporting, feeding: &[FeedWhy]) -> Vec<ChoreDue> {
     };
     let ponds: Vec<(usize, bool)> = (0..of.ponds.len())
         .filter(stays)
-        .map(|p| (of.ponds[p].index, !matches!(feeding[p], FeedWhy::Small | FeedWhy::Cold)))
+        .map(|p| (of.ponds[p].index, !matches!(feeding[p], FeedWhy::Small | FeedWhy::Cold | FeedWhy::LowOxygen { .. })))
         .collect();
     let mut all: Vec<(f64, ChoreDue)> =
         Chore::ALL.into_iter().filter_map(|chore| due_of(chore, &of.ask.farm.ponds, &ponds, today)).collect();

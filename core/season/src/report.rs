@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use ensemble::DayTable;
 use farm::{AlongPond, Outlet, PondCard, Reading};
 use plan::{Job, Take};
+use rayon::prelude::*;
 use stock::Hidden;
 use units::{Day, Instant};
 use weather::Library;
@@ -83,7 +84,7 @@ pub fn report(of: &Reporting) -> Outlook {
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
     }));
     let (tasks, coming) = tasks(of);
-    let ponds: Vec<PondOutlook> = (0..of.ponds.len()).map(|pond| pond_outlook(of, pond)).collect();
+    let ponds: Vec<PondOutlook> = (0..of.ponds.len()).into_par_iter().map(|pond| pond_outlook(of, pond)).collect();
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,

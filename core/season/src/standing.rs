@@ -2,6 +2,7 @@
 
 use ensemble::{AirSource, StockEstimate};
 use farm::{Farm, PondCard};
+use rayon::prelude::*;
 use stock::{Crop, StockParams, Stocking};
 use units::Day;
 use weather::Climate;
@@ -81,8 +82,9 @@ pub fn stand(
     coming: &dyn AirSource,
 ) -> Result<Vec<Standing>, OutlookError> {
     let taught_by_crops = crops::learn(ask.farm, ask.past, climate, ask.on);
-    in_water
-        .iter()
+    // Side by side, and the answers in the ponds' order: of several that cannot be run the first is told.
+    let each: Vec<Result<Standing, OutlookError>> = in_water
+        .par_iter()
         .map(|&index| {
             let card = &ask.farm.ponds[index];
             let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
@@ -123,7 +125,8 @@ pub fn stand(
                 reading_off_c,
             })
         })
-        .collect()
+        .collect();
+    each.into_iter().collect()
 }
 
 fn off(lived: &Lived, card: &PondCard, model: &PondModel, ask: &MorningAsk, climate: &Climate) -> Option<f64> {

@@ -6,7 +6,7 @@
 //! Source    docs/model/nursery.md
 //! Left out  grading; a tank that is filled from another
 
-use farm::facts::{Kept as Entered, current};
+use farm::facts::{Fact, Kept as Entered, current, read_typed};
 use farm::inputs::{log_inputs, read_list};
 use farm::{Farm, Tank};
 use nursery::{Counted, Kept, Raised, TankDay, counted, exchange_m3_per_d, heat_kwh_per_d, raise, shares};
@@ -25,6 +25,8 @@ const PH_USUAL: f64 = 7.8;
 const PROTEIN: f64 = 0.42;
 /// Weight at which juveniles are commonly stocked, g.
 pub const READY_G: f64 = 0.3;
+/// Water that postlarvae can live in for days, °C: memory.
+const LIVED_IN_C: std::ops::RangeInclusive<f64> = 15.0..=37.0;
 /// Humidity of a room, a share (our guess).
 const HUMIDITY: f64 = 0.5;
 
@@ -73,6 +75,10 @@ pub struct TankRead {
     pub nitrite_mg_l: Option<f64>,
     /// Oxygen, mg/L.
     pub oxygen_mg_l: Option<f64>,
+    /// Dead that were seen since the animals came.
+    pub dead: f64,
+    /// The last day of an entry of which some figure cannot be read.
+    pub unread: Option<Day>,
 }
 
 impl TankRead {
@@ -112,20 +118,25 @@ pub struct TankOutlook {
 pub struct NurseryOutlook {
     /// The last delivery; `None` when none was entered of late.
     pub delivery: Option<Delivery>,
+    /// Deliveries of late before that one: the tanks go by the last alone.
+    pub earlier: Vec<Delivery>,
     /// Every tank; without a delivery as if nothing were in it.
     pub tanks: Vec<TankOutlook>,
 }
 
-/// The last delivery of late.
-pub fn delivery(facts: &[Entered], farm: &Farm, today: Day) -> Option<Delivery> {
+/// The deliveries of late, in order of days.
+pub fn deliveries(facts: &[Entered], farm: &Farm, today: Day) -> Vec<Delivery> {
     let zone = &farm.place.zone;
     let entries = current(facts);
     let told = entries.iter().filter_map(|entry| entry.settled()).filter(|kept| kept.fact.kind == "delivery");
-    let of = told.map(|kept| (zone.day_and_second(kept.fact.happened.at).0, kept)).filter(|(on, _)| *on <= today);
-    let (on, kept) = of.max_by_key(|(on, kept)| (*on, kept.seq))?;
-    if today.0 - on.0 > OLD_D {
-        return None;
-    }
+    let mut told: Vec<(Day, &Entered)> =
+        told.map(|kept| (zone.day_and_second(kept.fact.happened.at).0, kept)).collect();
+    told.retain(|(on, _)| (0..=OLD_D).contains(&(today.0 - on.0)));
+    told.sort_by_key(|(on, kept)| (*on, kept.seq));
+    told.into_iter().filter_map(|(on, kept)| delivery(on, kept)).collect()
+}
+
+fn delivery(on: Day, kept: &Entered) -> Option<Delivery> {
     let value = |name: &str| kept.fact.values.get(name).copied();
     let input = log_inputs().find(|input| input.key == "log.counts")?;
     let counts = kept.fact.text("counts").and_then(|text| read_list(input, text).ok()).unwrap_or_default();
@@ -165,14 +176,22 @@ fn last_read(facts: &[Entered], farm: &Farm, tank: &str, since: Day) -> TankRead
             ammonia_mg_l: value("ammonia").or(read.ammonia_mg_l),
             nitrite_mg_l: value("nitrite").or(read.nitrite_mg_l),
             oxygen_mg_l: value("oxygen").or(read.oxygen_mg_l),
+            dead: read.dead + value("deaths").unwrap_or(0.0),
+            unread: if is_whole(&kept.fact) { read.unread } else { Some(on) },
         };
     }
     read
 }
 
+/// Whether every figure of an entry could be read.
+fn is_whole(fact: &Fact) -> bool {
+    read_typed(&fact.kind, fact.form, &fact.typed).slips.is_empty()
+}
+
 /// Every tank's days, from the deliveries and readings that were entered.
 pub fn nursery(farm: &Farm, facts: &[Entered], today: Day) -> NurseryOutlook {
-    let delivery = delivery(facts, farm, today);
+    let mut earlier = deliveries(facts, farm, today);
+    let delivery = earlier.pop();
     let models: Vec<nursery::Tank> = farm.tanks.iter().map(model).collect();
     let given = shares(delivery.as_ref().map_or(0.0, Delivery::alive), &models);
     let (since, weight_g) = delivery.as_ref().map_or((today, YOUNG_G), |one| (one.on, one.weight_g));
@@ -186,7 +205,7 @@ pub fn nursery(farm: &Farm, facts: &[Entered], today: Day) -> NurseryOutlook {
             one(tank, model, share, (since, today), weight_g, read)
         })
         .collect();
-    NurseryOutlook { delivery, tanks }
+    NurseryOutlook { delivery, earlier, tanks }
 }
 
 fn model(tank: &Tank) -> nursery::Tank {
@@ -207,7 +226,8 @@ fn one(
     weight_g: f64,
     read: TankRead,
 ) -> TankOutlook {
-    let water_c = read.temp_c.unwrap_or(tank.kept_at_c);
+    // A thermometer that shows what no postlarva lives in was misread: the heater's own figure stands in.
+    let water_c = read.temp_c.filter(|c| LIVED_IN_C.contains(c)).unwrap_or(tank.kept_at_c);
     let kept = Kept { water_temp_c: water_c, ph: read.ph.unwrap_or(PH_USUAL), protein: PROTEIN, fresh_mg_l: 0.0 };
     let raised = raise(model, &kept, share, weight_g, DAYS);
     let today_row = raised.days[((today.0 - since.0).max(0) as usize).min(DAYS as usize)];
@@ -227,5 +247,52 @@ fn one(
         change_m3: exchange_m3_per_d(model, &kept, today_row.waste.nitrogen_kg),
         heat_kwh: heat_kwh_per_d(tank.bottom_m2, water_c, (nursery::AIR_USUAL_C, HUMIDITY), false),
         raised,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use farm::facts::Happened;
+
+    use super::*;
+
+    fn entered(farm: &Farm, seq: i64, kind: &str, on: Day, typed: &[(&str, &str)]) -> Entered {
+        let mut fact = Fact {
+            id: format!("{seq:032x}"),
+            farm: "hazel-bend".to_owned(),
+            device: "phone".to_owned(),
+            person: "ann".to_owned(),
+            kind: kind.to_owned(),
+            form: 1,
+            happened: Happened { at: farm.place.zone.instant(on, 32_400), offset_s: -14_400 },
+            typed_ms: 0,
+            corrects: None,
+            typed: typed.iter().map(|(key, text)| ((*key).to_owned(), (*text).to_owned())).collect(),
+            values: BTreeMap::new(),
+        };
+        fact.read();
+        Entered { seq, received_ms: 0, clock_off_ms: 0, fact }
+    }
+
+    #[test]
+    fn misread_figures_are_told_and_not_reckoned_with_and_the_dead_are_counted() {
+        let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample reads");
+        let on = |days: i32| Day::new(2011, 9, 1).expect("a day").plus(days);
+        let facts = [
+            entered(&farm, 1, "delivery", on(0), &[("claimed", "40,000")]),
+            entered(&farm, 2, "delivery", on(2), &[("claimed", "50,000"), ("dead", "1000")]),
+            entered(&farm, 3, "tank", on(3), &[("tank", "North"), ("temperature", "28 F"), ("deaths", "40")]),
+            entered(&farm, 4, "tank", on(4), &[("tank", "North"), ("ammonia", "400"), ("deaths", "60")]),
+        ];
+        let told = nursery(&farm, &facts, on(5));
+        assert_eq!(told.earlier.len(), 1);
+        assert_eq!(told.tanks.iter().map(|tank| tank.share).sum::<f64>(), 49_000.0);
+        let north = &told.tanks[0];
+        assert_eq!((north.read.dead, north.read.unread), (100.0, Some(on(4))));
+        assert_eq!(north.water_c, farm.tanks[0].kept_at_c, "nothing lives at 28 °F");
+        assert_eq!(told.tanks[1].read, TankRead::default());
+        assert!(nursery(&farm, &facts, on(200)).delivery.is_none(), "of another season");
     }
 }

@@ -152,6 +152,19 @@ pub struct Winter {
     pub seed: u64,
 }
 
+/// Less than this share of a year's usual spread between two variants cannot be told from none: the years are few.
+const TOLD_APART: f64 = 0.1;
+
+impl Winter {
+    /// Variants within the limits that are as good as the best, as far as so few years can tell; the best among them.
+    pub fn as_good(&self) -> Vec<usize> {
+        let Some(best) = self.best.map(|at| &self.variants[at]) else { return Vec::new() };
+        let least = best.net_mean_coins - TOLD_APART * (best.net_coins.high - best.net_coins.low);
+        let near = |one: &Variant| one.is_within && one.net_mean_coins >= least;
+        self.variants.iter().enumerate().filter(|(_, one)| near(one)).map(|(at, _)| at).collect()
+    }
+}
+
 /// Answers [`WinterAsk`].
 ///
 /// # Errors

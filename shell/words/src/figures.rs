@@ -156,6 +156,17 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
+/// "September".
+pub fn month(number: i8) -> &'static str {
+    MONTHS[usize::from(number.clamp(1, 12).unsigned_abs()) - 1]
+}
+
+/// "12 Sep", without the weekday: of days long gone or far ahead nobody asks for it.
+pub fn date(day: Day) -> String {
+    let short = day_short(day);
+    short.split_once(' ').map_or(short.clone(), |(_, date)| date.trim().to_owned())
+}
+
 /// "Saturday 12 September".
 pub fn day(day: Day) -> String {
     let (_, month, date) = day.ymd();

@@ -194,6 +194,7 @@ pub fn field(name: &str) -> &str {
         "stocked" => "How many went in",
         "caught" => "Live weight caught",
         "empty" => "Is the pond empty now?",
+        "name" => "Name",
         "last_catch" => "Last day of catch",
         "file" => "File",
         "rows" => "Readings",

@@ -118,13 +118,28 @@ pub fn came(delivery: &Delivery) -> Vec<String> {
     said
 }
 
+/// A delivery before the last one.
+pub fn earlier(delivery: &Delivery) -> String {
+    format!(
+        "Earlier, on {}: {} were sold. The tanks' figures go by the last delivery alone.",
+        day_short(delivery.on),
+        grouped(delivery.claimed)
+    )
+}
+
 /// A tank's rows.
 pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
     let today = &tank.today;
     let grams = |kg: f64| if kg < 1.0 { format!("{:.0} g", 1000.0 * kg) } else { format!("{kg:.1} kg") };
     let mut rows = Vec::new();
     if tank.share > 0.0 {
-        rows.push((ANIMALS, format!("about {} of {}", count(today.count), grouped(tank.share))));
+        let alive = today.count.min((tank.share - tank.read.dead).max(0.0));
+        let dead =
+            if tank.read.dead > 0.0 { format!("; {} were seen dead", grouped(tank.read.dead)) } else { String::new() };
+        rows.push((
+            ANIMALS,
+            format!("about {} of {}{dead}", grouped((alive / 10.0).floor() * 10.0), grouped(tank.share)),
+        ));
         let (low, high) = (0.7 * today.mean_weight_g, 1.3 * today.mean_weight_g);
         rows.push((WEIGHT, format!("{:.2} g ({low:.2} to {high:.2} g)", today.mean_weight_g)));
         rows.push((
@@ -180,6 +195,12 @@ fn ammonia(tank: &TankOutlook, manner: Manner) -> String {
     }
     if let Some(c) = read.temp_c {
         said.push(degrees(c, manner));
+    }
+    if let Some(on) = read.unread {
+        said.push(format!("an entry of {} holds a figure that cannot be read: mend it in the log", day_short(on)));
+    }
+    if read.temp_c.is_some_and(|c| c != tank.water_c) {
+        said.push("no postlarva lives in that: look at the thermometer and the unit".to_owned());
     }
     if said.is_empty() {
         said.push("nothing was read yet".to_owned());

@@ -2,7 +2,7 @@
 
 use units::Day;
 
-use crate::figures::{Manner, count, day, day_short, grouped, mass, stopped};
+use crate::figures::{Manner, count, date, day, grouped, mass, stopped};
 
 /// Name of the page.
 pub const TITLE: &str = "Seasons";
@@ -63,12 +63,6 @@ pub fn unnamed(starts: Day) -> String {
     format!("Season begun {} {}", date(starts), starts.ymd().0)
 }
 
-/// A day without its weekday: of days long gone nobody asks for that.
-fn date(day: Day) -> String {
-    let short = day_short(day);
-    short.split_once(' ').map_or(short.clone(), |(_, date)| date.to_owned())
-}
-
 fn listed(names: &[String]) -> String {
     match names {
         [] => String::new(),
@@ -120,13 +114,38 @@ pub fn out(on: Option<Day>, is_guessed: bool, today: Day, stocked: Day) -> Strin
     }
 }
 
+/// Out, and no catch says what it weighed.
+const UNWEIGHED: &str = "not weighed";
+
 /// What came out.
 pub fn caught(kg: Option<f64>, animals: Option<f64>, is_whole: bool, manner: Manner) -> String {
     match (kg, animals) {
-        (None, _) => String::new(),
+        (None, _) => UNWEIGHED.to_owned(),
         (Some(kg), None) => mass(kg, manner),
         (Some(kg), Some(animals)) if is_whole => format!("{}, about {} animals", mass(kg, manner), count(animals)),
         (Some(kg), Some(animals)) => format!("{}, at least {} animals", mass(kg, manner), count(animals)),
+    }
+}
+
+/// More out of the pond than went in, by count, or by a weight that no animal has: to be looked at.
+pub fn doubtful(kg: Option<f64>, animals: Option<f64>, stocked: f64) -> Option<String> {
+    let too_many = animals.is_some_and(|animals| animals > 1.1 * stocked);
+    let too_heavy = kg.is_some_and(|kg| kg * 1000.0 > HEAVIEST_G * stocked);
+    (too_many || too_heavy)
+        .then(|| "More came out than can have been in it: look at the catches in the log.".to_owned())
+}
+
+/// Heavier than any crop's mean has been, g.
+const HEAVIEST_G: f64 = 120.0;
+
+/// The question an error stands at.
+pub fn asked(at: &str) -> &'static str {
+    match at {
+        "last_day" => END_DAY,
+        "name" => NAME,
+        "first_day" => FIRST_DAY,
+        "last_catch" => LAST_CATCH,
+        _ => "",
     }
 }
 
@@ -184,6 +203,13 @@ pub fn before_stocking(pond: &str, on: Day) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn more_out_than_in_is_doubted() {
+        assert_eq!(doubtful(Some(340.0), Some(9_000.0), 10_000.0), None);
+        assert!(doubtful(Some(340.0), Some(13_000.0), 10_000.0).is_some(), "by count");
+        assert!(doubtful(Some(31_000.0), None, 12_000.0).is_some(), "2.6 kg each");
+    }
 
     #[test]
     fn a_season_tells_what_is_in_and_what_is_out() {

@@ -1,9 +1,9 @@
 //! The winter plan in words: when to stock, how closely, what may come of it, what to order and when.
 
 use season::winter::{INPUTS, MonthFlow, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter};
-use units::{Currency, Day};
+use units::Currency;
 
-use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, odds};
+use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, month, odds};
 use crate::morning::Lines;
 
 mod order;
@@ -81,6 +81,24 @@ pub fn headline(winter: &Winter, pond: &str, manner: Manner) -> String {
     }
 }
 
+/// How clear the choice is: how many others are as good, and whether it lies at the edge of what was asked.
+pub fn how_clear(winter: &Winter, dates: usize, densities: usize) -> Option<String> {
+    let at = winter.best?;
+    let others = winter.as_good().len() - 1;
+    let (row, column) = (at / densities, at % densities);
+    let mut said = match others {
+        0 => "Clearly better than the others.".to_owned(),
+        1 => "One other is as good, as far as the years can tell.".to_owned(),
+        n => format!("{n} others are as good, as far as the years can tell: take what suits you among them."),
+    };
+    let at_edge =
+        (dates > 1 && [0, dates - 1].contains(&row)) || (densities > 1 && [0, densities - 1].contains(&column));
+    if at_edge {
+        said.push_str(" It lies at the edge of what was looked at: ask for dates or densities beyond it.");
+    }
+    Some(said)
+}
+
 /// What is left, with its band.
 pub fn left(one: &Variant, currency: Currency) -> String {
     let known = spread(one);
@@ -109,12 +127,6 @@ pub fn cell_says(one: &Variant, currency: Currency, manner: Manner) -> String {
 /// Above what is told of one variant.
 pub fn chosen(one: &Variant, manner: Manner) -> String {
     format!("{CHOSEN}: {}, {}", day_short(one.on), density(one.per_ha, manner))
-}
-
-/// A day below the chart.
-pub fn axis_day(on: Day) -> String {
-    let short = day_short(on);
-    short.split_once(' ').map_or(short.clone(), |(_, date)| date.trim().to_owned())
 }
 
 /// How closely, in the person's unit.
@@ -202,31 +214,27 @@ fn sizes(shares: &[f64]) -> String {
     // Lightest first in the shares; counts of whole animals to the pound.
     const NAMES: [&str; 6] =
         ["smaller", "20 to 30 to the pound", "15 to 20", "10 to 15", "8 to 10", "fewer than 8 to the pound"];
-    let parts = shares.iter().zip(NAMES).rev().filter(|(share, _)| **share >= 0.01);
-    parts.map(|(share, name)| format!("{:.0} % {name}", 100.0 * share)).collect::<Vec<_>>().join(", ")
+    let parts = hundredths(shares).into_iter().zip(NAMES).rev().filter(|(share, _)| *share > 0);
+    parts.map(|(share, name)| format!("{share} % {name}")).collect::<Vec<_>>().join(", ")
+}
+
+/// Shares as whole hundredths that add up to a hundred: the largest remainders are rounded up.
+fn hundredths(shares: &[f64]) -> Vec<u32> {
+    let mut whole: Vec<u32> = shares.iter().map(|share| (100.0 * share).floor() as u32).collect();
+    let mut order: Vec<usize> = (0..shares.len()).collect();
+    order.sort_by(|a, b| (100.0 * shares[*b]).fract().total_cmp(&(100.0 * shares[*a]).fract()));
+    let missing = 100_u32.saturating_sub(whole.iter().sum());
+    order.iter().take(missing as usize).for_each(|at| whole[*at] += 1);
+    whole
 }
 
 /// A month's row: what goes out and comes in, and what has been laid out or earned by its end.
 pub fn month_row(flow: &MonthFlow, so_far: f64, currency: Currency) -> [String; 6] {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let coins = |coins: f64| {
         if coins.abs() < 0.5 { String::new() } else { money(coins, (0.01 * coins.abs()).max(1.0), currency) }
     };
     [
-        format!("{} {}", MONTHS[usize::from(flow.month.1.unsigned_abs()) - 1], flow.month.0),
+        format!("{} {}", month(flow.month.1), flow.month.0),
         coins(so_far),
         coins(flow.animals),
         coins(flow.feed),
@@ -293,6 +301,8 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
         .enumerate()
         .max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins))
         .map(|(at, _)| at));
+    let (dates, densities) = (understood.ask.dates.len(), understood.ask.per_ha.len());
+    how_clear(winter, dates, densities).iter().for_each(|said| out.wrapped(said));
     nearest(winter, currency).iter().for_each(|said| out.wrapped(said));
     out.blank();
     out.line(SIDE_BY_SIDE);
@@ -356,6 +366,8 @@ mod tests {
 
     #[test]
     fn shares_of_years_are_told_in_tens() {
+        assert_eq!(hundredths(&[0.334, 0.333, 0.333]), [34, 33, 33]);
+        assert_eq!(hundredths(&[0.29, 0.3, 0.41]), [29, 30, 41]);
         for (chance, said) in
             [(0.0, "no year"), (0.02, "fewer than 1 year in 10"), (0.5, "5 years in 10"), (1.0, "all years")]
         {

@@ -8,6 +8,10 @@ use units::measure::{self, Kind};
 use crate::figures::{Manner, clock, grouped};
 use crate::morning::Lines;
 
+mod asked;
+
+pub use asked::{asked, questions};
+
 /// Title of the list.
 pub const TITLE: &str = "Sums at the pond";
 /// What the list is.
@@ -211,12 +215,17 @@ pub fn page(sum: &Sum, given: &Given, worked: &Worked, manner: Manner) -> String
     let row = |line: &Line| format!("  {:<52} {}", line.says, value(line, manner));
     out.wrapped(sum.question);
     out.blank();
+    let remarks = |out: &mut Lines, of: fn(Weight) -> bool| {
+        for one in worked.remarks.iter().filter(|one| of(one.weight)) {
+            out.wrapped(&format!("{}{}", weight(one.weight), one.says));
+            out.blank();
+        }
+    };
+    // What is refused is said before any figure of it.
+    remarks(&mut out, |weight| weight == Weight::Stop);
     worked.answers.iter().for_each(|line| out.line(&row(line)));
-    for remark in &worked.remarks {
-        out.blank();
-        out.wrapped(&format!("{}{}", weight(remark.weight), remark.says));
-    }
     out.blank();
+    remarks(&mut out, |weight| weight != Weight::Stop);
     out.line(WORKING);
     out.hanging("  ", sum.formula);
     worked.steps.iter().for_each(|line| out.line(&row(line)));
@@ -232,26 +241,6 @@ pub fn page(sum: &Sum, given: &Given, worked: &Worked, manner: Manner) -> String
         out.blank();
         out.wrapped(&format!("{CARE}: {}", caution(*one)));
     }
-    out.text
-}
-
-/// A sum with its questions, for one who does not know it yet.
-pub fn asked(sum: &Sum) -> String {
-    let mut out = Lines::default();
-    out.wrapped(sum.question);
-    out.blank();
-    out.text.push_str(&questions(sum.inputs));
-    out.blank();
-    out.line("Example:");
-    out.line(&format!("  {}", example(sum)));
-    out.text
-}
-
-/// What is asked, a question to a line.
-pub fn questions(inputs: &[Input]) -> String {
-    let mut out = Lines::default();
-    let mut one = |of: &Input| out.hanging(&format!("  {:<15} ", of.name()), &format!("{} {}", of.question, hint(of)));
-    inputs.iter().for_each(&mut one);
     out.text
 }
 

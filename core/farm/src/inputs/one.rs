@@ -16,7 +16,11 @@ pub fn read_one(input: &Input, text: &str) -> Result<Option<f64>, Wrong> {
         Takes::Quantity(kind, bare) => quantity(text, kind, bare)?,
         Takes::Number => measure::read(text, Kind::Count, None).map_err(Wrong::Measure)?,
         Takes::Price(per) => measure::read_price(text, per).map_err(Wrong::Measure)?.amount,
-        Takes::Amount => measure::read_price(&format!("{text} each"), Kind::Count).map_err(Wrong::Measure)?.amount,
+        Takes::Amount => match measure::read_price(&format!("{text} each"), Kind::Count) {
+            Ok(price) => price.amount,
+            // As a number alone, so that it is told as it was typed.
+            Err(error) => return Err(Wrong::Measure(measure::read(text, Kind::Count, None).err().unwrap_or(error))),
+        },
         Takes::Clock => clock(text).ok_or(Wrong::NotATime)?,
         Takes::Words(words) if !words.contains(&text) => {
             let near = words.iter().copied().min_by_key(|word| letters_apart(text, word));

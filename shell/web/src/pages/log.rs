@@ -19,7 +19,7 @@ use words::page_photo as photo;
 
 use super::{missing, onward, sent};
 use crate::assets;
-use crate::parts::entry::{KINDS, OF_TANKS};
+use crate::parts::entry::{KINDS, OF_TANKS, may_mend};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -170,8 +170,6 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     Ok(html! {
         p.onward {
             a.button.main href=(format!("/f/{}/log/new", facts.id)) { (say::NEW) } " "
-            a.mend href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::TITLE) } " "
-            a.mend href=(format!("/f/{}/tanks", facts.id)) { (words::page_nursery::TITLE) } " "
             @if who::now().may == May::All { a.button href=(format!("/f/{}/log/file", facts.id)) { (file::TITLE) } }
         }
         @if !differing.is_empty() && who::now().may == May::All {
@@ -198,7 +196,7 @@ pub fn line(facts: &Served, fact: &Fact) -> String {
 /// An entry with what stood there before.
 pub fn one(facts: &Served, entry: &Entry) -> Markup {
     let zone = &facts.farm.place.zone;
-    let mendable = KINDS.contains(&entry.first.fact.kind.as_str());
+    let mendable = may_mend(&entry.first.fact.kind);
     let past = entry
         .history
         .iter()

@@ -81,7 +81,7 @@ async fn show_mend(State(site): State<Arc<Site>>, Path((farm, of)): Path<(String
 }
 
 fn fits(kept: &Kept, farm: &str) -> bool {
-    kept.fact.farm == farm && KINDS.contains(&kept.fact.kind.as_str())
+    kept.fact.farm == farm && entry::may_mend(&kept.fact.kind)
 }
 
 fn refused(record: &Record, error: &store::StoreError) -> Response {
@@ -206,7 +206,8 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let kind = mends.map_or(field(&fields, "kind"), |kept| kept.fact.kind.as_str()).to_owned();
-    if !KINDS.contains(&kind.as_str()) || newest_form(&kind).is_none() || !is_id(field(&fields, "id")) {
+    let may_write = KINDS.contains(&kind.as_str()) || (mends.is_some() && entry::may_mend(&kind));
+    if !may_write || newest_form(&kind).is_none() || !is_id(field(&fields, "id")) {
         return missing();
     }
     let mut shown = Shown {

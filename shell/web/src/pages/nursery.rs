@@ -45,7 +45,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             html! { section.answer { h1 { (say::TITLE) } p.trouble { (words::store::error(path, &error)) } } }
         }
     };
-    let frame = Frame::of(&facts, say::TITLE, Here::Elsewhere);
+    let frame = Frame::of(&facts, say::TITLE, Here::Tanks);
     sent(framed(&frame, html! { article.one-pond.of-sums.tanks { (body) } }))
 }
 
@@ -83,6 +83,7 @@ fn body(facts: &Served, nursery: &NurseryOutlook) -> Markup {
             section.part aria-labelledby="h-came" {
                 h2 id="h-came" { (say::CAME) }
                 @for said in say::came(delivery) { p { (said) } }
+                @for one in nursery.earlier.iter().rev() { p { (say::earlier(one)) } }
             }
             (shared(nursery))
         }

@@ -195,7 +195,7 @@ fn page(shown: &Shown) -> Markup {
         @if !shown.wrong.is_empty() {
             div.trouble role="alert" {
                 p { (say::LOOK_AGAIN) }
-                ul { @for (at, said) in &shown.wrong { li { a href=(format!("#e-{at}")) { (said) } } } }
+                ul { @for (at, said) in &shown.wrong { li { a href=(format!("#e-{at}")) { (say::asked(at)) " " (said) } } } }
             }
         }
         @if let Some(running) = shown.told.running() { (season(shown, running, true)) } @else { h1 { (say::TITLE) } }
@@ -207,7 +207,7 @@ fn page(shown: &Shown) -> Markup {
             }
         }
     };
-    let frame = Frame::of(facts, say::TITLE, Here::Elsewhere);
+    let frame = Frame::of(facts, say::TITLE, Here::Seasons);
     framed(&frame, html! { article.logbook.seasons data-farm=(farm) { (body) } })
 }
 
@@ -224,12 +224,12 @@ fn season(shown: &Shown, spell: &Spell, is_running: bool) -> Markup {
             @if spell.name.is_some() || spell.ends.is_some() { (say::days(spell.starts, spell.ends)) ". " }
             (say::standing(&shown.holding(&lots), out, caught_kg, facts.manner))
         }
-        @if !lots.is_empty() { ul.lots { @for lot in &lots { (row(shown, lot, is_running)) } } }
+        @if !lots.is_empty() { ul.lots { @for lot in &lots { (row(shown, lot)) } } }
         p { a href=(format!("{}?season={}", called::address(&facts.id, None), lots::key(&facts.id, spell))) { (say::SCORES) } }
     }
 }
 
-fn row(shown: &Shown, lot: &Lot, is_running: bool) -> Markup {
+fn row(shown: &Shown, lot: &Lot) -> Markup {
     let facts = &shown.facts;
     let entry = |kind: &str| format!("/f/{}/log/new?kind={kind}&pond={}", facts.id, lot.pond);
     let is_last = !shown.told.lots.iter().any(|other| other.pond == lot.pond && other.stocking.on > lot.stocking.on);
@@ -239,8 +239,9 @@ fn row(shown: &Shown, lot: &Lot, is_running: bool) -> Markup {
         li {
             b { (shown.name(&lot.pond)) }
             span { (say::stocked(stocking.on, stocking.count, stocking.mean_weight_g)) }
-            span { (say::out(lot.out, lot.is_out_guessed, shown.today, stocking.on)) @if !caught.is_empty() { (say::THEN) (caught) } }
-            @match (lot.out, is_last && is_running) {
+            span { (say::out(lot.out, lot.is_out_guessed, shown.today, stocking.on)) @if lot.out.is_some() || lot.caught_kg.is_some() { (say::THEN) (caught) } }
+            @if let Some(said) = say::doubtful(lot.caught_kg, lot.caught_count, stocking.count) { p.wrong { (said) } }
+            @match (lot.out, is_last) {
                 (None, true) => a.mend href=(entry("catch")) { (say::ENTER_CATCH) },
                 (Some(_), true) => a.mend href=(entry("stocked")) { (say::STOCK_AGAIN) },
                 _ => {},

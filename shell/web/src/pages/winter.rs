@@ -59,7 +59,7 @@ async fn show(
             Ok(found) => answer(&facts, &found, &understood, &typed, shown),
         },
     });
-    let frame = Frame::of(&facts, say::TITLE, Here::Elsewhere);
+    let frame = Frame::of(&facts, say::TITLE, Here::Winter);
     sent(framed(&frame, html! { article.one-pond.of-sums.winter { (body) } }))
 }
 
@@ -83,6 +83,7 @@ fn answer(
             h1 { (say::headline(found, &pond.name, manner)) }
             div.why {
                 @if let Some(best) = found.best { p.reason { (say::left(&found.variants[best], currency)) } }
+                @if let Some(said) = say::how_clear(found, understood.ask.dates.len(), understood.ask.per_ha.len()) { p { (said) } }
                 @if let Some(said) = say::nearest(found, currency) { p.reason { (said) } }
                 p { (say::LEAD) }
                 p.age { (say::years(found)) }

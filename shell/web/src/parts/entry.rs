@@ -11,6 +11,7 @@ use words::page_odd as odd;
 use crate::parts::frame::unkept;
 use crate::parts::weighing;
 use crate::served::Served;
+use crate::who::{self, May};
 
 /// Kinds a person types.
 pub const KINDS: [&str; 13] = [
@@ -28,6 +29,14 @@ pub const KINDS: [&str; 13] = [
     "weather_note",
     "note",
 ];
+
+/// Kinds that have pages of their own for being written, and are mended in the log by the owner.
+const OWNERS: [&str; 2] = ["season", "season_over"];
+
+/// Whether whoever asks may mend an entry of this kind.
+pub fn may_mend(kind: &str) -> bool {
+    KINDS.contains(&kind) || (OWNERS.contains(&kind) && who::now().may == May::All)
+}
 
 /// Of [`KINDS`], those that are of tanks: a farm without any is not offered them.
 pub const OF_TANKS: [&str; 2] = ["delivery", "tank"];
@@ -302,7 +311,8 @@ fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Mar
 
 fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let name = field.name;
-    let words = matches!(name, "text" | "note" | "feed_kind" | "predators" | "counts" | "papers");
+    let words =
+        matches!(name, "text" | "note" | "feed_kind" | "predators" | "counts" | "papers" | "name" | "last_catch");
     let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
     let chosen = shown.text(&unit_name);
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);

@@ -20,6 +20,12 @@ pub enum Here {
     Log,
     /// A pond's own page.
     Pond,
+    /// What went in and came out.
+    Seasons,
+    /// The tanks.
+    Tanks,
+    /// The winter plan.
+    Winter,
     /// The sums.
     Sums,
     /// Files out and in.
@@ -77,6 +83,9 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Morning, base.clone(), say::MORNING),
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
+        (Here::Seasons, format!("{base}seasons"), words::page_seasons::TITLE),
+        (Here::Tanks, format!("{base}tanks"), words::page_nursery::TITLE),
+        (Here::Winter, format!("{base}winter"), words::page_winter::TITLE),
         (Here::Sums, format!("{base}sums"), say::SUMS),
         (Here::Files, format!("{base}files"), say::FILES),
         (Here::Setup, format!("{base}setup"), say::SETUP),
@@ -104,7 +113,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         main #main { (body) }
         nav.ways #ways aria-label=(say::WAYS) {
             ul {
-                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Sums)) {
+                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Seasons | Here::Tanks | Here::Sums)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
                 }
             }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use season::winter::{WarmBy, Winter};
 use units::Day;
-use words::figures::{Manner, day_short};
+use words::figures::{Manner, date, day_short};
 use words::page_morning::FIGURES;
 use words::page_winter as say;
 
@@ -55,7 +55,7 @@ fn drawing(warm: &[WarmBy], marks: &[Day], sentence: &str) -> Markup {
                 rect.at x=(format!("{:.1}", x(*mark) - 3.0)) y=(format!("{:.1}", y(at) - 3.0)) width="6" height="6" {}
             }
             @for by in warm.iter().filter(|by| by.on.weekday() == 0).step_by(2) {
-                text.day x=(format!("{:.1}", x(by.on))) y=(FOOT + 16.0) { (say::axis_day(by.on)) }
+                text.day x=(format!("{:.1}", x(by.on))) y=(FOOT + 16.0) { (date(by.on)) }
             }
             text.axis x=(0.5 * (LEFT + RIGHT)) y="158" { (say::WARM_AXIS) }
         }
