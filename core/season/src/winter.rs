@@ -156,6 +156,15 @@ pub struct Winter {
 const TOLD_APART: f64 = 0.1;
 
 impl Winter {
+    /// The variant to be told of first: the best; where none keeps to the limits, the one that brings most among those whose water was warm
+    /// enough, if any was.
+    pub fn first_told(&self, warm_chance_least: f64) -> usize {
+        let most = |warm_least: f64| {
+            let warm = self.variants.iter().enumerate().filter(|(_, one)| one.warm_chance >= warm_least);
+            warm.max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map(|(at, _)| at)
+        };
+        self.best.or_else(|| most(warm_chance_least)).or_else(|| most(0.0)).unwrap_or(0)
+    }
     /// Variants within the limits that are as good as the best, as far as so few years can tell; the best among them.
     pub fn as_good(&self) -> Vec<usize> {
         let Some(best) = self.best.map(|at| &self.variants[at]) else { return Vec::new() };

@@ -295,43 +295,14 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
     let pond = &farm.ponds[winter.pond].name;
     let mut out = Lines::default();
     out.wrapped(&headline(winter, pond, manner));
-    let shown = winter.best.or(winter
-        .variants
-        .iter()
-        .enumerate()
-        .max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins))
-        .map(|(at, _)| at));
+    let one = &winter.variants[winter.first_told(understood.ask.warm_chance_least)];
     let (dates, densities) = (understood.ask.dates.len(), understood.ask.per_ha.len());
     how_clear(winter, dates, densities).iter().for_each(|said| out.wrapped(said));
     nearest(winter, currency).iter().for_each(|said| out.wrapped(said));
     out.blank();
     out.line(SIDE_BY_SIDE);
     side_by_side(&mut out, winter, understood, manner);
-    if let Some(one) = shown.map(|at| &winter.variants[at]) {
-        out.blank();
-        out.line(&chosen(one, manner));
-        for (name, value) in rows(one, manner, currency) {
-            out.wrapped(&format!("  {name}: {value}"));
-        }
-        out.blank();
-        if one.is_within {
-            out.line(ORDER);
-            let order = season::winter::order(one.count, one.on, &understood.nursing);
-            for (when, what) in order_rows(&order, one.on, manner) {
-                out.wrapped(&format!("  {when}: {what}"));
-            }
-        } else {
-            out.wrapped(BREAKS);
-        }
-        out.blank();
-        out.line(&format!("{CASH}: so far, animals and other, feed and air, catch, sold"));
-        let mut so_far = 0.0;
-        for flow in &one.months {
-            so_far += flow.net();
-            let [month, sum, animals, feed, catch, sold] = month_row(flow, so_far, currency);
-            out.line(&format!("  {month:<15} {sum:>9} {animals:>9} {feed:>9} {catch:>9} {sold:>9}"));
-        }
-    }
+    told(&mut out, one, understood, manner);
     out.blank();
     out.wrapped(&warm_says(winter, manner));
     for said in taken(understood) {
@@ -341,6 +312,34 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
     out.wrapped(&years(winter));
     out.wrapped(RULES);
     out.text
+}
+
+/// One variant: what may come of it, what is to be ordered, money by month.
+fn told(out: &mut Lines, one: &Variant, understood: &Understood, manner: Manner) {
+    let currency = understood.ask.farm.currency;
+    out.blank();
+    out.line(&chosen(one, manner));
+    for (name, value) in rows(one, manner, currency) {
+        out.wrapped(&format!("  {name}: {value}"));
+    }
+    out.blank();
+    if one.is_within {
+        out.line(ORDER);
+        let order = season::winter::order(one.count, one.on, &understood.nursing);
+        for (when, what) in order_rows(&order, one.on, manner) {
+            out.wrapped(&format!("  {when}: {what}"));
+        }
+    } else {
+        out.wrapped(BREAKS);
+    }
+    out.blank();
+    out.line(&format!("{CASH}: so far, animals and other, feed and air, catch, sold"));
+    let mut so_far = 0.0;
+    for flow in &one.months {
+        so_far += flow.net();
+        let [month, sum, animals, feed, catch, sold] = month_row(flow, so_far, currency);
+        out.line(&format!("  {month:<15} {sum:>9} {animals:>9} {feed:>9} {catch:>9} {sold:>9}"));
+    }
 }
 
 fn side_by_side(out: &mut Lines, winter: &Winter, understood: &Understood, manner: Manner) {

@@ -107,10 +107,9 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
-    let danger = |pond| {
-        let said = words::oxygen::low_dawn(pond, manner).or_else(|| chemistry::danger(pond));
-        said.map(|said| (pond, said))
-    };
+    let low = |pond| oxygen::low_dawn(pond, manner).map(|said| (pond, said));
+    let lows: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(low).collect();
+    let danger = |pond| chemistry::danger(pond).map(|said| (pond, said));
     let dangers: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(danger).collect();
     let start = |pond| oxygen::start(pond, outlook.on, manner).map(|said| (pond, said));
     let starts: Vec<(&PondOutlook, String)> = outlook.ponds.iter().filter_map(start).collect();
@@ -125,9 +124,10 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
         section.answer {
             h1 { (say::headline(outlook, manner)) }
             div.aside {
-                @if !(also.is_empty() && starts.is_empty() && dangers.is_empty()) {
+                @if !(also.is_empty() && starts.is_empty() && dangers.is_empty() && lows.is_empty()) {
                     h2.small { (say::ALSO) }
                     ul.tasks {
+                        @for (pond, said) in &lows { li { (told(said, &behind.oxygen(pond))) } }
                         @for (pond, said) in &dangers { li { (told(said, &behind.chemistry(pond))) } }
                         @for (pond, said) in &starts { li { (told(said, &behind.oxygen(pond))) } }
                         @for (task, said) in &also { li { (told(said, &behind.task(task))) } }

@@ -72,11 +72,8 @@ fn answer(
 ) -> Markup {
     let (manner, currency) = (facts.manner, facts.farm.currency);
     let pond = &facts.farm.ponds[found.pond];
-    let most = || {
-        let all = found.variants.iter().enumerate();
-        all.max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map_or(0, |(at, _)| at)
-    };
-    let at = shown.filter(|&at| at < found.variants.len()).or(found.best).unwrap_or_else(most);
+    let at = shown.filter(|&at| at < found.variants.len());
+    let at = at.unwrap_or_else(|| found.first_told(understood.ask.warm_chance_least));
     let one = &found.variants[at];
     html! {
         section.answer {
