@@ -9,6 +9,10 @@
 //! Left out  pump curves and suction limits, tailwater, inflow and rain, the schedule of a harvest night: the drawdown by the
 //!           clock is to come here, with cells removed column by column as they fall dry
 
+mod course;
+
+pub use course::{Course, Mark, Step, What};
+
 use crate::shape::Shape;
 
 const GRAVITY_M_S2: f64 = 9.81;
