@@ -18,6 +18,7 @@ pub mod in_pond;
 pub mod learn;
 mod limits;
 mod lived;
+pub mod orders;
 mod outlook;
 pub mod oxygen;
 mod past;

@@ -11,7 +11,7 @@ use farm::inputs::{log_inputs, read_list};
 use farm::{Farm, Tank};
 use nursery::{Counted, Kept, Raised, TankDay, counted, exchange_m3_per_d, heat_kwh_per_d, raise, shares};
 use pond::chemistry::unionized_fraction;
-use units::Day;
+use units::{Day, Instant};
 
 /// Days that are told of from the arrival on.
 const DAYS: u32 = 75;
@@ -33,6 +33,10 @@ const HUMIDITY: f64 = 0.5;
 /// A delivery as it was entered.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Delivery {
+    /// Mark of the entry that holds.
+    pub id: String,
+    /// The moment it came.
+    pub at: Instant,
     /// The day.
     pub on: Day,
     /// Animals by the hatchery's paper.
@@ -145,6 +149,8 @@ fn delivery(on: Day, kept: &Entered) -> Option<Delivery> {
         _ => None,
     };
     Some(Delivery {
+        id: kept.fact.id.clone(),
+        at: kept.fact.happened.at,
         on,
         claimed: value("claimed")?,
         counted,

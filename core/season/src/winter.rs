@@ -9,17 +9,15 @@
 //!           other farms, interest on money lent
 
 use chance::{Purpose, Stream};
-use ensemble::{DayTable, HourTable, PondRun, SeasonsAir, Start, run};
-use farm::{Farm, PondCard};
+use ensemble::DayTable;
+use farm::Farm;
 use rayon::prelude::*;
-use stock::{Crop, DayTally, HIDDEN_DRAWS, Hidden, StockParams, Stocking};
+use stock::{Crop, HIDDEN_DRAWS, Hidden, StockParams, Stocking};
 use units::{Day, Watch};
-use weather::{Climate, Library, SeasonWindow};
 
 use crate::answer::Band;
-use crate::lived::{ground, schedule};
 use crate::outlook::OutlookError;
-use crate::past::{FarmPast, PastError};
+use crate::past::FarmPast;
 use crate::ponds::{PondModel, pond_model};
 use crate::report::LOSS_SHARE;
 use crate::worth::{Cell, PondToday, Streams, Valuer};
@@ -27,10 +25,12 @@ use crate::worth::{Cell, PondToday, Streams, Valuer};
 mod money;
 mod order;
 mod question;
+mod water;
 
 pub use money::{Month, MonthFlow};
 pub use order::{Nursing, Order, PREPARATION, Work, order};
 pub use question::{INPUTS, Understood, understand};
+use water::{Water, library, water};
 
 const ANIMALS: Purpose = Purpose(0x5EA5_0700);
 /// Draws of the animals' unknowns for each past year.
@@ -44,7 +44,7 @@ pub const WARM_MORNINGS: usize = 7;
 /// Dawn water at which postlarvae's juveniles may be stocked, °C.
 pub const WARM_DAWN_C: f64 = 20.0;
 /// Days from stocking before which no catch is looked at, d.
-const GROWN_D: usize = 60;
+pub(crate) const GROWN_D: usize = 60;
 /// Longest season from the first date asked about to the last catch, d.
 const SEASON_MOST_D: i32 = 300;
 
@@ -182,9 +182,32 @@ impl Winter {
 /// # Panics
 /// Without dates or densities, or with dates that do not rise before the last catch.
 pub fn winter(ask: &WinterAsk, watch: &Watch) -> Result<Winter, OutlookError> {
+    assert!(!ask.per_ha.is_empty(), "dates and densities are checked by the caller");
+    let asked: Vec<(usize, f64)> =
+        (0..ask.dates.len()).flat_map(|date| ask.per_ha.iter().map(move |&per_ha| (date, per_ha))).collect();
+    let Lived { warm, variants, years, .. } = live(ask, &asked, watch)?;
+    let within = variants.iter().enumerate().filter(|(_, one)| one.is_within);
+    let best = within.max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map(|(at, _)| at);
+    Ok(Winter { pond: ask.pond, years, warm, variants, best, seed: ask.past.seed })
+}
+
+/// Some dates with some densities, lived through.
+pub(crate) struct Lived {
+    /// Warm water by day around the dates.
+    pub warm: Vec<WarmBy>,
+    /// One for each that was asked, in that order.
+    pub variants: Vec<Variant>,
+    /// What is left of each, life by life, coins: the same life of two variants, or of two ponds, met the same weather and luck.
+    pub nets: Vec<Vec<f64>>,
+    /// Past years: how many, the first and the last.
+    pub years: (usize, i16, i16),
+}
+
+/// Lives the past years through for some of an ask's dates, each with a density: what [`winter`] does for all of them.
+pub(crate) fn live(ask: &WinterAsk, asked: &[(usize, f64)], watch: &Watch) -> Result<Lived, OutlookError> {
     let card = &ask.farm.ponds[ask.pond];
     let (first_date, last_date) = (ask.dates[0], *ask.dates.last().expect("at least one date"));
-    assert!(!ask.per_ha.is_empty() && last_date < ask.last_catch, "dates and densities are checked by the caller");
+    assert!(last_date < ask.last_catch, "dates are checked by the caller");
     // A window of past years begins on a day that every year has.
     let from = first_date.plus(-AROUND_D - BEFORE_D);
     let from = from.plus((28 - i32::from(from.ymd().2)).min(0));
@@ -194,8 +217,7 @@ pub fn winter(ask: &WinterAsk, watch: &Watch) -> Result<Winter, OutlookError> {
     }
     let climate = ask.past.climate(first_date).map_err(OutlookError::Past)?;
     let model = pond_model(ask.farm, card).map_err(OutlookError::Pond)?;
-    let variants = ask.dates.len() * ask.per_ha.len();
-    watch.expect(variants as u64 + 4);
+    watch.expect(asked.len() as u64 + 4);
     let library = library(ask.past, from, (until.0 - from.0) as usize, ask.years_most).map_err(OutlookError::Past)?;
     watch.advance(2);
     let hours = water(card, &model, &climate, &library, from, watch).ok_or(OutlookError::Stopped)?;
@@ -208,101 +230,17 @@ pub fn winter(ask: &WinterAsk, watch: &Watch) -> Result<Winter, OutlookError> {
         .collect();
     let tables: Vec<DayTable> =
         ask.dates.par_iter().map(|&on| lived.table(on, (ask.last_catch.0 - on.0 + 1) as usize)).collect();
-    let mut found: Vec<Option<Variant>> = vec![None; variants];
-    let asked: Vec<(usize, f64)> =
-        (0..ask.dates.len()).flat_map(|date| ask.per_ha.iter().map(move |&per_ha| (date, per_ha))).collect();
-    found.par_iter_mut().zip(&asked).for_each(|(place, &(date, per_ha))| {
+    let mut found: Vec<Option<(Variant, Vec<f64>)>> = vec![None; asked.len()];
+    found.par_iter_mut().zip(asked).for_each(|(place, &(date, per_ha))| {
         if !watch.asked_to_stop() {
             let warm_chance = lived.warm_chance(ask.dates[date]);
             *place = Some(variant(ask, &model, &tables[date], (ask.dates[date], per_ha), warm_chance));
             watch.advance(1);
         }
     });
-    let variants = found.into_iter().collect::<Option<Vec<Variant>>>().ok_or(OutlookError::Stopped)?;
-    let within = variants.iter().enumerate().filter(|(_, one)| one.is_within);
-    let best = within.max_by(|a, b| a.1.net_mean_coins.total_cmp(&b.1.net_mean_coins)).map(|(at, _)| at);
+    let (variants, nets) = found.into_iter().collect::<Option<(Vec<_>, Vec<_>)>>().ok_or(OutlookError::Stopped)?;
     let years = library.years();
-    let years = (years.len(), years[0], years[years.len() - 1]);
-    Ok(Winter { pond: ask.pond, years, warm, variants, best, seed: ask.past.seed })
-}
-
-/// The latest whole past years of a stretch of days.
-fn library(past: &FarmPast, from: Day, days: usize, most: usize) -> Result<Library, PastError> {
-    let (_, month, day) = from.ymd();
-    let window = SeasonWindow { month, day, n_days: days };
-    let (mut whole, _) = Library::whole_seasons(&past.record, window);
-    whole.drain(..whole.len().saturating_sub(most));
-    past.hours_of(window, whole)
-}
-
-/// The pond's water under every past year, from the library's first day.
-fn water(
-    card: &PondCard,
-    model: &PondModel,
-    climate: &Climate,
-    library: &Library,
-    from: Day,
-    watch: &Watch,
-) -> Option<HourTable> {
-    let days = library.window().n_days;
-    let seasons: Vec<usize> = (0..library.years().len()).collect();
-    let ground = ground(climate, model);
-    let schedule = schedule(card, model, &ground, from, days);
-    let air_c = climate.mean_c(from);
-    let start_c = [(0.0, 0.5 * (air_c.low + air_c.high) + 1.5)];
-    let pond = PondRun {
-        basin: &model.basin,
-        schedule: &schedule,
-        start: Start::Profile(&start_c, &ground, f64::from(from.day_of_year())),
-        wind_factor: &vec![card.wind_factor.median; seasons.len()],
-    };
-    let air = SeasonsAir { library, seasons: &seasons };
-    let (mut tables, _) = run(&[pond], &air, 24 * days, watch)?;
-    tables.pop()
-}
-
-/// The pond's water of all past years, laid on the days of the coming one.
-struct Water {
-    from: Day,
-    hours: HourTable,
-    dawn_hour: usize,
-}
-
-impl Water {
-    fn dawn_c(&self, member: usize, day: Day) -> f64 {
-        let at = (day.0 - self.from.0).max(0) as usize * 24 + self.dawn_hour;
-        self.hours.animals_c(member, at.min(self.hours.hours() - 1))
-    }
-
-    fn warm_chance(&self, on: Day) -> f64 {
-        let members = self.hours.members();
-        let is_warm =
-            |member: &usize| (0..WARM_MORNINGS).all(|day| self.dawn_c(*member, on.plus(day as i32)) >= WARM_DAWN_C);
-        (0..members).filter(is_warm).count() as f64 / members as f64
-    }
-
-    /// What animals that are stocked on a day meet, day by day.
-    fn table(&self, on: Day, days: usize) -> DayTable {
-        let members = self.hours.members();
-        let mut table = DayTable::empty(days, members);
-        let first = (on.0 - self.from.0) as usize * 24;
-        for member in 0..members {
-            // They come used to the pond's water: tempering is part of stocking.
-            let mut tally = DayTally::new(self.hours.animals_c(member, first));
-            for day in 0..days {
-                for hour in 0..24 {
-                    let at = first + 24 * day + hour;
-                    tally.hour(
-                        self.hours.animals_c(member, at),
-                        self.hours.coldest_c(member, at),
-                        hour == self.dawn_hour,
-                    );
-                }
-                table.set_row(day, member, &tally.end_day());
-            }
-        }
-        table
-    }
+    Ok(Lived { warm, variants, nets, years: (years.len(), years[0], years[years.len() - 1]) })
 }
 
 fn hidden(seed: u64, year: usize, draw: u32) -> Hidden {
@@ -317,7 +255,7 @@ fn variant(
     table: &DayTable,
     (on, per_ha): (Day, f64),
     warm_chance: f64,
-) -> Variant {
+) -> (Variant, Vec<f64>) {
     let farm = money::stocked_farm(ask, on, per_ha);
     let card = &farm.ponds[ask.pond];
     let count = card.stocking.count;
@@ -354,7 +292,7 @@ fn variant(
     let is_within = loss_chance <= ask.loss_chance_most
         && warm_chance >= ask.warm_chance_least
         && ask.cash_most.is_none_or(|most| laid_out_coins <= most);
-    Variant {
+    let told = Variant {
         on,
         per_ha,
         count,
@@ -368,12 +306,13 @@ fn variant(
         mass_shares: shares(&today.crop, &caught, &lives),
         feed_kg: Band::of(fed.iter().map(|one| one.kg.iter().sum()).collect()),
         net_mean_coins: net.iter().sum::<f64>() / net.len() as f64,
-        net_coins: Band::of(net),
+        net_coins: Band::of(net.clone()),
         loss_chance,
         months,
         laid_out_coins,
         is_within,
-    }
+    };
+    (told, net)
 }
 
 /// The fixed day of catch that brings most, cold weighed as the grower asks.

@@ -2,6 +2,7 @@
 
 pub mod grow;
 pub mod logger;
+pub mod order;
 pub mod plan;
 pub mod record;
 pub mod replay;

@@ -48,6 +48,7 @@ enum Command {
     Water(commands::water::WaterArgs),
     Weather(commands::weather::WeatherArgs),
     Winter(commands::winter::WinterArgs),
+    Order(commands::order::OrderArgs),
 }
 
 fn main() -> ExitCode {
@@ -67,6 +68,7 @@ fn main() -> ExitCode {
         Some(Command::Sum(args)) => commands::sum::run(&args),
         Some(Command::Water(args)) => commands::water::run(&args),
         Some(Command::Weather(args)) => commands::weather::run(&args),
+        Some(Command::Order(args)) => commands::order::run(&args),
         Some(Command::Winter(args)) => commands::winter::run(&args, today()),
     };
     say(&told)

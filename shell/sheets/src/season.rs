@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 18] = [
+const KINDS: [&str; 19] = [
     "reading",
     "feed",
     "deaths",
@@ -37,6 +37,7 @@ const KINDS: [&str; 18] = [
     "catch",
     "season",
     "season_over",
+    "order",
     "delivery",
     "tank",
     "weather_note",

@@ -27,6 +27,7 @@ mod log_file;
 mod log_new;
 mod morning;
 mod nursery;
+mod orders;
 mod people;
 mod photos;
 mod plan;
@@ -65,6 +66,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(sums::routes())
         .merge(sync::routes())
         .merge(winter::routes())
+        .merge(orders::routes())
         .merge(setup::routes())
         .merge(people::routes())
         .merge(enter::routes())

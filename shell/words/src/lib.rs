@@ -24,6 +24,7 @@ pub mod page_log;
 pub mod page_morning;
 pub mod page_nursery;
 pub mod page_odd;
+pub mod page_orders;
 pub mod page_people;
 pub mod page_photo;
 pub mod page_plan;

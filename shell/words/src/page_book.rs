@@ -42,6 +42,7 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "aerator" => "Aerators",
         "chore" => "Work done",
         "sample" => "Samples",
+        "order" => "Orders",
         "delivery" => "Postlarvae",
         "tank" => "Tanks",
         "stocked" => "Stockings",

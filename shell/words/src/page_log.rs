@@ -6,6 +6,10 @@ use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day_short};
 
+mod outbox;
+
+pub use outbox::*;
+
 /// Name of the page.
 pub const LOG: &str = "The log";
 /// When there is none yet.
@@ -66,59 +70,6 @@ pub const NO_POND: &str = "Choose a pond.";
 /// Question for a pond that may be left out.
 pub const WHOLE_FARM: &str = "The whole farm";
 
-/// Above the entries that wait on the phone.
-pub const OUTBOX: &str = "On this phone";
-/// None of them.
-pub const OUTBOX_NONE: &str = "Nothing waits: the farm has every entry written here.";
-/// They wait.
-pub const OUTBOX_WAITS: &str = "Kept on this phone, to be sent when the farm can be reached:";
-/// The phone was shut out.
-pub const OUTBOX_SHUT: &str =
-    "This phone is not let in just now. What waits stays on it and is sent once it is let in again.";
-/// Sends now.
-pub const OUTBOX_SEND: &str = "Send now";
-/// The phone keeps pages by itself.
-pub const WAY_KEPT: &str = "This phone keeps the entry pages: they open and take entries without signal.";
-/// It is about to.
-pub const WAY_COMING: &str =
-    "This phone is putting the entry pages by. Wait for this line to change before you walk out of reach.";
-/// It does not.
-pub const WAY_OPEN: &str = "This phone cannot put pages by over this plain address. Entries are safe here, but keep this page open while you are out of reach: without signal it cannot be loaded again.";
-/// The way to change that.
-pub const WAY_OPEN_MEND: &str = "Make this phone work without signal";
-/// No store on the phone.
-pub const WAY_NONE: &str =
-    "This browser keeps nothing on the phone (a private window, perhaps). Entries need the signal.";
-/// Taken just now.
-pub const JUST_KEPT: &str =
-    "Kept on this phone. It is sent by itself while a page of the log is open and there is signal.";
-/// What was kept just now has been sent.
-pub const JUST_SENT: &str = "Sent: the farm has it.";
-/// The farm made something of it that is to be looked at.
-pub const LOOK_BELOW: &str = "The farm has not taken this as it is: look below, under On this phone";
-/// The farm is being asked.
-pub const SENDING: &str = "Sending.";
-/// It did not answer.
-pub const UNSENT: &str =
-    "The farm cannot be reached just now. What waits stays on this phone and is tried again by itself.";
-/// Could not be put by on the phone.
-pub const NOT_PUT_BY: &str = "The phone could not keep this entry. It is still in the form: press Keep again.";
-/// The farm had something else under the same mark.
-pub const PHONE_DIFFERS: &str =
-    "The farm has other words for this entry. Both are kept; look at the log and mend it there.";
-/// The farm would not take it.
-pub const PHONE_REFUSED: &str = "The farm could not take this entry as it is. It stays here.";
-/// Puts a refused or differing entry away on the phone.
-pub const PHONE_SEEN: &str = "Put away";
-/// Title of the page that stands for those that cannot be fetched.
-pub const AWAY: &str = "Out of reach";
-/// What can be done there.
-pub const AWAY_HINT: &str = "The farm's machine does not answer, and the page you asked for is not kept on this phone. Entries can be written here all the same.";
-/// Asks once more.
-pub const AGAIN: &str = "Try again";
-/// Nothing was typed.
-pub const NOTHING_TYPED: &str = "Nothing is typed yet.";
-
 /// A kind of entry, as the log and the links name it.
 pub fn kind(kind: &str) -> &str {
     match kind {
@@ -131,6 +82,7 @@ pub fn kind(kind: &str) -> &str {
         "weather_note" => "Weather",
         "photo" => "Photo",
         "sample" => "Sample weighed",
+        "order" => "Postlarvae ordered",
         "delivery" => "Postlarvae came",
         "tank" => "Tank read",
         "stocked" => "Stocking",
@@ -185,6 +137,15 @@ pub fn field(name: &str) -> &str {
         "caught_by" => "Caught by",
         "left" => "What was left",
         "tank" => "Tank",
+        "hatchery" => "Hatchery",
+        "ordered" => "How many are ordered",
+        "comes" => "Day they come",
+        "said" => "What the hatchery says",
+        "per_1000" => "Price of a thousand",
+        "deposit" => "Paid down",
+        "deposit_by" => "Paid down by",
+        "claim_hours" => "A claim within",
+        "promised" => "Papers promised",
         "claimed" => "How many were sold",
         "counts" => "Count of each sample",
         "sample_weight" => "Weight of each sample",
@@ -247,6 +208,25 @@ pub const BY_FORM: &str = "By sex and form";
 pub const BY_BUCKET: &str = "By bucketfuls";
 /// Opens the boxes for a mean.
 pub const ONLY_MEAN: &str = "I have only the mean";
+/// What the hatchery says of an order.
+pub fn said(word: &str) -> &str {
+    match word {
+        "asked" => "Asked for",
+        "confirmed" => "Confirmed",
+        "lost" => "Will not come",
+        other => other,
+    }
+}
+
+/// An entry as crew may read it: without the money of an order.
+pub fn without_money(fact: &Fact) -> Fact {
+    let mut fact = fact.clone();
+    if fact.kind == "order" {
+        fact.typed.retain(|name, _| !matches!(name.as_str(), "per_1000" | "deposit" | "deposit_by"));
+    }
+    fact
+}
+
 /// What to mind when weighing.
 pub const WEIGH_HINT: &str = "Weigh what the net brings, small ones too, without choosing. Spines and claws prick: wear gloves, and see a doctor the same day when a wound reddens or you run a fever.";
 
@@ -279,7 +259,7 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
         name if farm::facts::WEIGHT_LISTS.contains(&name) => &[("g", "g"), ("oz", "oz")],
-        "aerator_hours" => &[("hours", "h"), ("minutes", "min")],
+        "aerator_hours" | "claim_hours" => &[("hours", "h"), ("minutes", "min")],
         _ => &[],
     }
 }
@@ -302,6 +282,8 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
             "away" | "name" => said.push(text.trim().to_owned()),
             "chore" => said.push(chore(text.trim())),
+            "said" => said.push(self::said(text.trim()).to_lowercase()),
+            "comes" => said.push(format!("for {}", text.trim())),
             "text" | "note" => said.push(text.trim().to_owned()),
             "depth" => said.push(format!("{} down", text.trim())),
             _ => said.push(format!("{} {}", field(name).to_lowercase().replace("ph", "pH"), text.trim())),
@@ -352,7 +334,7 @@ mod tests {
 
     #[test]
     fn every_unit_offered_is_one_that_is_read() {
-        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch", "delivery", "tank"] {
+        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch", "order", "delivery", "tank"] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {

@@ -32,6 +32,8 @@ pub const BEST: &str = "best";
 pub const CHOSEN: &str = "What may come of it";
 /// Above the order.
 pub const ORDER: &str = "Worked back from that day";
+/// Way to the entry of the order that is worked back.
+pub const ENTER_ORDER: &str = "Enter this order";
 /// Above the money by month.
 pub const CASH: &str = "Money by month";
 /// Heads of that table.

@@ -183,6 +183,23 @@ pub const FORMS: &[Form] = &[
         fields: &[field("text", "log.text").must(), field("catches", "log.catches"), NOTE, STRUCK],
         any_of: &[],
     },
+    // Postlarvae as they were ordered; what the hatchery says later is a correction of it.
+    one(
+        "order",
+        &[
+            field("hatchery", "log.hatchery").must(),
+            field("ordered", "log.ordered").must().in_unit("count", 1.0),
+            field("comes", "log.comes").must(),
+            field("said", "log.said"),
+            field("per_1000", "log.per_1000"),
+            field("deposit", "log.deposit"),
+            field("deposit_by", "log.deposit_by"),
+            field("claim_hours", "log.claim_hours").in_unit("h", 1.0),
+            field("promised", "log.promised"),
+            NOTE,
+            STRUCK,
+        ],
+    ),
     // Postlarvae as they came: what was sold, what was counted, what was dead.
     one(
         "delivery",

@@ -98,6 +98,31 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .then("nobody looked: what was given says nothing of the pond"),
     ask("log.tank", Takes::Text, "Which tank?", "Its name in the farm's description."),
+    ask("log.hatchery", Takes::Text, "Who sells them?", "Name, and a telephone number for the morning they come."),
+    size("log.ordered", Kind::Count, "How many are ordered?", "Postlarvae, all ponds together.")
+        .range("1", "100,000,000")
+        .usual("1000", "2,000,000"),
+    ask("log.comes", Takes::Date, "On which day do they come?", "As asked for, or as the hatchery has confirmed it."),
+    ask(
+        "log.said",
+        Takes::Words(&["asked", "confirmed", "lost"]),
+        "What does the hatchery say?",
+        "Mend this entry when it says something else.",
+    )
+    .then("the day is asked for, not confirmed"),
+    ask("log.per_1000", Takes::Amount, "What does a thousand cost?", "In the farm's currency.")
+        .range("0", "100,000")
+        .then("no money is reckoned"),
+    ask("log.deposit", Takes::Amount, "How much is paid down?", "In the farm's currency.")
+        .range("0", "100,000,000")
+        .then("nothing is paid down"),
+    ask("log.deposit_by", Takes::Date, "By which day is it paid?", "").then("two months before they come"),
+    size("log.claim_hours", Kind::Duration, "How soon must a claim reach the hatchery?", "As its terms say: `24 h`.")
+        .range("0 h", "336 h")
+        .usual("1 h", "72 h")
+        .then("a day is told, as is common"),
+    ask("log.promised", Takes::Text, "Which papers are promised?", "Health papers, permit, age of the lot.")
+        .then("none are noted"),
     size("log.claimed", Kind::Count, "How many were sold to you?", "As the hatchery's paper says.")
         .range("1", "100,000,000")
         .usual("1000", "2,000,000"),

@@ -10,6 +10,7 @@ mod course;
 mod crops;
 mod feeding;
 mod kept;
+mod orders;
 mod oxygen;
 mod readings;
 mod sample;

@@ -190,7 +190,10 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
 /// A fact's words.
 pub fn line(facts: &Served, fact: &Fact) -> String {
     let name = |id: &str| facts.farm.ponds.iter().find(|pond| pond.id == id).map_or(id, |pond| &pond.name).to_owned();
-    say::typed(fact, &name)
+    if who::now().may == May::All {
+        return say::typed(fact, &name);
+    }
+    say::typed(&say::without_money(fact), &name)
 }
 
 /// An entry with what stood there before.

@@ -18,7 +18,7 @@ use words::page_seasons as lots;
 use super::log::{in_frame, kinds, line};
 use super::{missing, onward, sent};
 use crate::assets::digest;
-use crate::parts::entry::{self, KINDS, Shown};
+use crate::parts::entry::{self, Shown};
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
@@ -39,7 +39,7 @@ fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
 async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(asked): Query<Fields>) -> Response {
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
-    let kind = KINDS.into_iter().find(|kind| *kind == field(&asked, "kind")).unwrap_or("reading");
+    let kind = Some(field(&asked, "kind")).filter(|kind| entry::may_enter(kind)).unwrap_or("reading");
     // With several ponds and none tapped the person says which: a guess would put a reading into the wrong water.
     let ponds = &facts.farm.ponds;
     let pond =
@@ -48,12 +48,12 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     match waiting(|| record.store().new_id()) {
         Ok(id) => {
             let mut shown = entry::fresh(&facts, kind, pond, id, record.now_ms());
-            // The place tapped on the pond's page; the form offers the others still.
-            if let end @ ("shallow" | "middle" | "deep") = field(&asked, "end") {
-                shown.typed.insert("end".to_owned(), end.to_owned());
-            }
-            if farm::Chore::parse(field(&asked, "chore")).is_some() {
-                shown.typed.insert("chore".to_owned(), field(&asked, "chore").to_owned());
+            // What the page that leads here knows already: the form shows it, to be changed or kept.
+            for known in newest_form(kind).map_or(&[][..], |form| form.fields).iter().filter(|one| one.name != "pond") {
+                let text = field(&asked, known.name);
+                if !text.is_empty() {
+                    shown.typed.insert(known.name.to_owned(), text.to_owned());
+                }
             }
             sent(page(&facts, &shown, None))
         }
@@ -198,6 +198,7 @@ fn joined(fields: Fields) -> BTreeMap<String, String> {
 fn after(farm: &str, fact: &Fact) -> String {
     match fact.pond().filter(|_| fact.kind == "sample" && !fact.strikes()) {
         Some(pond) => super::samples::address(farm, pond),
+        None if fact.kind == "order" => format!("/f/{farm}/order"),
         None => format!("/f/{farm}/log"),
     }
 }
@@ -206,7 +207,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let kind = mends.map_or(field(&fields, "kind"), |kept| kept.fact.kind.as_str()).to_owned();
-    let may_write = KINDS.contains(&kind.as_str()) || (mends.is_some() && entry::may_mend(&kind));
+    let may_write = entry::may_enter(&kind) || (mends.is_some() && entry::may_mend(&kind));
     if !may_write || newest_form(&kind).is_none() || !is_id(field(&fields, "id")) {
         return missing();
     }

@@ -94,6 +94,7 @@ fn body(facts: &Served, nursery: &NurseryOutlook) -> Markup {
                 details.card { summary { (what) } ol { @for step in steps { li { (step) } } } }
             }
         }
+        @if who::now().may == May::All { p { a.mend href=(format!("/f/{}/order", facts.id)) { (words::page_orders::TITLE) } } }
         details.working { summary { (say::HOW) } p { (say::METHOD) } }
         p.caution { (say::CARE) }
     }

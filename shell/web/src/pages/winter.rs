@@ -195,6 +195,10 @@ fn ordered(one: &Variant, understood: &Understood, facts: &Served) -> Markup {
         section.part aria-labelledby="h-order" {
             h2 id="h-order" { (say::ORDER) }
             dl.rows { @for (when, what) in say::order_rows(&order, one.on, facts.manner) { div { dt { (when) } dd { (what) } } } }
+            p {
+                a.mend href=(format!("/f/{}/log/new?kind=order&ordered={:.0}&comes={}", facts.id, order.postlarvae, order.arrive)) { (say::ENTER_ORDER) } " "
+                a.mend href=(format!("/f/{}/order", facts.id)) { (words::page_orders::TITLE) }
+            }
         }
     }
 }

@@ -31,7 +31,12 @@ pub const KINDS: [&str; 13] = [
 ];
 
 /// Kinds that have pages of their own for being written, and are mended in the log by the owner.
-const OWNERS: [&str; 2] = ["season", "season_over"];
+const OWNERS: [&str; 3] = ["season", "season_over", "order"];
+
+/// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery is the owner's.
+pub fn may_enter(kind: &str) -> bool {
+    KINDS.contains(&kind) || (kind == "order" && who::now().may == May::All)
+}
 
 /// Whether whoever asks may mend an entry of this kind.
 pub fn may_mend(kind: &str) -> bool {
@@ -42,10 +47,15 @@ pub fn may_mend(kind: &str) -> bool {
 pub const OF_TANKS: [&str; 2] = ["delivery", "tank"];
 
 /// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 24] = [
+const FIRST: [&str; 29] = [
     "pond",
     "chore",
     "tank",
+    "hatchery",
+    "ordered",
+    "comes",
+    "said",
+    "per_1000",
     "claimed",
     "counts",
     "sample_weight",
@@ -282,6 +292,9 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             let ways = ["seine", "cast net", "trap", "hand"];
             chips(shown, "caught_by", ways.map(|word| (word, say::caught_by(word))).into(), false)
         }
+        "said" => {
+            chips(shown, "said", ["asked", "confirmed", "lost"].map(|word| (word, say::said(word))).into(), false)
+        }
         "left" => chips(shown, "left", ["none", "some", "most"].map(|word| (word, say::left(word))).into(), false),
         "tank" => chips(
             shown,
@@ -311,8 +324,21 @@ fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Mar
 
 fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let name = field.name;
-    let words =
-        matches!(name, "text" | "note" | "feed_kind" | "predators" | "counts" | "papers" | "name" | "last_catch");
+    let words = matches!(
+        name,
+        "text"
+            | "note"
+            | "feed_kind"
+            | "predators"
+            | "counts"
+            | "papers"
+            | "name"
+            | "last_catch"
+            | "hatchery"
+            | "promised"
+            | "comes"
+            | "deposit_by"
+    );
     let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
     let chosen = shown.text(&unit_name);
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
@@ -322,6 +348,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         "stocked" => name == "stocked",
         "catch" => name == "caught",
         "delivery" => name == "claimed",
+        "order" => name == "hatchery",
         _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
     };
     let control = html! {
