@@ -38,6 +38,15 @@ const ROOMS_OF_MODELS: [&str; 2] = ["core/pond/src/", "core/stock/src/"];
 /// Modules elsewhere that hold one.
 const MODELS: &[&str] = &[
     "core/chance/src/lib.rs",
+    "core/harvest/src/balance.rs",
+    "core/harvest/src/chill.rs",
+    "core/harvest/src/hands.rs",
+    "core/harvest/src/ice.rs",
+    "core/harvest/src/learn.rs",
+    "core/harvest/src/line.rs",
+    "core/harvest/src/live.rs",
+    "core/harvest/src/moves.rs",
+    "core/harvest/src/rates.rs",
     "core/season/src/grow.rs",
     "core/weather/src/climate.rs",
     "core/weather/src/forecast.rs",

@@ -15,15 +15,19 @@ const ROOMS: &[Room] = &[
     Room { name: "stock", rooms: &["units"], others: &[] },
     // Tanks: warmth as the animals feel it, and what is dissolved in water.
     Room { name: "nursery", rooms: &["units", "pond", "stock"], others: &[] },
+    // One day by minutes: the pond's shape and its chemistry, the animals' sizes, luck; no records, no weather, no money.
+    Room { name: "harvest", rooms: &["units", "chance", "pond", "stock"], others: &[] },
     Room { name: "ensemble", rooms: &["units", "chance", "weather", "pond", "stock"], others: &["rayon"] },
     Room { name: "plan", rooms: &["units", "chance"], others: &[] },
     Room {
         name: "season",
-        rooms: &["units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "nursery"],
+        rooms: &[
+            "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "harvest", "sums", "nursery",
+        ],
         others: &["rayon"],
     },
     // A sum reads what was typed by a row of the table of inputs, as every other question is read; its formulas stand with the physics.
-    Room { name: "sums", rooms: &["units", "farm", "weather", "pond", "stock", "nursery"], others: &[] },
+    Room { name: "sums", rooms: &["units", "farm", "weather", "pond", "stock", "nursery", "harvest"], others: &[] },
     // The record alone speaks SQL, and knows nothing of the engine.
     Room { name: "store", rooms: &["units", "farm"], others: &["rusqlite", "serde", "serde_json", "sha2"] },
     // It also says why the record could not be used.
@@ -63,7 +67,8 @@ const ROOMS: &[Room] = &[
     Room {
         name: "checks",
         rooms: &[
-            "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "sums", "nursery", "season",
+            "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "harvest", "sums", "nursery",
+            "season",
         ],
         others: &["csv"],
     },

@@ -1,14 +1,12 @@
 //! Ice, cold, live tanks, hands.
 
+use ::harvest::{chill, ice, live};
 use farm::inputs::{Input, Takes};
 use pond::chemistry::unionized_fraction;
 use units::measure::Kind;
-use units::pow;
 
 use crate::given::Given;
 use crate::table::{Caution, DEGREES, Group, HOURS, MASS, MG_L, MINUTES, Mark, Measure, Sum, Worked, of};
-
-mod chill;
 
 const fn warmth(key: &'static str, question: &'static str, about: &'static str) -> Input {
     of(key, Kind::Temperature, question, about).range("28 F", "113 F")
@@ -16,11 +14,6 @@ const fn warmth(key: &'static str, question: &'static str, about: &'static str) 
 
 const RATE: Measure = Measure::Of(Kind::MassRate, "kg/h", "lb/h");
 const HEAT: Measure = Measure::Plain("kJ");
-/// Heat that a kilogram of melting ice takes, kJ.
-const MELTING_KJ_KG: f64 = 334.0;
-/// Heat of a kilogram of water and of whole prawns for one degree, kJ.
-const WATER_KJ_KG_K: f64 = 4.19;
-const PRAWN_KJ_KG_K: f64 = 3.5;
 /// Litres in a kilogram of water, near enough.
 const WATER_KG_M3: f64 = 1000.0;
 
@@ -65,7 +58,7 @@ pub(crate) static SUMS: &[Sum] = &[
         mark: Mark::Published,
         cautions: &[Caution::Hands],
         example: &[("catch", "300 kg"), ("catch_temp", "20 C"), ("water", "300 l"), ("water_temp", "16 C")],
-        work: ice,
+        work: of_ice,
     },
     Sum {
         name: "chill",
@@ -85,9 +78,9 @@ pub(crate) static SUMS: &[Sum] = &[
             )
             .assume("stirred", "usual"),
         ],
-        formula: "the first term of the cooling of a long cylinder, conductivity 0.515 W/m/K, diffusivity 1.33e-7 m²/s; 100, 250 or 500 W/m²/K at the skin",
+        formula: "the cooling of a long cylinder, as a series, conductivity 0.515 W/m/K, diffusivity 1.33e-7 m²/s; 100, 250 or 500 W/m²/K at the skin",
         holds: "One animal with slurry all around. In a full basket the heap, not the animal, takes the time: lift and dip.",
-        source: "Carslaw & Jaeger; Heisler's charts (first term, after a fifth of a thickness's time); skin values recalled",
+        source: "Carslaw & Jaeger, series of the long cylinder (Heisler's charts show it); skin values recalled",
         mark: Mark::Memory,
         cautions: &[Caution::Hands],
         example: &[("thick", "20 mm"), ("from", "20 C"), ("core", "2 C"), ("slurry", "0 C"), ("stirred", "stirred")],
@@ -179,28 +172,35 @@ pub(crate) static SUMS: &[Sum] = &[
     },
 ];
 
-fn ice(given: &Given) -> Worked {
-    let (catch_kg, water_kg, end) = (given.get("catch"), WATER_KG_M3 * given.get("water"), given.get("wanted"));
-    let (catch_c, water_c) = (given.get("catch_temp"), given.get("water_temp"));
-    let of_catch = (catch_kg * PRAWN_KJ_KG_K * (catch_c - end)).max(0.0);
-    let of_water = (water_kg * WATER_KJ_KG_K * (water_c - end)).max(0.0);
-    let let_in = (given.get("leak") * (given.get("air") - end) * given.get("hours") * 3.6).max(0.0);
-    let ice_kg = (of_catch + of_water + let_in) / (MELTING_KJ_KG + WATER_KJ_KG_K * end);
+fn of_ice(given: &Given) -> Worked {
+    let slurry = ice::Slurry {
+        prawns_kg: given.get("catch"),
+        prawns_c: given.get("catch_temp"),
+        water_kg: WATER_KG_M3 * given.get("water"),
+        water_c: given.get("water_temp"),
+        tub_kj_k: 0.0,
+        leak_w_k: given.get("leak"),
+        air_c: given.get("air"),
+        hours: given.get("hours"),
+        ice_c: 0.0,
+        wanted_c: given.get("wanted"),
+    };
+    let (of_catch, of_water) = (slurry.of_prawns_kj(), slurry.of_water_kj());
+    let ice_kg = slurry.ice_kg();
     let worked = Worked::default()
         .step("of_catch", "heat of the prawns", of_catch, HEAT)
         .step("of_water", "heat of the water", of_water, HEAT)
-        .step("let_in", "heat the tub lets in", let_in, HEAT)
-        .step("fao", "FAO's short rule, for the prawns alone", catch_kg * catch_c / 100.0, MASS)
+        .step("let_in", "heat the tub lets in", slurry.let_in_kj(), HEAT)
+        .step("fao", "FAO's short rule, for the prawns alone", ice::short_rule_kg(slurry.prawns_kg, slurry.prawns_c), MASS)
         .answer("ice", "ice that melts", ice_kg, MASS)
         .answer("order", "to be ordered", ice_kg * (1.0 + given.get("margin")), MASS)
-        .stop(end < 0.0, "Below 0 °C (32 °F) there is no slurry: ice and fresh water end at the freezing point.")
+        .stop(slurry.wanted_c < 0.0, "Below 0 °C (32 °F) there is no slurry: ice and fresh water end at the freezing point.")
         .watch(of_water > of_catch, "More of the ice chills the water than the prawns: chill the water the night before, or use less.")
         .note("Ice must still float when the last prawn comes out. Prawns are killed by the cold, quickly, in a slurry that is really at 32 °F (0 °C).");
-    let Some(on_hand) = given.maybe("on_hand") else { return worked };
-    let held = catch_kg * PRAWN_KJ_KG_K + water_kg * WATER_KJ_KG_K;
-    let settles = (catch_kg * PRAWN_KJ_KG_K * catch_c + water_kg * WATER_KJ_KG_K * water_c - MELTING_KJ_KG * on_hand)
-        / (held + WATER_KJ_KG_K * on_hand);
-    worked.answer("settles", "with the ice there is it settles at", settles.max(0.0), DEGREES).stop(
+    let Some(on_hand_kg) = given.maybe("on_hand") else { return worked };
+    // At once, before anything leaks in: what a probe shows when the last has gone in.
+    let settles = ice::Slurry { hours: 0.0, ..slurry }.settles_c(on_hand_kg);
+    worked.answer("settles", "with the ice there is it settles at", settles, DEGREES).stop(
         settles > 4.0,
         "Too little ice: it ends above 40 °F (4 °C), which feels cold and is not. Take less catch, or get ice first.",
     )
@@ -208,9 +208,9 @@ fn ice(given: &Given) -> Worked {
 
 fn chill_time(given: &Given) -> Worked {
     let skin_w = match given.word("stirred") {
-        "still" => 100.0,
-        "stirred" => 250.0,
-        _ => 500.0,
+        "still" => chill::SKIN_W_M2_K[0],
+        "stirred" => chill::SKIN_W_M2_K[1],
+        _ => chill::SKIN_W_M2_K[2],
     };
     let (slurry, core) = (given.get("slurry"), given.get("core"));
     let worked = Worked::default()
@@ -227,23 +227,14 @@ fn chill_time(given: &Given) -> Worked {
         .note("Then probe three of the thickest: all at 36 °F (2 °C) or below, or back in.")
 }
 
-/// Grams of ammonia nitrogen from a kilogram in an hour, unfed, at 20 to 22 °C; oxygen likewise at 20 °C.
-const NITROGEN_G_KG_H: f64 = 0.008;
-const OXYGEN_G_KG_H: f64 = 0.125;
-
 fn live_tank(given: &Given) -> Worked {
     let (mass, water, hours) = (given.get("mass"), given.get("water"), given.get("hours"));
     let temp_c = given.get("temp");
     let load_g_l = mass / water;
-    let total = NITROGEN_G_KG_H * mass * hours / 1000.0 / water;
+    let total = live::NITROGEN_G_KG_H * mass * hours / 1000.0 / water;
     let unionized = unionized_fraction(temp_c, given.get("ph")) * total;
-    let oxygen = OXYGEN_G_KG_H * mass * pow(2.0, (temp_c - 20.0) / 10.0) / 1000.0;
-    let has_oxygen = given.word("air") == "oxygen";
-    let most = match (has_oxygen, hours) {
-        (true, h) if h <= 24.0 => 100.0,
-        (false, h) if h <= 12.0 => 50.0,
-        _ => 25.0,
-    };
+    let oxygen = live::oxygen_g_h(mass, temp_c) / 1000.0;
+    let most = live::usual_most_g_l(given.word("air") == "oxygen", hours);
     Worked::default()
         .answer("load", "load", load_g_l, Measure::Plain("g/L"))
         .answer("most", "usual most for that", most, Measure::Plain("g/L"))
@@ -251,19 +242,22 @@ fn live_tank(given: &Given) -> Worked {
         .step("unionized", "un-ionized of that", unionized, MG_L)
         .answer("oxygen", "oxygen they use in an hour", oxygen, Measure::Of(Kind::MassRate, "kg/h", "lb/h"))
         .stop(
-            temp_c >= 25.0,
+            temp_c >= live::TOO_WARM_C,
             "Too warm: at 79 °F (26 °C) three of four died. Cool the water below 77 °F (25 °C) first.",
         )
-        .stop(load_g_l > 100.0, "Too many: more than 100 g to the litre has not been shown to work.")
+        .stop(load_g_l > live::LOAD_MOST_G_L, "Too many: more than 100 g to the litre has not been shown to work.")
         .watch(
-            load_g_l > most && load_g_l <= 100.0,
+            load_g_l > most && load_g_l <= live::LOAD_MOST_G_L,
             "More than is usual for that time and air: pure oxygen with an alarm, or fewer.",
         )
         .watch(
             load_g_l > 50.0 && load_g_l <= 100.0 && temp_c < 25.0,
             "At such a load look every two hours: oxygen, warmth, dead ones out at once.",
         )
-        .watch(unionized * 1000.0 > 0.1, "Ammonia will be too high: change most of the water before then.")
+        .watch(
+            unionized * 1000.0 > live::FREE_AMMONIA_MOST_MG_L,
+            "Ammonia will be too high: change most of the water before then.",
+        )
         .watch(temp_c < 18.0, "Colder than 64 °F (18 °C): temper slowly, 3 °C an hour at most.")
 }
 

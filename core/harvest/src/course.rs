@@ -1,0 +1,136 @@
+//! The water's level against the clock on a harvest day, as the line needs it.
+
+/// A falling water. Hours are the clock's on the day of the catch: negative before its midnight.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Course {
+    /// Hours, rising.
+    pub at_h: Vec<f64>,
+    /// Height of the water above the lowest floor at each, m.
+    pub stage_m: Vec<f64>,
+    /// Share of the floor that is bare at each, 0 to 1.
+    pub bare: Vec<f64>,
+    /// The net can be pulled from this hour until that: the level is held.
+    pub seine_h: (f64, f64),
+    /// From this hour the last water can be dipped.
+    pub dip_from_h: f64,
+    /// At this hour the last water is gone and what was not dipped lies in the mud; infinite where a basin or a closed valve keeps it.
+    pub dry_h: f64,
+}
+
+impl Course {
+    /// A level that is held for seining for some hours, then falls evenly, laying the floor bare from the shallow end, to catch depth.
+    pub fn even(seine_h: (f64, f64), dip_from_h: f64, dry_h: f64, full_m: f64, catch_m: f64) -> Course {
+        const STEPS: usize = 12;
+        let fall_h = dip_from_h - seine_h.1;
+        let of = |step: usize| step as f64 / STEPS as f64;
+        let mut course = Course { seine_h, dip_from_h, dry_h, ..Course::default() };
+        course.push(seine_h.0, full_m, 0.0);
+        for step in 0..=STEPS {
+            course.push(seine_h.1 + fall_h * of(step), full_m + (catch_m - full_m) * of(step), 0.9 * of(step));
+        }
+        if dry_h.is_finite() {
+            course.push(dry_h, 0.0, 1.0);
+        }
+        course
+    }
+
+    fn push(&mut self, at_h: f64, stage_m: f64, bare: f64) {
+        self.at_h.push(at_h);
+        self.stage_m.push(stage_m);
+        self.bare.push(bare);
+    }
+
+    /// The place before an hour and the share of the way to the next.
+    fn place(&self, hour: f64) -> (usize, f64) {
+        let next = self.at_h.partition_point(|&at| at <= hour);
+        if next == 0 {
+            return (0, 0.0);
+        }
+        if next == self.at_h.len() {
+            return (next - 1, 0.0);
+        }
+        let (from, to) = (self.at_h[next - 1], self.at_h[next]);
+        (next - 1, if to > from { (hour - from) / (to - from) } else { 0.0 })
+    }
+
+    fn along(&self, of: &[f64], hour: f64) -> f64 {
+        let (place, part) = self.place(hour);
+        match of.get(place + 1) {
+            Some(next) => of[place] + part * (next - of[place]),
+            None => of.get(place).copied().unwrap_or(0.0),
+        }
+    }
+
+    /// Height of the water at an hour, m.
+    pub fn stage_at(&self, hour: f64) -> f64 {
+        self.along(&self.stage_m, hour)
+    }
+
+    /// Share of the floor bare at an hour.
+    pub fn bare_at(&self, hour: f64) -> f64 {
+        self.along(&self.bare, hour)
+    }
+
+    /// The first hour by which a share of the floor is bare; the last one when that never comes.
+    pub fn bare_by(&self, share: f64) -> f64 {
+        for pair in 1..self.at_h.len() {
+            let (before, after) = (self.bare[pair - 1], self.bare[pair]);
+            if after >= share && after > before {
+                let part = ((share - before) / (after - before)).clamp(0.0, 1.0);
+                return self.at_h[pair - 1] + part * (self.at_h[pair] - self.at_h[pair - 1]);
+            }
+        }
+        self.at_h.last().copied().unwrap_or(0.0)
+    }
+
+    /// The same water held where it stands at an hour for some hours, and everything after as much later. A hold within the seining
+    /// level lengthens it.
+    pub fn held(&self, at_h: f64, for_h: f64) -> Course {
+        let later = |hour: f64| if hour >= at_h { hour + for_h } else { hour };
+        let (stage_m, bare) = (self.stage_at(at_h), self.bare_at(at_h));
+        let mut held = Course {
+            seine_h: (later(self.seine_h.0), later(self.seine_h.1)),
+            dip_from_h: later(self.dip_from_h),
+            dry_h: later(self.dry_h),
+            ..Course::default()
+        };
+        let before = self.at_h.partition_point(|&at| at < at_h);
+        for place in 0..before {
+            held.push(self.at_h[place], self.stage_m[place], self.bare[place]);
+        }
+        held.push(at_h, stage_m, bare);
+        for place in before..self.at_h.len() {
+            held.push(self.at_h[place] + for_h, self.stage_m[place], self.bare[place]);
+        }
+        held
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_held_water_stands_still_and_then_falls_as_before() {
+        let course = Course::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        let held = course.held(9.0, 1.5);
+        for hour in [7.0, 7.9, 8.5, 9.0] {
+            assert!((held.stage_at(hour) - course.stage_at(hour)).abs() < 1e-12, "{hour}");
+        }
+        for later in [0.0, 0.7, 1.4, 1.5] {
+            assert!((held.bare_at(9.0 + later) - course.bare_at(9.0)).abs() < 1e-12);
+        }
+        assert!((held.stage_at(12.2) - course.stage_at(10.7)).abs() < 1e-12);
+        assert_eq!((held.seine_h, held.dip_from_h, held.dry_h), ((7.0, 8.0), 12.5, 13.5));
+        assert_eq!(course.held(8.0, 0.5).seine_h, (7.0, 8.5), "a hold at its end lengthens the seining");
+    }
+
+    #[test]
+    fn the_floor_is_bare_when_it_says() {
+        let course = Course::even((7.0, 8.0), 11.0, f64::INFINITY, 0.8, 0.3);
+        for share in [0.1, 0.45, 0.8] {
+            assert!((course.bare_at(course.bare_by(share)) - share).abs() < 1e-9);
+        }
+        assert_eq!(course.bare_by(0.99), 11.0, "a share that never comes is asked at the last hour");
+    }
+}

@@ -1,0 +1,30 @@
+//! One day of harvest in minutes: from the water to the cold store, with hands, baskets, ice and live tanks.
+//!
+//! Knows a pond's falling water as a course of levels, animals as pounds and a mean weight, hands as what they may do. It knows
+//! no farm's records, no weather and no money: `season` brings numbers and takes numbers.
+
+pub mod balance;
+pub mod chill;
+mod course;
+mod day;
+mod draws;
+mod hands;
+pub mod ice;
+mod learn;
+mod line;
+pub mod live;
+mod moves;
+mod rates;
+mod task;
+mod told;
+
+pub use course::Course;
+pub use day::{Buyers, Day, Future, Means, Standing};
+pub use draws::{Draws, LINE};
+pub use hands::{AllowedBy, Hand, HandKind};
+pub use learn::{Heard, learn};
+pub use line::{Line, Lived, MINUTES, Stopped, Waits};
+pub use moves::{Carried, Moved, Part, Relaxed, Without, best_posts, carried, relaxed, takes_first, worth_h};
+pub use rates::{BASKET_MOST_KG, CHILL_HARD_H, CHILL_WANTED_H, LIVE_MOST_H, Rate, Rates, Unit, default_rate};
+pub use task::{Post, TASKS, Task};
+pub use told::{Band, DayTold, Hold, HoldFor, WaitTold, hold, live_all, tell};

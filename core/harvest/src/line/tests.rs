@@ -1,0 +1,184 @@
+use super::*;
+use crate::course::Course;
+use crate::day::{Buyers, Means, Standing};
+use crate::hands::{Hand, HandKind};
+use crate::rates::Rates;
+use crate::task::Post;
+
+fn crew(water: usize, bank: usize, table: usize) -> Vec<Hand> {
+    let at = |post, n| std::iter::repeat_n(Hand::new(HandKind::Helper, 6.5, 15.5, post), n);
+    at(Post::Water, water).chain(at(Post::Bank, bank)).chain(at(Post::Table, table)).collect()
+}
+
+fn day() -> Day {
+    Day {
+        course: Course::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        hands: crew(3, 2, 1),
+        means: Means { live_room_kg: 60.0, ..Means::default() },
+        buyers: Buyers { live_kg: 36.0, whole_kg: 150.0, tails_kg: 50.0 },
+        rates: Rates::default(),
+        standing: None,
+    }
+}
+
+fn future() -> Future {
+    Future { mass_kg: 220.0, weight_g: 36.0, strand_share: 0.1, culled_share: 0.03, dwell_h: 0.25 }
+}
+
+fn live(day: &Day, future: &Future, member: usize) -> Lived {
+    let draws = Draws::new(7, 0..40, &day.rates);
+    Line::new().live(day, future, &draws, member).clone()
+}
+
+/// Everything that was in the pond is somewhere.
+fn closes(lived: &Lived, mass_kg: f64) {
+    let there = lived.live_kg + lived.whole_kg + lived.tails_kg + lived.culled_kg + lived.undone_kg;
+    assert!((lived.caught_kg - there).abs() < 1e-6, "caught {} there {there}", lived.caught_kg);
+    let all = lived.caught_kg + lived.left_kg + lived.stranded_kg;
+    assert!((all - mass_kg).abs() < 1e-6, "{all} of {mass_kg}");
+}
+
+#[test]
+fn a_day_closes_in_every_future_and_under_every_want() {
+    let plain = day();
+    let few_baskets = Day { means: Means { baskets: 3, ..plain.means.clone() }, ..plain.clone() };
+    let buyers = Buyers { live_kg: 0.0, ..plain.buyers };
+    let no_ice = Day { means: Means { ice_kg: 60.0, ..plain.means.clone() }, buyers, ..plain.clone() };
+    let no_room = Day { means: Means { store_kg: 50.0, ..plain.means.clone() }, ..plain.clone() };
+    let alone = Day { hands: crew(1, 0, 0), ..plain.clone() };
+    let drains = Day { course: Course::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..plain.clone() };
+    for day in [&plain, &few_baskets, &no_ice, &no_room, &alone, &drains] {
+        for member in 0..20 {
+            closes(&live(day, &future(), member), future().mass_kg);
+        }
+    }
+    assert!(live(&plain, &future(), 0).left_kg < 0.1, "the plain day takes all");
+    let dry = live(&no_ice, &future(), 0);
+    assert!(
+        dry.left_kg > 50.0 && dry.stopped.ice_h >= 0.0 && dry.whole_kg + dry.tails_kg + dry.undone_kg <= 60.0 + 1e-6
+    );
+    assert!(live(&no_room, &future(), 0).left_kg > 50.0);
+}
+
+#[test]
+fn the_same_member_lives_the_same_day_alone_and_after_others() {
+    let draws = Draws::new(7, 0..40, &Rates::default());
+    let mut line = Line::new();
+    for member in 0..30 {
+        line.live(&day(), &future(), &draws, member);
+    }
+    let crowd = line.live(&day(), &future(), &draws, 30).clone();
+    let alone = Draws::new(7, 30..31, &Rates::default());
+    assert_eq!(crowd, *Line::new().live(&day(), &future(), &alone, 0));
+}
+
+#[test]
+fn nothing_is_allocated_once_a_day_has_been_lived() {
+    let draws = Draws::new(7, 0..40, &Rates::default());
+    let mut line = Line::new();
+    line.live(&day(), &future(), &draws, 0);
+    let room = line.room();
+    for member in 0..40 {
+        line.live(&day(), &future(), &draws, member);
+    }
+    assert_eq!(line.room(), room);
+}
+
+#[test]
+fn more_of_anything_never_leaves_more_in_the_pond() {
+    let scarce = Day {
+        means: Means { baskets: 6, ice_kg: 120.0, tubs: 1, ..day().means },
+        course: Course::even((7.0, 8.0), 9.5, 10.0, 0.8, 0.2),
+        hands: crew(2, 1, 0),
+        ..day()
+    };
+    let mean = |day: &Day| {
+        (0..40)
+            .map(|member| {
+                let one = live(day, &future(), member);
+                one.left_kg + one.stranded_kg
+            })
+            .sum::<f64>()
+    };
+    let base = mean(&scarce);
+    for (name, better) in [
+        ("baskets", Day { means: Means { baskets: 20, ..scarce.means.clone() }, ..scarce.clone() }),
+        ("ice", Day { means: Means { ice_kg: 500.0, ..scarce.means.clone() }, ..scarce.clone() }),
+        ("water", Day { course: Course::even((7.0, 8.0), 9.5, 15.0, 0.8, 0.2), ..scarce.clone() }),
+    ] {
+        assert!(mean(&better) <= base + 1e-6, "{name}: {} against {base}", mean(&better));
+    }
+    let iced = Day { means: Means { ice_kg: 500.0, ..scarce.means.clone() }, ..scarce.clone() };
+    assert!(mean(&Day { hands: crew(4, 2, 1), ..iced.clone() }) < mean(&iced), "hands");
+}
+
+#[test]
+fn animals_from_the_mud_are_never_offered_live() {
+    // No hauls: everything is picked up and dipped, and live orders stay open.
+    let no_net = Day { course: Course::even((7.0, 7.0), 10.0, f64::INFINITY, 0.8, 0.3), ..day() };
+    for member in 0..20 {
+        let lived = live(&no_net, &future(), member);
+        assert!(lived.live_kg + lived.turned_kg == 0.0 && lived.caught_kg > 200.0);
+    }
+    assert!((0..20).any(|member| live(&day(), &future(), member).live_kg > 10.0), "the first hauls are");
+}
+
+#[test]
+fn a_basket_too_long_in_the_air_is_chilled_not_sold_alive() {
+    let mut far = day();
+    far.rates.get_mut(Task::Carry).value = 0.3;
+    let lived = live(&far, &future(), 1);
+    assert!(lived.live_kg == 0.0 && lived.turned_kg > 10.0, "{} {}", lived.live_kg, lived.turned_kg);
+    closes(&lived, future().mass_kg);
+}
+
+#[test]
+fn helpers_on_their_first_day_are_slower_and_leave_the_scale_alone() {
+    let mut green = day();
+    green.hands = crew(3, 0, 0);
+    for post in [Post::Bank, Post::Bank, Post::Table] {
+        green.hands.push(Hand::new(HandKind::FirstTimer, 6.5, 15.5, post));
+    }
+    assert!(live(&green, &future(), 0).finish_h > live(&day(), &future(), 0).finish_h);
+    // A crew of first-timers alone cannot sort or weigh: nothing reaches the ice.
+    green.hands = vec![Hand::new(HandKind::FirstTimer, 6.5, 15.5, Post::Bank); 4];
+    let stuck = live(&green, &future(), 0);
+    assert_eq!((stuck.waits[Task::Weigh as usize].count, stuck.whole_kg), (0, 0.0));
+    closes(&stuck, future().mass_kg);
+}
+
+#[test]
+fn a_day_taken_up_in_the_middle_goes_on_from_there() {
+    let mut later = day();
+    later.standing = Some(Standing {
+        hour: 10.0,
+        hauls: 3,
+        in_net_kg: 8.0,
+        waiting: vec![(Task::Sort, 9.0, 9.8), (Task::Load, 9.5, 9.75), (Task::Head, 12.0, 8.0)],
+        in_tubs_kg: 30.0,
+        ice_used_kg: 110.0,
+        done: Buyers { live_kg: 36.0, whole_kg: 24.0, tails_kg: 0.0 },
+        caught_kg: 120.5,
+    });
+    let lived = live(&later, &future(), 3);
+    assert!(lived.finish_h > 10.0);
+    let there = lived.whole_kg + lived.tails_kg + lived.culled_kg + lived.undone_kg;
+    // What was waiting and in the tubs was caught before: it comes on top of what is caught from now on.
+    assert!((lived.caught_kg + 9.0 + 9.5 + 12.0 + 30.0 - there).abs() < 1e-6, "{} {there}", lived.caught_kg);
+    assert!((lived.caught_kg + lived.left_kg + lived.stranded_kg - (220.0 - 120.5)).abs() < 1e-6);
+}
+
+#[test]
+fn nobody_goes_home_while_a_basket_lies_in_the_air() {
+    let mut short = day();
+    short.hands.iter_mut().for_each(|hand| hand.until_h = 8.5);
+    for member in 0..20 {
+        let lived = live(&short, &future(), member);
+        let waiting_kg = lived.undone_kg;
+        assert!(lived.left_kg > 10.0 && waiting_kg > 0.0);
+        assert!(
+            lived.out_kg.iter().sum::<f64>() + lived.live_kg + lived.culled_kg >= lived.caught_kg - 1e-6,
+            "all on ice"
+        );
+    }
+}
