@@ -284,6 +284,9 @@ impl Shape {
     pub fn length_m(&self) -> f64 {
         self.length_m
     }
+    pub(crate) fn heights_m(&self) -> &[f64] {
+        &self.heights_m
+    }
     /// Columns, from the shallow end to the drain end.
     pub fn columns(&self) -> &[Column] {
         &self.columns

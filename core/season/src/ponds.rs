@@ -2,7 +2,7 @@
 
 use farm::{Farm, Outlet, PondCard, Seen};
 use plan::Way;
-use pond::drawdown::{self, hours_down};
+use pond::drawdown::{self, SCREEN, Works, hours_down};
 use pond::{Basin, DepthArea, Grid, Levee, Settings, Shape, ShapeError};
 use units::Day;
 
@@ -124,14 +124,17 @@ fn ways(farm: &Farm, card: &PondCard, shape: &Shape, catch_m: f64) -> Option<(Ve
             diameter_m,
             length_m: OUTLET_LENGTH_M,
             height_m: card.shape.silt_m.min(0.8 * catch_m),
+            screen_fraction: SCREEN,
         }),
     };
     let full_m = shape.full_m();
     let reckon = |pumps: &[usize]| {
         let rate_m3_h: f64 = pumps.iter().map(|&pump| farm.gear.pumps[pump].rate_m3_h).sum();
-        let pumped = (!pumps.is_empty()).then_some(drawdown::Way::Pumps { rate_m3_h });
-        let at_work: Vec<drawdown::Way> = drain.into_iter().chain(pumped).collect();
-        hours_down(shape, &at_work, full_m, catch_m)
+        let pump =
+            drawdown::Pump { rate: drawdown::Rate::Measured(rate_m3_h), intake_m: 0.0, suction_m: 0.0, fuel_h: None };
+        let pumped = (!pumps.is_empty()).then_some(drawdown::Way::Pump(pump));
+        let at_work: Vec<drawdown::Way> = drain.iter().cloned().chain(pumped).collect();
+        hours_down(shape, &Works::plain(at_work), full_m, catch_m)
     };
     let way = |pumps: &[usize], hours: f64| {
         let (gear, fuel_per_hour) = pumps_hold(farm, pumps);
