@@ -29,7 +29,7 @@ pub struct Scratch<R: Real> {
     pub(crate) follow: Vec<R>,
     pub(crate) rise: Vec<R>,
     pub(crate) mean: Vec<R>,
-    ahead: Vec<R>,
+    pub(crate) ahead: Vec<R>,
     into_floor: Vec<R>,
     floor_rise: Vec<R>,
     pools: Pools<R>,

@@ -2,12 +2,15 @@
 //!
 //! Model     cells stay at their depth below the surface; the water that no longer fits a cell, or that it lacks, moves to
 //!           or from its neighbour. Rain and evaporation act at the surface, seepage through the floor, inflow where its
-//!           weight lets it rest. Implicit and upwind: no new highest or lowest temperature can arise.
+//!           weight lets it rest. Implicit and upwind: no new highest or lowest temperature can arise. A falling level is taken
+//!           from the surface, or drawn through the drain: each layer hands what it loses on to the same layer of the
+//!           deeper neighbour, so that nothing moves up or down, and the last column lets all of it out at the floor. A rim draws the
+//!           top layer of every column.
 //! Units     m3 in the hour, degrees C.
 //! Range     any change of level within the tables, in an hour.
 //! Source    conservation of volume and heat.
-//! Left out  drawdown through a drain: a falling level is taken from the surface. What stands ready for it: columns fall dry
-//!           by their sills, pools keep their own budget, and flows at the floor are already carried (`seepage`).
+//! Left out  which layers a drain of given flow reaches: a pond's drain draws from its lowest cell. The film that stays on a
+//!           column that falls dry counts as drained.
 
 use crate::basin::Basin;
 use crate::bed::{LAYERS, heat_j_m2};
@@ -29,10 +32,34 @@ pub struct Flows {
     pub inflow_temp_c: f64,
 }
 
+/// Where the drain takes the water in its column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrawnFrom {
+    /// At the floor: a pipe, an opening, a pump.
+    Floor,
+    /// Over a rim at the surface.
+    Surface,
+}
+
+/// An hour in which water leaves through the drain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Draw {
+    /// Where.
+    pub from: DrawnFrom,
+    /// What else comes and goes in the hour.
+    pub flows: Flows,
+    /// Rain less evaporation in the hour, m.
+    pub surface_m: f64,
+}
+
 /// One hour's change of level, prepared outside the hour loop.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LevelChange {
     flows: Flows,
+    /// Whether water is drawn through the drain.
+    draws: bool,
+    /// Volume each cell gives to the same cell of the deeper neighbour, in the last column to the drain, m3.
+    given: Table,
     /// Volume that moves down through the top of each cell, m3; up when negative.
     moved: Table,
     /// Volume each cell loses through its floor, m3.
@@ -76,12 +103,46 @@ impl LevelChange {
         debug_assert_eq!(basin.columns(), columns);
         LevelChange {
             flows: *flows,
+            draws: false,
+            given: Table::default(),
             moved: Table::new(moved),
             seeped: Table::new(seeped),
             before: Table::new(before),
             inflow_m3,
             surface_m,
         }
+    }
+
+    /// From one stage to a lower one of the same basin, with the difference drawn through the drain.
+    pub fn drawn(basin: &Basin, from: &Stage, to: &Stage, draw: &Draw) -> LevelChange {
+        let mut change = LevelChange::new(basin, from, to, &draw.flows);
+        let (columns, stride) = (from.columns(), from.stride());
+        let mut given = vec![0.0; columns * stride];
+        let mut moved = change.moved.wide.clone();
+        let cells = |c: usize| from.cells(c).max(to.cells(c));
+        let mut arriving = vec![0.0; stride];
+        for c in 0..columns {
+            let seeped: f64 = (0..from.cells(c)).map(|j| change.seeped.wide[c * stride + j]).sum();
+            let comes_m3 = change.inflow_m3[c] + draw.surface_m * from.surface_m2(c) - seeped;
+            // What the next wet column can take, layer by layer; beyond the last one anything.
+            let takes = (c + 1..columns).map(cells).find(|&n| n > 0).unwrap_or(stride);
+            let gives = &mut given[c * stride..(c + 1) * stride];
+            let at = if draw.from == DrawnFrom::Surface || c + 1 == columns { Some(draw.from) } else { None };
+            share_out(gives, &arriving, comes_m3, takes, at, c, from, to);
+            if from.cells(c) > 0 && to.cells(c) > 0 {
+                let mut below = 0.0;
+                for j in (0..cells(c)).rev() {
+                    below += gives[j] - arriving[j];
+                    moved[c * stride + j] += below;
+                }
+            }
+            arriving.copy_from_slice(gives);
+        }
+        change.moved = Table::new(moved);
+        change.given = Table::new(given);
+        change.draws = true;
+        change.surface_m = draw.surface_m;
+        change
     }
 
     /// Moves the water of every column, and the floor with it.
@@ -94,15 +155,58 @@ impl LevelChange {
         budget: &mut Budget<R>,
         scratch: &mut Scratch<R>,
     ) {
+        let stride = from.stride();
         for c in 0..from.columns() {
             match (from.cells(c), to.cells(c)) {
                 (0, 0) => {}
                 (0, n) => rewet(to, c, n, water, budget),
-                (n, 0) => fall_dry(from, c, n, water, budget),
+                (n, 0) if !self.draws => fall_dry(from, c, n, water, budget),
+                (n, 0) => self.run_off(from, c, n, water, budget, scratch),
                 _ => self.shift(from, to, c, water, budget, scratch),
             }
             floor_follows(from, to, c, water, budget);
         }
+        if self.draws {
+            // What passes the last column has left the pond.
+            let mut left = R::splat(0.0);
+            for j in 0..stride {
+                left -= self.given.at::<R>((from.columns() - 1) * stride + j) * scratch.ahead[j];
+            }
+            (left * R::splat(HEAT_CAPACITY_J_M3_K)).add_to(&mut budget.carried_j);
+        }
+    }
+
+    /// The last water of a column runs to its neighbour with what came from behind. `scratch.ahead` holds the temperature of what is
+    /// handed on, layer by layer.
+    #[inline(always)]
+    fn run_off<R: Real>(
+        &self,
+        from: &Stage,
+        c: usize,
+        n: usize,
+        water: &Water<R>,
+        budget: &mut Budget<R>,
+        scratch: &mut Scratch<R>,
+    ) {
+        let stride = from.stride();
+        let (mut heat, mut volume_m3) = (R::splat(0.0), R::splat(0.0));
+        for j in 0..stride {
+            let behind = if c > 0 { self.given.at::<R>((c - 1) * stride + j) } else { R::splat(0.0) };
+            heat += behind * scratch.ahead[j];
+            volume_m3 += behind;
+            if j < n {
+                heat += water.temps[c * stride + j] * from.volume.at::<R>(c * stride + j);
+                volume_m3 += from.volume.at::<R>(c * stride + j);
+            }
+        }
+        let mean_c = heat * (R::splat(1.0) / volume_m3.max(R::splat(1e-9)));
+        // Rain, inflow and seepage of a column in the hour that it falls dry are settled at its mean.
+        let mut rest = -heat;
+        for j in 0..stride {
+            rest += self.given.at::<R>(c * stride + j) * mean_c;
+            scratch.ahead[j] = mean_c;
+        }
+        (rest * R::splat(HEAT_CAPACITY_J_M3_K)).add_to(&mut budget.carried_j);
     }
 
     #[inline(always)]
@@ -125,33 +229,28 @@ impl LevelChange {
             water.temps[base + j] = water.temps[base + j - 1];
         }
         let temps = &mut water.temps[base..base + n];
-        // Inflow rests where it is lighter than the cell it has reached, else on the floor.
-        let take = &mut scratch.mean[..n];
-        let mut falling = R::splat(1.0);
         let wet = from.cells(c).min(to.cells(c));
-        for j in 0..n {
-            let rests = if j + 1 >= wet {
-                falling
-            } else {
-                lightness_kg_m3(in_c).if_less(lightness_kg_m3(temps[j]), zero, falling)
-            };
-            take[j] = rests * in_m3;
-            falling -= rests;
-        }
+        let (take, arrives_c) = (&mut scratch.mean[..n], &mut scratch.ahead[..n]);
+        settle(temps, wet, in_m3, in_c, take);
+        let arrives = |j: usize| match c > 0 && self.draws {
+            true => self.given.at::<R>(base - from.stride() + j),
+            false => zero,
+        };
         // `member`: what inflow adds to the flow down through the top of each cell; overflow leaves at the surface.
         let mut member = -in_m3;
         let (follow, rise) = (&mut scratch.follow[..n + 1], &mut scratch.rise[..n + 1]);
         let (mut kept, mut flow_in) = (zero, zero);
-        let mut carried = zero;
         for j in 0..n {
             let i = base + j;
             member += take[j];
             let below = if j + 1 < n { self.moved.at::<R>(i + 1) + member } else { zero };
             let (down, up) = (below.max(zero), (-below).max(zero));
             // The lower neighbour's rows hold `down`, this one's `up`.
-            let own = self.before.at::<R>(i) + take[j] + kept + up;
-            let driven =
-                flow_in + take[j] * (in_c - temps[j]) + if j + 1 < n { up * (temps[j + 1] - temps[j]) } else { zero };
+            let own = self.before.at::<R>(i) + take[j] + arrives(j) + kept + up;
+            let driven = flow_in
+                + take[j] * (in_c - temps[j])
+                + arrives(j) * (arrives_c[j] - temps[j])
+                + if j + 1 < n { up * (temps[j + 1] - temps[j]) } else { zero };
             let pivot = R::splat(1.0) / own.max(R::splat(1e-9));
             follow[j] = up * pivot;
             rise[j] = driven * pivot;
@@ -159,14 +258,68 @@ impl LevelChange {
             kept = down * (R::splat(1.0) - follow[j]);
             flow_in = down * rise[j] + if j + 1 < n { down * (temps[j] - temps[j + 1]) } else { zero };
         }
-        let mut x = zero;
+        let (mut x, mut carried) = (zero, zero);
         for j in (0..n).rev() {
             x = rise[j] + follow[j] * x;
             temps[j] += x;
             carried += take[j] * in_c - self.seeped.at::<R>(base + j) * temps[j];
+            arrives_c[j] = temps[j];
         }
         carried += (self.moved.at::<R>(base) - in_m3) * temps[0];
         (carried * R::splat(HEAT_CAPACITY_J_M3_K)).add_to(&mut budget.carried_j);
+    }
+}
+
+/// Inflow rests where it is lighter than the cell it has reached, else on the floor.
+#[inline(always)]
+fn settle<R: Real>(temps: &[R], wet: usize, in_m3: R, in_c: R, take: &mut [R]) {
+    let zero = R::splat(0.0);
+    let mut falling = R::splat(1.0);
+    for j in 0..temps.len() {
+        let rests = if j + 1 >= wet {
+            falling
+        } else {
+            lightness_kg_m3(in_c).if_less(lightness_kg_m3(temps[j]), zero, falling)
+        };
+        take[j] = rests * in_m3;
+        falling -= rests;
+    }
+}
+
+/// What each layer of a column hands on of all that passes: what it got from behind and what it loses itself; where a rim draws, all of it
+/// from the top, and in the drain's own column at the floor. Layers that the neighbour does not have give from the lowest it has.
+#[allow(clippy::too_many_arguments)]
+fn share_out(
+    gives: &mut [f64],
+    arriving: &[f64],
+    comes_m3: f64,
+    takes: usize,
+    drawn_at: Option<DrawnFrom>,
+    column: usize,
+    from: &Stage,
+    to: &Stage,
+) {
+    let (n, m) = (from.cells(column), to.cells(column));
+    let own = |j: usize| arriving[j] + from.volume_m3(column, j) - to.volume_m3(column, j);
+    let passing_m3 = ((0..gives.len()).map(own).sum::<f64>() + comes_m3).max(0.0);
+    if let (Some(drawn_at), true) = (drawn_at, n > 0 && m > 0) {
+        let mut left_m3 = passing_m3;
+        if drawn_at == DrawnFrom::Floor {
+            for j in (m..gives.len()).rev() {
+                gives[j] = own(j).clamp(0.0, left_m3);
+                left_m3 -= gives[j];
+            }
+        }
+        gives[if drawn_at == DrawnFrom::Floor { m - 1 } else { 0 }] += left_m3;
+        return;
+    }
+    for j in 0..gives.len() {
+        gives[j.min(takes - 1)] += own(j).max(0.0);
+    }
+    let whole_m3: f64 = gives.iter().sum();
+    match whole_m3 > 0.0 {
+        true => gives.iter_mut().for_each(|give| *give *= passing_m3 / whole_m3),
+        false => gives[0] = passing_m3,
     }
 }
 

@@ -67,7 +67,7 @@ pub use bed::{Ground, LAYERS};
 pub use budget::Budget;
 pub use heat::{Air, Fluxes, Surface, vaporisation_j_kg, vapour_pressure_hpa};
 pub use hour::{Next, Scratch, hour, is_settled};
-pub use level::{Flows, LevelChange};
+pub use level::{Draw, DrawnFrom, Flows, LevelChange};
 pub use light::{attenuation_from_secchi, plants_from_canopy};
 pub use mixing::overturn_exact;
 pub use schedule::Schedule;

@@ -2,7 +2,7 @@
 
 use crate::basin::Basin;
 use crate::hour::Next;
-use crate::level::{Flows, LevelChange};
+use crate::level::{Draw, Flows, LevelChange};
 use crate::stage::{Conditions, Stage};
 
 /// Stages for a run of hours. A stage is kept as long as it [serves](Stage::serves); members share all of it.
@@ -20,15 +20,7 @@ impl Schedule {
     ///
     /// With flows, or where the stage changes, an hour ends with a change of level; in other hours there is none.
     pub fn new(basin: &Basin, hours: &[Conditions], flows: &Flows) -> Schedule {
-        let mut stages: Vec<Stage> = Vec::new();
-        let mut of_hour = Vec::new();
-        for conditions in hours {
-            let fresh = stages.last().is_none_or(|last| !last.serves(conditions));
-            if fresh {
-                stages.push(basin.stage(conditions));
-            }
-            of_hour.push(stages.len() - 1);
-        }
+        let (stages, of_hour) = stages(basin, hours);
         let flowing = *flows != Flows::default();
         // One change serves every hour that stays on a stage with flows, so it is made once for each pair of stages.
         let mut changes = Vec::new();
@@ -36,6 +28,23 @@ impl Schedule {
             let then = of_hour.get(hour + 1).copied().unwrap_or(own);
             let make = then != own || flowing;
             changes.push(make.then(|| LevelChange::new(basin, &stages[own], &stages[then], flows)));
+        }
+        Schedule { stages, of_hour, changes }
+    }
+
+    /// For a pond that is emptied: in hours with a draw, what the level falls by leaves through the drain. `draws` is as long as `hours`.
+    pub fn falling(basin: &Basin, hours: &[Conditions], draws: &[Option<Draw>]) -> Schedule {
+        assert!(hours.len() == draws.len(), "a draw or none for each hour");
+        let (stages, of_hour) = stages(basin, hours);
+        let mut changes = Vec::new();
+        for (hour, draw) in draws.iter().enumerate() {
+            let own = of_hour[hour];
+            let then = of_hour.get(hour + 1).copied().unwrap_or(own);
+            let (from, to) = (&stages[own], &stages[then]);
+            changes.push(match draw {
+                Some(draw) => Some(LevelChange::drawn(basin, from, to, draw)),
+                None => (then != own).then(|| LevelChange::new(basin, from, to, &Flows::default())),
+            });
         }
         Schedule { stages, of_hour, changes }
     }
@@ -60,4 +69,18 @@ impl Schedule {
     pub fn next(&self, hour: usize) -> Option<Next<'_>> {
         self.changes[hour].as_ref().map(|change| Next { stage: self.stage_after(hour), change })
     }
+}
+
+/// Stages of a run of hours, and which serves each hour.
+fn stages(basin: &Basin, hours: &[Conditions]) -> (Vec<Stage>, Vec<usize>) {
+    let mut stages: Vec<Stage> = Vec::new();
+    let mut of_hour = Vec::new();
+    for conditions in hours {
+        let fresh = stages.last().is_none_or(|last| !last.serves(conditions));
+        if fresh {
+            stages.push(basin.stage(conditions));
+        }
+        of_hour.push(stages.len() - 1);
+    }
+    (stages, of_hour)
 }

@@ -10,6 +10,8 @@
 
 mod table;
 
+use crate::stage::DRY_M;
+
 pub use table::DepthArea;
 
 /// Most columns a pond is cut into.
@@ -298,6 +300,11 @@ impl Shape {
     /// Floor height at the boundary between `gap` and `gap + 1`, m.
     pub fn gap_floor_m(&self, gap: usize) -> f64 {
         self.gap_floor_m[gap]
+    }
+    /// Height of the water of one column when the drain's stands at a stage, m: that of its sill once it is a pool of its own.
+    pub fn column_level_m(&self, column: usize, stage_m: f64) -> f64 {
+        let column = &self.columns[column];
+        if column.sill_m > column.floor_m + DRY_M { stage_m.max(column.sill_m) } else { stage_m }
     }
     /// Plan area of one column at a height, m2.
     pub fn column_area_m2(&self, column: usize, height_m: f64) -> f64 {

@@ -126,8 +126,9 @@ impl Stage {
         let step_s = basin.settings().step_s;
         let level_m = conditions.level_m.clamp(0.0, shape.top_m());
         let plants = conditions.plants.clamp(0.0, 1.0);
+        let level_of = |c: usize| shape.column_level_m(c, level_m);
         let edges: Vec<Vec<f64>> =
-            (0..columns).map(|c| cell_edges(basin, level_m - shape.columns()[c].floor_m)).collect();
+            (0..columns).map(|c| cell_edges(basin, level_of(c) - shape.columns()[c].floor_m)).collect();
         let cells: Vec<usize> = edges.iter().map(|e| e.len().saturating_sub(1)).collect();
         let size = columns * stride;
         let mut t = Cells::of(size);
@@ -135,7 +136,7 @@ impl Stage {
             fill_column(
                 basin,
                 c,
-                level_m,
+                level_of(c),
                 &edges[c],
                 light::attenuation_with_plants(conditions.attenuation_per_m, plants),
                 &mut t,
@@ -155,7 +156,7 @@ impl Stage {
             cells,
             layers,
             first_column,
-            surface_m2: (0..columns).map(|c| shape.column_area_m2(c, level_m)).collect(),
+            surface_m2: (0..columns).map(|c| shape.column_area_m2(c, level_of(c))).collect(),
             middle_m: t.middle_m,
             ring_m2: t.ring_m2.clone(),
             conduct: Table::new(
@@ -198,8 +199,10 @@ impl Stage {
         let mut sideways = vec![0.0; columns * stride];
         for gap in 0..columns.saturating_sub(1) {
             let (n, m) = (self.cells[gap], self.cells[gap + 1]);
-            let over_sill_m = self.conditions.level_m - basin.shape().gap_floor_m(gap);
-            if n == 0 || m == 0 || over_sill_m < DRY_M {
+            let [here_m, there_m] = [gap, gap + 1].map(|c| basin.shape().column_level_m(c, self.conditions.level_m));
+            let over_sill_m = here_m - basin.shape().gap_floor_m(gap);
+            // A pool that stands higher than its neighbour has no part in it.
+            if n == 0 || m == 0 || over_sill_m < DRY_M || (here_m - there_m).abs() > 1e-9 {
                 continue;
             }
             let mut whole_m = 0.0;

@@ -105,13 +105,8 @@ impl Reservoir {
         self.cut_off_m(column).is_none().then_some(self.shape.columns()[column].floor_m + DRY_M)
     }
 
-    /// Height of the water of a column when the drain's stands at a stage, m.
-    pub fn column_level_m(&self, column: usize, stage_m: f64) -> f64 {
-        self.cut_off_m(column).map_or(stage_m, |sill_m| stage_m.max(sill_m))
-    }
-
     fn wet_m2(&self, stage_m: f64, deeper_than_m: f64) -> f64 {
-        let wet = |c: usize| self.shape.column_area_m2(c, self.column_level_m(c, stage_m) - deeper_than_m);
+        let wet = |c: usize| self.shape.column_area_m2(c, self.shape.column_level_m(c, stage_m) - deeper_than_m);
         (0..self.shape.columns().len()).map(wet).sum()
     }
 
