@@ -121,7 +121,7 @@ fn run_tile(ponds: &[PondRun], air: &dyn AirSource, first: usize, hours: usize, 
     Some(out.into_iter().zip(mixed).zip(water).map(|((hours, mixed), water)| (hours, mixed, water)).collect())
 }
 
-fn start(pond: &PondRun, first: usize, members: usize) -> Water<Lanes> {
+pub(crate) fn start(pond: &PondRun, first: usize, members: usize) -> Water<Lanes> {
     let stage = pond.schedule.stage(0);
     let mut water: Water<Lanes> = match pond.start {
         Start::Profile(profile, ground, day_of_year) => Water::start(pond.basin, stage, profile, ground, day_of_year),
@@ -143,7 +143,7 @@ fn start(pond: &PondRun, first: usize, members: usize) -> Water<Lanes> {
 
 /// The widest instructions this processor has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Width {
+pub(crate) enum Width {
     Plain,
     #[cfg(target_arch = "x86_64")]
     Avx2,
@@ -153,7 +153,7 @@ enum Width {
 
 impl Width {
     #[cfg(target_arch = "x86_64")]
-    fn here() -> Width {
+    pub(crate) fn here() -> Width {
         if is_x86_feature_detected!("avx512f") && is_x86_feature_detected!("avx512vl") {
             Width::Avx512
         } else if is_x86_feature_detected!("avx2") {
@@ -163,13 +163,13 @@ impl Width {
         }
     }
     #[cfg(not(target_arch = "x86_64"))]
-    fn here() -> Width {
+    pub(crate) fn here() -> Width {
         Width::Plain
     }
 
     /// One hour of one pond at this width.
     #[allow(unsafe_code)]
-    fn hour(
+    pub(crate) fn hour(
         self,
         pond: &PondRun,
         h: usize,

@@ -23,7 +23,7 @@ pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, S
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
 pub use pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,
-    Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking,
+    Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking, WayDown,
 };
 pub use ready::{Examined, read_farm};
 pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices};

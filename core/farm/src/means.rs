@@ -36,6 +36,10 @@ pub struct Pump {
     pub name: String,
     /// Rate as measured, m³/h.
     pub rate_m3_h: f64,
+    /// Total lift (m) and rate (m³/h), lift rising; empty when only the measured rate is known.
+    pub curve_m_m3_h: Vec<(f64, f64)>,
+    /// Hours a full tank lasts, where told.
+    pub tank_h: Option<f64>,
     /// What drives it.
     pub drive: Drive,
     /// Fuel it burns itself, litres an hour; 0 when it hangs on a generator or the mains.

@@ -75,6 +75,8 @@ pub struct Shape {
     pub side_slope: f64,
     /// Depth above the pond's deepest point (m) and water area (m²) from a survey, rising; empty when there is none.
     pub area_by_depth_m_m2: Vec<(f64, f64)>,
+    /// Further soundings of the floor: distance from the shallow end and depth when full, m, in order; empty when it falls evenly.
+    pub soundings_m: Vec<(f64, f64)>,
     /// Height of silt between the floor and the drain, m: water behind it does not leave by itself.
     pub silt_m: f64,
 }
@@ -154,6 +156,33 @@ pub struct Emptying {
     pub catch_depth_m: f64,
     /// A catch basin stands at the drain.
     pub catch_basin: bool,
+    /// What else is told of the way down.
+    pub more: WayDown,
+}
+
+/// What a grower may tell of the way down beside its time; `None` where nothing is told.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct WayDown {
+    /// Depth by the drain at which the net is pulled, m.
+    pub seining_depth_m: Option<f64>,
+    /// How long the water is held for the net, h.
+    pub seining_h: Option<f64>,
+    /// Height of the river or ditch at the drain above the pond's lowest floor, m.
+    pub outlet_water_m: Option<f64>,
+    /// A flap keeps it out.
+    pub outlet_flap: bool,
+    /// Share that the drain's screen lets through.
+    pub screen_fraction: Option<f64>,
+    /// Height of the pumps' intakes above the lowest floor, m.
+    pub pump_intake_m: Option<f64>,
+    /// What runs in while it empties, m³/h.
+    pub inflow_m3_h: Option<f64>,
+    /// Well water that can be let in, m³/h.
+    pub well_m3_h: Option<f64>,
+    /// Its temperature, °C.
+    pub well_c: Option<f64>,
+    /// Water in the catch basin, m³.
+    pub basin_m3: Option<f64>,
 }
 
 /// A pond's outlet.

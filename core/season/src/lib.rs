@@ -9,6 +9,7 @@ pub mod chemistry;
 pub mod chores;
 pub mod course;
 pub mod crops;
+pub mod drain;
 mod drawn;
 mod feeding;
 mod foresee;
@@ -37,6 +38,7 @@ pub mod water;
 pub mod weather_report;
 mod weigh;
 pub mod winter;
+mod works;
 mod worth;
 mod yielding;
 

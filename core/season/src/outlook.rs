@@ -270,21 +270,7 @@ pub(crate) fn run_ponds(
     hours: usize,
     watch: &Watch,
 ) -> Option<Ran> {
-    let members = 0..ask.members;
-    // Each member's water and wind, where there is something taught; else one water, and the winds that the grower believes in.
-    let taught = |pond: &Standing| -> Vec<Water<f64>> {
-        let of = pond.taught.iter();
-        of.flat_map(|taught| members.clone().map(|member| taught.of_member(member).clone())).collect()
-    };
-    let states: Vec<Vec<Water<f64>>> = ponds.iter().map(taught).collect();
-    let wind = |(pond, states): (&Standing, &Vec<Water<f64>>)| -> Vec<f64> {
-        let believed = |member: usize| wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor);
-        members
-            .clone()
-            .map(|member| states.get(member).map_or_else(|| believed(member), |own| own.wind_factor))
-            .collect()
-    };
-    let winds: Vec<Vec<f64>> = ponds.iter().zip(&states).map(wind).collect();
+    let (states, winds): (Vec<_>, Vec<_>) = ponds.iter().map(|pond| members_start(ask, pond)).unzip();
     let runs: Vec<PondRun> = ponds
         .iter()
         .enumerate()
@@ -296,6 +282,18 @@ pub(crate) fn run_ponds(
         })
         .collect();
     run(&runs, air, hours, watch)
+}
+
+/// Each member's water at this midnight, where there is something taught; and its wind, taught or as the grower believes.
+pub(crate) fn members_start(ask: &MorningAsk, pond: &Standing) -> (Vec<Water<f64>>, Vec<f64>) {
+    let members = 0..ask.members;
+    let of = pond.taught.iter();
+    let states: Vec<Water<f64>> =
+        of.flat_map(|taught| members.clone().map(|member| taught.of_member(member).clone())).collect();
+    let believed = |member: usize| wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor);
+    let winds = members.map(|member| states.get(member).map_or_else(|| believed(member), |own| own.wind_factor));
+    let winds = winds.collect();
+    (states, winds)
 }
 
 fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidden>> {

@@ -2,12 +2,13 @@
 
 use farm::{Farm, Outlet, PondCard, Seen};
 use plan::Way;
-use pond::drawdown::{self, SCREEN, Works, hours_down};
+use pond::drawdown::hours_down;
 use pond::{Basin, DepthArea, Grid, Levee, Settings, Shape, ShapeError};
 use units::Day;
 
 use crate::limits::pumps_hold;
 use crate::thin::Depths;
+use crate::works::{catch_m, works};
 
 /// Columns of a pond from shallow end to drain end. Three to ten give the volume mean within 0.02 K and the dawn minimum within
 /// 0.01 K of each other (docs/numerics), so members run on the fewest that still tell the ends apart.
@@ -15,8 +16,6 @@ pub const COLUMNS: usize = 3;
 /// Columns of a pond's rough twin. With one, what the ends have apart is lost, and the first days under kept water are off by up
 /// to 0.4 K in late summer (docs/numerics/reuse.md).
 const TWIN_COLUMNS: usize = 2;
-/// Length of an outlet pipe through the bank, m (our guess: a bank of 3 m crest and 3 to 1 slopes).
-const OUTLET_LENGTH_M: f64 = 15.0;
 
 /// A pond ready to run.
 #[derive(Debug, Clone)]
@@ -58,7 +57,7 @@ pub fn pond_model(farm: &Farm, card: &PondCard) -> Result<PondModel, PondModelEr
     let twin = twin(shape(card, TWIN_COLUMNS).map_err(wrong)?, farm.place.latitude_deg);
     let shape = shape(card, COLUMNS).map_err(wrong)?;
     let full_m = shape.full_m();
-    let catch_m = card.emptying.catch_depth_m.min(0.9 * full_m);
+    let catch_m = catch_m(card, &shape);
     let depths = Depths { full_m: shape.mean_depth_m(full_m), catch_m: shape.mean_depth_m(catch_m).max(0.15) };
     let (ways, lead_fuel_l) =
         ways(farm, card, &shape, catch_m).ok_or_else(|| PondModelError::NeverEmpty { pond: card.name.clone() })?;
@@ -89,7 +88,7 @@ fn twin(shape: Shape, latitude_deg: f64) -> Basin {
     Basin::with(usual.shape().clone(), latitude_deg, grid, settings)
 }
 
-fn shape(card: &PondCard, columns: usize) -> Result<Shape, ShapeError> {
+pub fn shape(card: &PondCard, columns: usize) -> Result<Shape, ShapeError> {
     let own = &card.shape;
     if own.area_by_depth_m_m2.len() >= 2 {
         let full_m = own.area_by_depth_m_m2.last().map_or(0.0, |row| row.0);
@@ -111,31 +110,17 @@ fn shape(card: &PondCard, columns: usize) -> Result<Shape, ShapeError> {
         depth_deep_m: own.deep_depth_m,
         side_slope: own.side_slope,
         end_slope: 0.0,
-        soundings_m: Vec::new(),
+        soundings_m: own.soundings_m.clone(),
     };
     Shape::from_levee(&levee, columns)
 }
 
 /// The ways down to catch depth, and the litres the first of them burns.
 fn ways(farm: &Farm, card: &PondCard, shape: &Shape, catch_m: f64) -> Option<(Vec<Way>, f64)> {
-    let drain = match card.emptying.outlet {
-        Outlet::None => None,
-        Outlet::Standpipe { diameter_m } | Outlet::Pipe { diameter_m } => Some(drawdown::Way::Pipe {
-            diameter_m,
-            length_m: OUTLET_LENGTH_M,
-            height_m: card.shape.silt_m.min(0.8 * catch_m),
-            screen_fraction: SCREEN,
-        }),
-    };
+    let has_drain = card.emptying.outlet != Outlet::None;
     let full_m = shape.full_m();
-    let reckon = |pumps: &[usize]| {
-        let rate_m3_h: f64 = pumps.iter().map(|&pump| farm.gear.pumps[pump].rate_m3_h).sum();
-        let pump =
-            drawdown::Pump { rate: drawdown::Rate::Measured(rate_m3_h), intake_m: 0.0, suction_m: 0.0, fuel_h: None };
-        let pumped = (!pumps.is_empty()).then_some(drawdown::Way::Pump(pump));
-        let at_work: Vec<drawdown::Way> = drain.iter().cloned().chain(pumped).collect();
-        hours_down(shape, &Works::plain(at_work), full_m, catch_m)
-    };
+    // The ditch of this morning is no measure of a later day's: rain that drowns the outlet has its own rule.
+    let reckon = |pumps: &[usize]| hours_down(shape, &works(farm, card, shape, pumps), full_m, catch_m);
     let way = |pumps: &[usize], hours: f64| {
         let (gear, fuel_per_hour) = pumps_hold(farm, pumps);
         let days = (hours / 24.0).ceil() + 1.0;
@@ -151,7 +136,7 @@ fn ways(farm: &Farm, card: &PondCard, shape: &Shape, catch_m: f64) -> Option<(Ve
         let whole = reckon(named);
         for &pump in named {
             let fewer: Vec<usize> = named.iter().copied().filter(|&other| other != pump).collect();
-            if fewer.is_empty() && drain.is_none() {
+            if fewer.is_empty() && !has_drain {
                 continue;
             }
             if let (Some(slow), Some(whole)) = (reckon(&fewer), whole) {

@@ -47,6 +47,14 @@ pub(super) static INPUTS: &[Input] = &[
              ft\", \"0.45 ac\"]]`. It goes before the figures above.",
     )
     .then("the shape comes from the figures above"),
+    ask(
+        "pond.soundings",
+        Takes::DepthsAndAreas,
+        "Are there sills or holes in the floor?",
+        "Pairs of distance from the shallow end and depth when full, between the two ends: `[[\"60 ft\", \"4 ft 6 in\"], \
+         [\"120 ft\", \"4 ft\"]]`. A hole behind a sill keeps a pool when the pond empties.",
+    )
+    .then("the floor falls evenly from end to end"),
     size(
         "pond.silt",
         Kind::Length,
@@ -175,6 +183,66 @@ pub(super) static INPUTS: &[Input] = &[
     .range("0.2 ft", "6 ft")
     .usual("0.5 ft", "3 ft")
     .assume("16 in", "common practice: the last 0.3 to 0.5 m"),
+    size(
+        "pond.seining_depth",
+        Kind::Length,
+        "At which depth by the drain is the net pulled?",
+        "The water stands still at it while the seine goes through.",
+    )
+    .range("0.5 ft", "12 ft")
+    .usual("2 ft", "6 ft")
+    .then("two thirds of the full pond's water are left in it"),
+    size(
+        "pond.seining_time",
+        Kind::Duration,
+        "How long is the net pulled before the last water goes?",
+        "The water is held so long: valve shut, pumps stopped.",
+    )
+    .range("0 h", "24 h")
+    .usual("1 h", "8 h")
+    .then("the water goes down to catch depth in one go"),
+    size(
+        "pond.outlet_water",
+        Kind::Length,
+        "How high does the river or ditch stand at the drain?",
+        "Above the pond's floor by the drain, as it stands now. Where it stands as high as the pond the drain stalls.",
+    )
+    .range("0 ft", "20 ft")
+    .then("it stands below the drain"),
+    ask("pond.outlet_flap", Takes::YesNo, "Does a flap keep the ditch out?", "A flap at the drain's mouth.")
+        .then("a high ditch runs into the pond"),
+    size(
+        "pond.screen_passes",
+        Kind::Share,
+        "How much does the screen let through?",
+        "Of what the bare pipe would: a clean screen 50 to 80 %, a half blocked one half of that.",
+    )
+    .range("5 %", "100 %")
+    .usual("30 %", "90 %")
+    .then("70 %, a clean screen"),
+    size(
+        "pond.pump_intake",
+        Kind::Length,
+        "How high does the pump's intake hang?",
+        "Above the floor by the drain. A pump draws air about 10 in above it.",
+    )
+    .range("0 ft", "6 ft")
+    .then("it lies in a hole, deep enough for catch depth"),
+    size("pond.inflow", Kind::Flow, "How much runs in while it empties?", "A spring, a leak, a well left open.")
+        .range("0 m3/h", "1000 m3/h")
+        .usual("0 m3/h", "100 m3/h")
+        .then("nothing"),
+    size("pond.well", Kind::Flow, "How much well water can be let in?", "While the water is low.")
+        .range("0 m3/h", "1000 m3/h")
+        .usual("1 m3/h", "100 m3/h")
+        .then("none"),
+    size("pond.well_water", Kind::Temperature, "How warm is the well's water?", "As it comes from the ground.")
+        .range("35 F", "95 F")
+        .usual("50 F", "75 F")
+        .then("as the ground is over the year"),
+    size("pond.basin_holds", Kind::Volume, "How much water does the catch basin hold?", "With the drain running.")
+        .range("50 gal", "500,000 gal")
+        .then("a hundredth of the pond, 2 ft deep"),
     ask(
         "pond.catch_basin",
         Takes::YesNo,

@@ -16,6 +16,23 @@ pub(super) static INPUTS: &[Input] = &[
     .usual("5 m3/h", "500 m3/h")
     .guess("40 m3/h", "our guess: what a 3 in pump often moves at the pond; half or double"),
     ask(
+        "pump.curve",
+        Takes::DepthsAndAreas,
+        "Is its curve known?",
+        "Pairs of total lift and rate, rising: `[[\"5 ft\", \"60 m3/h\"], [\"30 ft\", \"20 m3/h\"]]`. It then moves less the lower the \
+         water stands, over the bank and a foot more.",
+    )
+    .then("it moves what was measured at every depth"),
+    size(
+        "pump.tank_lasts",
+        Kind::Duration,
+        "How long does a full tank last?",
+        "Its own, or the generator's that drives it; the night's list says when it runs dry.",
+    )
+    .range("10 min", "7 days")
+    .usual("1 h", "2 days")
+    .then("no hours of refilling are listed"),
+    ask(
         "pump.drive",
         Takes::Words(&["engine", "generator", "mains"]),
         "What drives it?",

@@ -2,6 +2,8 @@
 
 mod shape;
 
+pub(super) use shape::pairs;
+
 use units::Day;
 
 use crate::clerk::{Clerk, Desk};
@@ -9,7 +11,7 @@ use crate::farm::DoubtKind;
 use crate::means::Gear;
 use crate::pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Emptying, Outlet, Parts, PondCard, Reading, Sample, Seen,
-    Shape, Stocking,
+    Shape, Stocking, WayDown,
 };
 use crate::reasons::Wrong;
 
@@ -168,9 +170,30 @@ fn emptying(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, shape: &Shape) -> E
     if catch_depth_m >= shape.deep_depth_m {
         clerk.refuse(desk, "catch_depth", Wrong::NotBelowDeepest);
     }
-    let emptying = Emptying { outlet, pumps, told_h, catch_depth_m, catch_basin: clerk.yes_no(desk, "catch_basin") };
+    let more = way_down(clerk, desk, shape, catch_depth_m);
+    let catch_basin = clerk.yes_no(desk, "catch_basin");
+    let emptying = Emptying { outlet, pumps, told_h, catch_depth_m, catch_basin, more };
     doubt_time(clerk, desk, gear, shape, &emptying);
     emptying
+}
+
+fn way_down(clerk: &mut Clerk, desk: &Desk<'_>, shape: &Shape, catch_depth_m: f64) -> WayDown {
+    let seining_depth_m = clerk.quantity(desk, "seining_depth");
+    if seining_depth_m.is_some_and(|depth_m| depth_m >= shape.deep_depth_m || depth_m <= catch_depth_m) {
+        clerk.refuse(desk, "seining_depth", Wrong::NotBelowDeepest);
+    }
+    WayDown {
+        seining_depth_m,
+        seining_h: clerk.quantity(desk, "seining_time"),
+        outlet_water_m: clerk.quantity(desk, "outlet_water"),
+        outlet_flap: clerk.yes_no(desk, "outlet_flap"),
+        screen_fraction: clerk.quantity(desk, "screen_passes"),
+        pump_intake_m: clerk.quantity(desk, "pump_intake"),
+        inflow_m3_h: clerk.quantity(desk, "inflow"),
+        well_m3_h: clerk.quantity(desk, "well"),
+        well_c: clerk.quantity(desk, "well_water"),
+        basin_m3: clerk.quantity(desk, "basin_holds"),
+    }
 }
 
 /// A remembered time that pumps alone could not keep, or would undercut by far.

@@ -1,5 +1,8 @@
 //! Pumps, gear, hands, cold, calendar.
 
+use units::measure::Kind;
+
+use super::pond::pairs;
 use crate::clerk::{Clerk, Desk};
 use crate::means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
 use crate::reasons::Wrong;
@@ -59,8 +62,12 @@ fn pumps(clerk: &mut Clerk, top: &Desk<'_>, has_generator: bool) -> Vec<Pump> {
             }
             None => 0.0,
         };
+        let curve =
+            pairs(clerk, row, "curve", (Kind::Length, Kind::Flow), |last, next| next.0 > last.0 && next.1 < last.1);
         pumps.push(Pump {
             rate_m3_h: clerk.number(row, "rate"),
+            curve_m_m3_h: curve.unwrap_or_default(),
+            tank_h: clerk.quantity(row, "tank_lasts"),
             drive,
             fuel_l_h,
             notice_h: clerk.quantity(row, "notice").unwrap_or(0.0),

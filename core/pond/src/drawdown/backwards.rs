@@ -22,6 +22,8 @@ pub struct Wanted {
     pub now_h: f64,
     /// Stage by the drain before, m.
     pub from_m: f64,
+    /// It is opened at this hour, whatever comes of it; `None` lets the hour be found.
+    pub open_h: Option<f64>,
     /// The net is pulled first.
     pub seine: Option<Seine>,
     /// Catch depth, m.
@@ -114,7 +116,10 @@ pub fn solve(held: &Reservoir, works: &Works, wanted: &Wanted) -> Opening {
     let first_h = wanted.seine.map_or(wanted.catch_at_h, |seine| seine.at_h);
     let target = if wanted.seine.is_some() { Target::Seining } else { Target::Catch };
     let leg = Leg { held, works, from_m: wanted.from_m, to_m: first_m, at_h: first_h, hands_h: wanted.hands_h };
-    let one = leg.solve(wanted.now_h, target, &mut short);
+    let one = match wanted.open_h {
+        Some(open_h) => leg.opened(open_h, target, &mut short),
+        None => leg.solve(wanted.now_h, target, &mut short),
+    };
     let mut opening = Opening {
         start_h: one.start_h,
         gate_fraction: one.gate_fraction,
@@ -185,6 +190,20 @@ struct Start {
 }
 
 impl Leg<'_> {
+    /// What comes of an opening at an hour.
+    fn opened(&self, open_h: f64, target: Target, short: &mut Vec<Short>) -> Start {
+        let arrives_h = self.arrives_h(self.works, open_h, 1.0);
+        match arrives_h {
+            None => short.push(self.never(open_h, target)),
+            Some(h) if h > self.at_h + ON_TIME_H => {
+                let extra_m3_h = self.extra_m3_h(open_h);
+                short.push(Short::Late { target, late_h: h - self.at_h, extra_m3_h });
+            }
+            Some(_) => {}
+        }
+        Start { start_h: open_h, gate_fraction: 1.0, arrives_h }
+    }
+
     fn solve(&self, not_before_h: f64, target: Target, short: &mut Vec<Short>) -> Start {
         let Some(soonest_h) = self.arrives_h(self.works, not_before_h, 1.0) else {
             short.push(self.never(not_before_h, target));

@@ -219,6 +219,7 @@ fn wanted() -> Wanted {
     Wanted {
         now_h: 0.0,
         from_m: 2.1,
+        open_h: None,
         seine: Some(Seine { stage_m: 1.7, at_h: 54.5, held_h: 3.0 }),
         catch_m: 0.4,
         catch_at_h: 78.5,

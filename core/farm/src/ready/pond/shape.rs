@@ -25,6 +25,8 @@ pub(super) fn shape(clerk: &mut Clerk, desk: &Desk<'_>, pace_m: f64) -> Shape {
         width_m: width_m.filter(|_| length_m.is_none()),
         side_slope: clerk.number(desk, "side_slope"),
         area_by_depth_m_m2: survey(clerk, desk),
+        soundings_m: pairs(clerk, desk, "soundings", (Kind::Length, Kind::Length), |last, next| next.0 > last.0)
+            .unwrap_or_default(),
         silt_m: clerk.number(desk, "silt"),
     };
     if shape.deep_depth_m < shape.shallow_depth_m {
@@ -81,10 +83,26 @@ fn area_from_sides(clerk: &mut Clerk, desk: &Desk<'_>, length_m: Option<f64>, wi
 
 /// Pairs of height above the deepest point and area.
 fn survey(clerk: &mut Clerk, desk: &Desk<'_>) -> Vec<(f64, f64)> {
-    let Some(field) = clerk.field(desk, "area_by_depth") else { return Vec::new() };
+    let rises = |last: (f64, f64), next: (f64, f64)| next.0 > last.0 && next.1 >= last.1;
+    let Some(pairs) = pairs(clerk, desk, "area_by_depth", (Kind::Length, Kind::Area), rises) else { return Vec::new() };
+    if pairs.len() < 2 || pairs.first().is_some_and(|first| first.0 != 0.0) {
+        clerk.refuse(desk, "area_by_depth", Wrong::NotRising);
+    }
+    pairs
+}
+
+/// Pairs of two measures, as a list of lists of text; `None` when nothing is written.
+pub(in crate::ready) fn pairs(
+    clerk: &mut Clerk,
+    desk: &Desk<'_>,
+    key: &str,
+    (first, second): (Kind, Kind),
+    rises: impl Fn((f64, f64), (f64, f64)) -> bool,
+) -> Option<Vec<(f64, f64)>> {
+    let field = clerk.field(desk, key)?;
     let ValueTyped::List(rows) = field.value else {
         clerk.refuse_field(&field, Wrong::Shape { wants: reasons::Shape::Pairs });
-        return Vec::new();
+        return None;
     };
     let mut pairs: Vec<(f64, f64)> = Vec::new();
     for (line, value) in rows {
@@ -96,30 +114,27 @@ fn survey(clerk: &mut Clerk, desk: &Desk<'_>) -> Vec<(f64, f64)> {
         };
         let pair = match value {
             ValueTyped::List(pair) => match pair.as_slice() {
-                [(_, ValueTyped::Text(depth)), (_, ValueTyped::Text(area))] => Some((depth, area)),
+                [(_, ValueTyped::Text(one)), (_, ValueTyped::Text(other))] => Some((one, other)),
                 _ => None,
             },
             _ => None,
         };
-        let Some((depth, area)) = pair else {
+        let Some((one, other)) = pair else {
             refuse(Wrong::Shape { wants: reasons::Shape::Pairs });
             continue;
         };
-        match (measure::read(depth, Kind::Length, None), measure::read(area, Kind::Area, None)) {
-            (Ok(depth), Ok(area)) => {
-                let rises = pairs.last().is_none_or(|last| depth > last.0 && area >= last.1);
-                if !rises || depth < 0.0 || area < 0.0 {
+        match (measure::read(one, first, None), measure::read(other, second, None)) {
+            (Ok(one), Ok(other)) => {
+                let in_order = pairs.last().is_none_or(|&last| rises(last, (one, other)));
+                if !in_order || one < 0.0 || other < 0.0 {
                     refuse(Wrong::NotRising);
                 }
-                pairs.push((depth, area));
+                pairs.push((one, other));
             }
             (Err(error), _) | (_, Err(error)) => refuse(Wrong::Measure(error)),
         }
     }
-    if rows.len() < 2 || pairs.first().is_some_and(|first| first.0 != 0.0) {
-        clerk.refuse_field(&field, Wrong::NotRising);
-    }
-    pairs
+    Some(pairs)
 }
 
 impl Shape {

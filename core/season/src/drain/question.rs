@@ -1,0 +1,111 @@
+//! What one may ask of a pond's emptying: one table, from which page and command are made; and what was typed as a [`Wish`].
+
+use farm::PondCard;
+use farm::inputs::{Input, Takes};
+use farm::reasons::Wrong;
+use sums::{Given, Slip};
+use units::Day;
+use units::measure::Kind;
+
+use super::{SeineWish, Wish};
+
+const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
+    Input::asked(key, Takes::Quantity(kind, None), question, about)
+}
+
+/// Every question, in the order of the page.
+pub static INPUTS: &[Input] = &[
+    Input::asked("drain.day", Takes::Date, "On which day is it caught?", "")
+        .then("the plan's day, or the first morning it can be ready"),
+    Input::asked("drain.at", Takes::Clock, "When is catch depth to stand?", "When rinse, ice and hands are ready.")
+        .then("at first light, or when work begins"),
+    size(
+        "drain.seine",
+        Kind::Duration,
+        "How long is the net pulled first?",
+        "The water is held so long. 0 h: not at all.",
+    )
+    .range("0 h", "24 h")
+    .usual("0 h", "8 h")
+    .then("as the farm file says"),
+    Input::asked("drain.seine_day", Takes::Date, "On which day is the net pulled?", "")
+        .then("the last first light that leaves time for the rest"),
+    Input::asked("drain.seine_at", Takes::Clock, "From when?", "").then("first light"),
+    Input::asked("drain.open_day", Takes::Date, "On which day do you open it, whatever comes?", "")
+        .then("the hour is found"),
+    Input::asked("drain.open_at", Takes::Clock, "At what time?", "").then("the hour is found"),
+    size("drain.pumps", Kind::Count, "How many of its pumps run?", "In the order in which the farm file names them.")
+        .range("0", "20")
+        .then("all that are named for it"),
+    size("drain.extra", Kind::Flow, "One more pump: how much does it move?", "Hired or borrowed.")
+        .range("1 m3/h", "3000 m3/h")
+        .then("none"),
+    size(
+        "drain.outlet_water",
+        Kind::Length,
+        "How high does the river or ditch stand?",
+        "Above the pond's floor by the drain.",
+    )
+    .range("0 ft", "20 ft")
+    .then("as the farm file says; else below the drain"),
+    size("drain.blocked", Kind::Share, "How much of the screen is blocked?", "Leaves, weed, dead animals.")
+        .range("0 %", "95 %")
+        .then("nothing"),
+    size("drain.depth", Kind::Length, "How deep is the last water kept?", "By the drain.")
+        .range("0.2 ft", "6 ft")
+        .then("catch depth, as the farm file says"),
+    Input::asked("drain.well", Takes::Words(&["no", "yes"]), "Is well water let in while it stands low?", "")
+        .then("no"),
+];
+
+/// What was typed, as a wish.
+///
+/// # Errors
+/// Everything that is wrong.
+pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(Wish, Given), Vec<Slip>> {
+    let given = Given::read(INPUTS, typed)?;
+    let mut slips = Vec::new();
+    let mut slip = |name: &str, what: Wrong| {
+        let typed = typed.iter().find(|(known, _)| *known == name).map_or("", |(_, text)| text);
+        let input = INPUTS.iter().find(|input| input.name() == name);
+        slips.push(Slip { name: name.to_owned(), input, typed: typed.to_owned(), what });
+    };
+    let depth_m = given.maybe("depth");
+    if depth_m.is_some_and(|depth_m| depth_m >= card.shape.deep_depth_m) {
+        slip("depth", Wrong::NotBelowDeepest);
+    }
+    let is_well = typed.iter().any(|&(name, text)| name == "well" && text == "yes");
+    if is_well && card.emptying.more.well_m3_h.is_none() {
+        slip("well", Wrong::NothingWithout { key: "pond.well" });
+    }
+    if !slips.is_empty() {
+        return Err(slips);
+    }
+    let seine_at = given.day("seine_day").map(|day| (day, given.maybe("seine_at")));
+    let seine = match given.maybe("seine") {
+        Some(0.0) => SeineWish::No,
+        Some(held_h) => SeineWish::Held { held_h, at: seine_at },
+        None => SeineWish::AsTold,
+    };
+    let open_at = match (given.day("open_day"), given.maybe("open_at")) {
+        (None, None) => None,
+        (day, hour) => Some((day.unwrap_or(on), hour)),
+    };
+    let pumps = given.maybe("pumps").map(|count| {
+        let named = &card.emptying.pumps;
+        named[..(count as usize).min(named.len())].to_vec()
+    });
+    let wish = Wish {
+        catch_day: given.day("day"),
+        catch_at_h: given.maybe("at"),
+        seine,
+        open_at,
+        pumps,
+        extra_m3_h: given.maybe("extra"),
+        outlet_water_m: given.maybe("outlet_water"),
+        blocked_fraction: given.maybe("blocked").unwrap_or(0.0),
+        catch_depth_m: depth_m,
+        well: is_well,
+    };
+    Ok((wish, given))
+}
