@@ -67,6 +67,8 @@ fn what_killed_is_refused() {
             && !refused("stocking", "dawn=21 C; tank=24 C; ph=8; fish=none")
     );
     assert!(refused("stocking", "dawn=24 C; tank=26 C; ph=8; fish=some"));
+    assert!(refused("stocking", "dawn=24 C; tank=26 C; ph=8; oxygen=1.5 mg/L; fish=none"));
+    assert!(!refused("stocking", "dawn=24 C; tank=26 C; ph=8; oxygen=3 mg/L; fish=none"));
     // Coyle and others: 90 g/L for 24 h, 97 % alive at 21 °C and 24 % at 26 °C.
     assert!(!refused("live-tank", "mass=27 kg; water=300 l; temp=21 C; hours=24 h; air=oxygen"));
     assert!(refused("live-tank", "mass=27 kg; water=300 l; temp=26 C; hours=24 h; air=oxygen"));

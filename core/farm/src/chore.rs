@@ -35,6 +35,18 @@ impl Chore {
             Chore::Sample | Chore::Mow => 14,
         }
     }
+    /// Its key in the farm file's rhythms.
+    pub fn key(self) -> &'static str {
+        match self {
+            Chore::Tray => "tray",
+            Chore::Screens => "screens",
+            Chore::Nets => "nets",
+            Chore::Tests => "tests",
+            Chore::Secchi => "secchi",
+            Chore::Sample => "sample",
+            Chore::Mow => "mow",
+        }
+    }
     /// By its word in an entry.
     pub fn parse(word: &str) -> Option<Chore> {
         Chore::ENTERED.into_iter().find(|(own, _)| *own == word).map(|(_, chore)| chore)

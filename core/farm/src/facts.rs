@@ -4,6 +4,7 @@
 //! again at any time. A correction is a fact of its own that names the one it corrects ([`current`] says what then holds).
 
 mod apply;
+mod counting;
 mod current;
 mod forms;
 mod lots;
@@ -18,9 +19,10 @@ use std::collections::BTreeMap;
 use units::Instant;
 
 pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_said, farm_text};
+pub use counting::{Counted, counted};
 pub use current::{Entry, current};
 pub use forms::{FORMS, Field, Form, form, newest_form};
-pub use lots::{BEFORE_STOCKING_D, FileSaid, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
+pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
 pub use typed::{FactRead, Slip, Unusual, read_typed};
 pub use weighing::{BUCKETS, WEIGHT_LISTS, Weighing, read_weighing};
 

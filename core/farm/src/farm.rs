@@ -5,7 +5,8 @@
 
 use units::{Currency, Day, Zone};
 
-use crate::means::{Cold, Crew, Gear, Tank};
+use crate::chore::Chore;
+use crate::means::{Cold, Crew, Gear, Source, Tank};
 use crate::pond_card::{PastCrop, PondCard};
 use crate::trade::{Calendar, Costs, Orders, Prices};
 
@@ -32,6 +33,8 @@ pub struct Farm {
     pub gear: Gear,
     /// Tanks in which postlarvae are raised, in the order written.
     pub tanks: Vec<Tank>,
+    /// Where water for filling comes from, in the order written.
+    pub sources: Vec<Source>,
     /// Hands and hours.
     pub crew: Crew,
     /// Ice, cold store, live tanks.
@@ -40,6 +43,8 @@ pub struct Farm {
     pub orders: Orders,
     /// Workdays, holidays, sale days.
     pub calendar: Calendar,
+    /// Days after which work comes round here, as far as the farm says.
+    pub rhythms: Vec<(Chore, i32)>,
     /// What a pound brings, by form and size.
     pub prices: Prices,
     /// What a day, an hour, a kilogram costs.

@@ -20,7 +20,7 @@ mod world;
 
 pub use chore::Chore;
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
-pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
+pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, Source, SourceKind, StartOfWork, Tank};
 pub use pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,
     Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking, WayDown,

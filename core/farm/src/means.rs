@@ -93,6 +93,39 @@ pub struct Tank {
     pub kept_at_c: f64,
 }
 
+/// Where water for filling comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// Name as written.
+    pub name: String,
+    /// Its kind.
+    pub kind: SourceKind,
+    /// What it gives while it runs, m³/h.
+    pub rate_m3_h: f64,
+    /// Hours it runs in a day.
+    pub hours_per_day: f64,
+    /// Whether it may be drawn: the authority's word, as told; `None` when nobody asked.
+    pub may_be_drawn: Option<bool>,
+}
+
+/// Kinds of water to fill from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SourceKind {
+    /// A river or creek.
+    River,
+    /// A well or spring box.
+    Well,
+    /// Another pond or reservoir.
+    Pond,
+    /// What runs off fields and yards.
+    Runoff,
+}
+
+impl SourceKind {
+    /// All of them, in the order of the table of inputs.
+    pub const ALL: [SourceKind; 4] = [SourceKind::River, SourceKind::Well, SourceKind::Pond, SourceKind::Runoff];
+}
+
 /// Hands and hours.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Crew {

@@ -211,6 +211,8 @@ pub struct Stocking {
     pub count: f64,
     /// Mean weight then, g.
     pub mean_weight_g: f64,
+    /// More or less by this, 95 times in 100, where it was counted from samples; 0 for one by one.
+    pub count_either_way: Option<f64>,
 }
 
 /// A weighed sample.

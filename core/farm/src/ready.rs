@@ -62,6 +62,7 @@ impl FarmTyped {
         let last_catch = season.as_ref().map(|season| season.last_catch);
         let gear = work::gear(&mut clerk, &top);
         let tanks = work::tanks(&mut clerk, &top);
+        let sources = work::sources(&mut clerk, &top);
         let pace_m = clerk.number(&top, "pace");
         let ponds = pond::ponds(&mut clerk, &top, &gear, pace_m, last_catch);
         let told = told::told(&mut clerk, &top);
@@ -69,6 +70,7 @@ impl FarmTyped {
         let cold = work::cold(&mut clerk, &top);
         let selling = clerk.section(&top, "selling");
         let calendar = work::calendar(&mut clerk, &top, &selling);
+        let rhythms = work::rhythms(&mut clerk, &top);
         let (orders, prices) = trade::selling(&mut clerk, &top, &selling);
         let costs = trade::costs(&mut clerk, &top);
         let mut choices = choices(&mut clerk, &top);
@@ -90,10 +92,12 @@ impl FarmTyped {
                 crops: Vec::new(),
                 gear,
                 tanks,
+                sources,
                 crew,
                 cold,
                 orders,
                 calendar,
+                rhythms,
                 prices,
                 costs,
                 choices,

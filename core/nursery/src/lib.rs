@@ -2,22 +2,23 @@
 //!
 //! Knows tanks and days, not farms: what a tank holds and is kept at comes as numbers.
 
-mod count;
 mod heat;
 mod raise;
+mod ripening;
 mod share;
-mod student;
 mod waste;
 
 #[cfg(test)]
 mod tests;
 
-pub use count::{Counted, counted};
 pub use heat::{AIR_USUAL_C, MakeUp, heat_kwh_per_d, make_up_kwh};
 pub use raise::{Kept, RAISED_ERROR, Raised, TankDay, raise, ration_fraction_per_d, weight_g};
+pub use ripening::{NitrogenDay, Ripeness, nitrogen_course, ripeness_read};
 pub use share::{Step, shares, temper};
-pub use student::t_95;
-pub use waste::{AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, Waste, exchange_m3_per_d, waste};
+pub use waste::{
+    AMMONIA_CLEAR_MG_L, AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, NITRITE_CLEAR_MG_L, NITRITE_MOST_MG_L, Waste,
+    exchange_m3_per_d, waste,
+};
 
 /// A tank.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -86,3 +86,59 @@ fn a_cover_and_a_warmer_room_save_heat() {
     assert!(heat_kwh_per_d(10.0, 28.0, (26.0, 0.5), false) < open);
     assert_eq!(make_up_kwh(MakeUp { water_m3: 1.0, temp_c: 30.0 }, 28.0), 0.0);
 }
+
+/// As common practice begins a filter: ammonia put in by the day, no animals.
+fn begun(days: u32) -> Vec<NitrogenDay> {
+    let tank = Tank { water_m3: 4.0, filter_m2: 46.0, ..trial() };
+    nitrogen_course(&tank, &warm(), (2.5, 0.0), Ripeness::BEGUN, &|_| 8.0, days)
+}
+
+#[test]
+fn nitrite_peaks_after_ammonia_in_a_filter_that_ripens() {
+    let course = begun(60);
+    let peak = |of: fn(&NitrogenDay) -> f64| course.iter().max_by(|a, b| of(a).total_cmp(&of(b))).expect("days").day;
+    let (ammonia, nitrite) = (peak(|day| day.ammonia_mg_l), peak(|day| day.nitrite_mg_l));
+    assert!((5..=16).contains(&ammonia) && (ammonia + 4..=32).contains(&nitrite), "{ammonia} {nitrite}");
+    let clear = course.iter().find(|day| day.day > nitrite && day.is_clear()).expect("it ripens").day;
+    assert!((26..=44).contains(&clear), "four to six weeks by common practice: day {clear}");
+    assert!(course[clear as usize..].iter().all(NitrogenDay::is_clear), "and stays so");
+}
+
+#[test]
+fn nitrogen_is_neither_made_nor_lost() {
+    // Without exchange and second step all that was made is in the water.
+    let tank = Tank { water_m3: 3.0, filter_m2: 30.0, ..trial() };
+    let dead = Ripeness { ammonia: 0.5, nitrite: 0.0 };
+    let after = nitrogen_course(&tank, &warm(), (1.0, 0.2), dead, &|_| 6.0, 1)[1];
+    let held = tank.water_m3 * (after.ammonia_mg_l + after.nitrite_mg_l);
+    let come = 3.0 * 1.2 + 6.0;
+    assert!(held <= come + 1e-9 && held > 0.97 * come, "{held} {come}");
+    let none = Tank { filter_m2: 0.0, changed_m3_d: 2.0, ..tank };
+    let washed = nitrogen_course(&none, &warm(), (0.0, 0.0), Ripeness::RIPE, &|_| 6.0, 40)[40];
+    assert!((washed.ammonia_mg_l - 3.0).abs() < 1e-6 && washed.nitrite_mg_l == 0.0, "{washed:?}");
+}
+
+#[test]
+fn a_ripe_filter_settles_where_the_daily_reckoning_says() {
+    let tank = Tank { filter_m2: 46.0, changed_m3_d: 0.5, water_m3: 4.0, ..trial() };
+    let day = nitrogen_course(&tank, &warm(), (0.0, 0.0), Ripeness::RIPE, &|_| 8.0, 60)[60];
+    let feed_kg = 8.0 / (1000.0 * 0.42 * 0.092);
+    let settled = waste(&tank, &warm(), feed_kg).ammonia_mg_l;
+    assert!((day.ammonia_mg_l / settled - 1.0).abs() < 0.05, "{day:?} {settled}");
+    assert!(day.is_clear(), "{day:?}");
+    let read = ripeness_read(&tank, 8.0, (day.ammonia_mg_l, day.nitrite_mg_l)).expect("fed");
+    assert!(read.ammonia > 0.9 && read.nitrite > 0.9, "{read:?}");
+}
+
+#[test]
+fn a_filter_that_dies_under_fed_animals_passes_the_limits_ammonia_first() {
+    let tank = Tank { filter_m2: 46.0, water_m3: 4.0, ..trial() };
+    let course = nitrogen_course(&tank, &warm(), (0.3, 0.1), Ripeness::BEGUN, &|_| 12.0, 40);
+    let first = |of: &dyn Fn(&NitrogenDay) -> bool| course.iter().find(|day| of(day)).map(|day| day.day);
+    let ammonia = first(&|day| day.ammonia_mg_l > AMMONIA_MOST_MG_L).expect("passed");
+    let nitrite = first(&|day| day.nitrite_mg_l > NITRITE_MOST_MG_L).expect("passed");
+    assert!(ammonia <= 1 && nitrite > ammonia, "{ammonia} {nitrite}");
+    let colder =
+        nitrogen_course(&tank, &Kept { water_temp_c: 22.0, ..warm() }, (0.3, 0.1), Ripeness::BEGUN, &|_| 12.0, 40);
+    assert!(colder[14].ripeness.ammonia < course[14].ripeness.ammonia, "cold water ripens it later");
+}

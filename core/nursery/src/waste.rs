@@ -5,7 +5,7 @@
 //! Range     25 to 30 °C, a ripe filter
 //! Source    0.092 of protein, 4.57 of oxygen and 7.05 of alkalinity for each part: Timmons & Ebeling, Recirculating Aquaculture (from
 //!           memory); a filter's ceiling and half-way (from memory: 0.2 to 0.5 g/m² in a day at 0.5 to 1 mg/L)
-//! Left out  nitrite, which a young filter lets through; sludge; plants
+//! Left out  nitrite (`ripening`); sludge; plants
 
 use pond::chemistry::unionized_fraction;
 
@@ -18,12 +18,18 @@ const ALKALINITY_PER_NITROGEN: f64 = 7.05;
 /// Oxygen that animals and all else that breathes use, for each part of feed: middle of 0.25 to 0.5.
 const OXYGEN_PER_FEED: f64 = 0.375;
 /// A ripe filter's ceiling, g/m² in a day, and the ammonia at which it takes half of that, mg/L.
-const FILTER_MOST: f64 = 0.6;
-const FILTER_HALF_MG_L: f64 = 1.0;
+pub(crate) const FILTER_MOST: f64 = 0.6;
+pub(crate) const FILTER_HALF_MG_L: f64 = 1.0;
 /// Total ammonia nitrogen that should not be passed, mg/L: memory.
 pub const AMMONIA_MOST_MG_L: f64 = 1.0;
 /// Un-ionized ammonia nitrogen that should not be passed, mg/L (docs/model/nursery.md).
 pub const FREE_AMMONIA_MOST_MG_L: f64 = 0.1;
+/// Nitrite nitrogen that should not be passed, mg/L: memory; trouble in hatcheries was read of at 1.8 (docs/model/nursery.md).
+pub const NITRITE_MOST_MG_L: f64 = 1.0;
+/// Nitrite nitrogen of a clear reading, mg/L: memory.
+pub const NITRITE_CLEAR_MG_L: f64 = 0.5;
+/// Total ammonia nitrogen of a clear reading, mg/L (our guess: half of what should not be passed).
+pub const AMMONIA_CLEAR_MG_L: f64 = 0.5;
 
 /// A day's burden of a tank.
 #[derive(Debug, Clone, Copy, PartialEq)]

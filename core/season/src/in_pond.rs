@@ -111,8 +111,21 @@ pub fn sights(card: &PondCard, on: Day, crop: &Crop) -> Vec<Sight> {
     sights
 }
 
-/// Beliefs at stocking with a survival that the grower told, where no weighed crop says better.
+/// What a count from samples may be off besides its own spread, standard deviation of the logarithm: clinging water, animals lost between tank
+/// and pond (our guess).
+const COUNT_BIAS_LN_SD: f64 = 0.07;
+/// Either way of 95 times in 100, in standard deviations.
+const EITHER_WAY_SD: f64 = 1.96;
+
+/// Doubt of a stocking count, standard deviation of the logarithm: its own where it was counted from samples, else the usual.
+fn count_ln_sd(card: &PondCard, usual: f64) -> f64 {
+    let own = card.stocking.count_either_way.filter(|_| card.stocking.count > 0.0);
+    own.map_or(usual, |either| units::hypot(either / EITHER_WAY_SD / card.stocking.count, COUNT_BIAS_LN_SD).min(0.5))
+}
+
+/// Beliefs at stocking with the count's own doubt, and with a survival that the grower told, where no weighed crop says better.
 pub fn with_told(priors: &StockPriors, farm: &Farm, card: &PondCard, hazard_per_d: f64, crops: usize) -> StockPriors {
+    let priors = &StockPriors { count_ln_sd: count_ln_sd(card, priors.count_ln_sd), ..*priors };
     let season_days = f64::from(farm.season.last_catch.0 - card.stocking.on.0).clamp(1.0, 110.0);
     let Some(alive) = farm.season.survival_told.filter(|_| crops == 0) else { return *priors };
     let told = told_hazard_ln(alive, season_days, hazard_per_d);

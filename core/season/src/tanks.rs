@@ -4,14 +4,25 @@
 //! Units     animals, g, °C, kg, mg/L
 //! Range     as `nursery`
 //! Source    docs/model/nursery.md
-//! Left out  grading; a tank that is filled from another
+//! Left out  deaths of grading that nobody saw; a mean weight after grading out, where nobody weighed what stays, goes by what is left
 
-use farm::facts::{Fact, Kept as Entered, current, read_typed};
-use farm::inputs::{log_inputs, read_list};
+use farm::facts::{Counted, Kept as Entered};
 use farm::{Farm, Tank};
-use nursery::{Counted, Kept, Raised, TankDay, counted, exchange_m3_per_d, heat_kwh_per_d, raise, shares};
+use nursery::{Kept, Raised, TankDay, exchange_m3_per_d, heat_kwh_per_d, raise, shares};
 use pond::chemistry::unionized_fraction;
 use units::{Day, Instant};
+
+mod entered;
+mod filter;
+mod moved;
+
+#[cfg(test)]
+mod tests;
+
+pub use entered::{Moved, MovedTo, deliveries};
+use entered::{last_read, tests_of};
+pub use filter::{AGAIN_D, FilterSeen, LOADED_MG_L, NitrogenOutlook};
+pub use moved::Held;
 
 /// Days that are told of from the arrival on.
 const DAYS: u32 = 75;
@@ -99,7 +110,9 @@ pub struct TankOutlook {
     pub tank: Tank,
     /// Animals put into it.
     pub share: f64,
-    /// Its days from the arrival on.
+    /// What is in it since animals last went in or out.
+    pub held: Held,
+    /// Its days from then on.
     pub raised: Raised,
     /// Today's row; the last one when they have been here longer than is told.
     pub today: TankDay,
@@ -115,6 +128,12 @@ pub struct TankOutlook {
     pub change_m3: Option<f64>,
     /// Heat for a day, kWh, in a room of usual warmth.
     pub heat_kwh: f64,
+    /// What was read of its filter.
+    pub filter: FilterSeen,
+    /// Ammonia and nitrite in the coming weeks, where both were read of late and the filter is not called ripe.
+    pub nitrogen: Option<NitrogenOutlook>,
+    /// Hours after which ammonia passes its limit if the filter died now, as fed today; `None` without animals or filter.
+    pub dead_filter_h: Option<f64>,
 }
 
 /// The nursery.
@@ -126,92 +145,34 @@ pub struct NurseryOutlook {
     pub earlier: Vec<Delivery>,
     /// Every tank; without a delivery as if nothing were in it.
     pub tanks: Vec<TankOutlook>,
+    /// What was counted out of tanks since the delivery, in order.
+    pub moves: Vec<Moved>,
 }
 
-/// The deliveries of late, in order of days.
-pub fn deliveries(facts: &[Entered], farm: &Farm, today: Day) -> Vec<Delivery> {
-    let zone = &farm.place.zone;
-    let entries = current(facts);
-    let told = entries.iter().filter_map(|entry| entry.settled()).filter(|kept| kept.fact.kind == "delivery");
-    let mut told: Vec<(Day, &Entered)> =
-        told.map(|kept| (zone.day_and_second(kept.fact.happened.at).0, kept)).collect();
-    told.retain(|(on, _)| (0..=OLD_D).contains(&(today.0 - on.0)));
-    told.sort_by_key(|(on, kept)| (*on, kept.seq));
-    told.into_iter().filter_map(|(on, kept)| delivery(on, kept)).collect()
-}
-
-fn delivery(on: Day, kept: &Entered) -> Option<Delivery> {
-    let value = |name: &str| kept.fact.values.get(name).copied();
-    let input = log_inputs().find(|input| input.key == "log.counts")?;
-    let counts = kept.fact.text("counts").and_then(|text| read_list(input, text).ok()).unwrap_or_default();
-    let counted = match (value("sample_weight"), value("all_weight")) {
-        (Some(sample_g), Some(all_g)) => counted(&counts, sample_g / 1000.0, all_g / 1000.0),
-        _ => None,
-    };
-    Some(Delivery {
-        id: kept.fact.id.clone(),
-        at: kept.fact.happened.at,
-        on,
-        claimed: value("claimed")?,
-        counted,
-        dead: value("dead").unwrap_or(0.0),
-        weight_g: value("mean_weight").unwrap_or(YOUNG_G),
-        papers: kept.fact.text("papers").map(str::to_owned),
-    })
-}
-
-/// What was read last in a tank, each quantity by itself.
-fn last_read(facts: &[Entered], farm: &Farm, tank: &str, since: Day) -> TankRead {
-    let zone = &farm.place.zone;
-    let entries = current(facts);
-    let mut told: Vec<(i64, Day, &Entered)> = entries
-        .iter()
-        .filter_map(|entry| entry.settled())
-        .filter(|kept| kept.fact.kind == "tank" && kept.fact.text("tank") == Some(tank))
-        .map(|kept| (kept.fact.happened.at.0, zone.day_and_second(kept.fact.happened.at).0, kept))
-        .filter(|(_, on, _)| *on >= since)
-        .collect();
-    told.sort_by_key(|(at, ..)| *at);
-    let mut read = TankRead::default();
-    for (_, on, kept) in told {
-        let value = |name: &str| kept.fact.values.get(name).copied();
-        read = TankRead {
-            on: Some(on),
-            temp_c: value("temperature").or(read.temp_c),
-            ph: value("ph").or(read.ph),
-            ammonia_mg_l: value("ammonia").or(read.ammonia_mg_l),
-            nitrite_mg_l: value("nitrite").or(read.nitrite_mg_l),
-            oxygen_mg_l: value("oxygen").or(read.oxygen_mg_l),
-            dead: read.dead + value("deaths").unwrap_or(0.0),
-            unread: if is_whole(&kept.fact) { read.unread } else { Some(on) },
-        };
-    }
-    read
-}
-
-/// Whether every figure of an entry could be read.
-fn is_whole(fact: &Fact) -> bool {
-    read_typed(&fact.kind, fact.form, &fact.typed).slips.is_empty()
-}
-
-/// Every tank's days, from the deliveries and readings that were entered.
+/// Every tank's days, from the deliveries, counts and readings that were entered.
 pub fn nursery(farm: &Farm, facts: &[Entered], today: Day) -> NurseryOutlook {
     let mut earlier = deliveries(facts, farm, today);
     let delivery = earlier.pop();
     let models: Vec<nursery::Tank> = farm.tanks.iter().map(model).collect();
     let given = shares(delivery.as_ref().map_or(0.0, Delivery::alive), &models);
-    let (since, weight_g) = delivery.as_ref().map_or((today, YOUNG_G), |one| (one.on, one.weight_g));
-    let tanks = farm
-        .tanks
-        .iter()
-        .zip(&models)
-        .zip(given)
-        .map(|((tank, model), share)| {
-            let read = last_read(facts, farm, &tank.name, since);
-            one(tank, model, share, (since, today), weight_g, read)
+    let since = delivery.as_ref().map_or(today.plus(-OLD_D), |one| one.on);
+    let weight_g = delivery.as_ref().map_or(YOUNG_G, |one| one.weight_g);
+    let moves = entered::moves(facts, farm, (since, today));
+    let reads: Vec<TankRead> =
+        farm.tanks.iter().map(|tank| last_read(facts, farm, &tank.name, (since, today))).collect();
+    let kept: Vec<Kept> = farm.tanks.iter().zip(&reads).map(|(tank, read)| kept(tank, read)).collect();
+    let arrived = if delivery.is_some() { since } else { today };
+    let begun: Vec<Held> = given.iter().map(|&share| Held::arrived(arrived, share, weight_g)).collect();
+    let names: Vec<&str> = farm.tanks.iter().map(|tank| tank.name.as_str()).collect();
+    let held = moved::fold(begun, &moves, &names, &models, &kept);
+    let tanks = (0..farm.tanks.len())
+        .map(|at| {
+            let tests = tests_of(facts, farm, names[at], (today.plus(-OLD_D), today));
+            let tank = One { tank: &farm.tanks[at], model: &models[at], kept: &kept[at], share: given[at] };
+            one(&tank, held[at].clone(), today, reads[at], (&tests, delivery.as_ref().map(|one| one.on)))
         })
         .collect();
-    NurseryOutlook { delivery, earlier, tanks }
+    NurseryOutlook { delivery, earlier, tanks, moves }
 }
 
 fn model(tank: &Tank) -> nursery::Tank {
@@ -224,81 +185,61 @@ fn model(tank: &Tank) -> nursery::Tank {
     }
 }
 
-fn one(
-    tank: &Tank,
-    model: &nursery::Tank,
-    share: f64,
-    (since, today): (Day, Day),
-    weight_g: f64,
-    read: TankRead,
-) -> TankOutlook {
+fn kept(tank: &Tank, read: &TankRead) -> Kept {
     // A thermometer that shows what no postlarva lives in was misread: the heater's own figure stands in.
-    let water_c = read.temp_c.filter(|c| LIVED_IN_C.contains(c)).unwrap_or(tank.kept_at_c);
-    let kept = Kept { water_temp_c: water_c, ph: read.ph.unwrap_or(PH_USUAL), protein: PROTEIN, fresh_mg_l: 0.0 };
-    let raised = raise(model, &kept, share, weight_g, DAYS);
-    let today_row = raised.days[((today.0 - since.0).max(0) as usize).min(DAYS as usize)];
+    let water_temp_c = read.temp_c.filter(|c| LIVED_IN_C.contains(c)).unwrap_or(tank.kept_at_c);
+    Kept { water_temp_c, ph: read.ph.unwrap_or(PH_USUAL), protein: PROTEIN, fresh_mg_l: 0.0 }
+}
+
+/// A tank as it is reckoned with.
+struct One<'a> {
+    tank: &'a Tank,
+    model: &'a nursery::Tank,
+    kept: &'a Kept,
+    share: f64,
+}
+
+fn one(
+    of: &One<'_>,
+    held: Held,
+    today: Day,
+    mut read: TankRead,
+    (tests, delivered): (&[entered::Test], Option<Day>),
+) -> TankOutlook {
+    let One { tank, model, kept, share } = *of;
+    let raised = raise(model, kept, held.count, held.weight_g, DAYS);
+    let at = ((today.0 - held.since.0).max(0) as usize).min(DAYS as usize);
+    let today_row = raised.days[at];
     let reaches = |of: f64| {
         let day = raised.days.iter().find(|day| day.mean_weight_g * of >= READY_G);
-        day.map(|day| since.plus(day.day as i32))
+        day.map(|day| held.since.plus(day.day as i32))
     };
-    let has_any = share > 0.0;
+    let has_any = held.count > 0.0;
+    if held.is_counted {
+        // The dead before a count are not in it.
+        read.dead = held.dead_since;
+    }
+    let seen = filter::seen(tank.filter_m2, tests, delivered);
+    let made_g = |day: u32| 1000.0 * raised.days[(at + day as usize).min(DAYS as usize)].waste.nitrogen_kg;
+    let nitrogen = (has_any && !matches!(seen, FilterSeen::Ripe { .. } | FilterSeen::Without))
+        .then(|| filter::course(model, kept, tests, today, &made_g))
+        .flatten();
     TankOutlook {
         tank: tank.clone(),
         share,
         today: today_row,
-        read,
-        water_c,
+        water_c: kept.water_temp_c,
         ready: if has_any { (reaches(1.0), reaches(1.0 - nursery::RAISED_ERROR)) } else { (None, None) },
-        too_little_from: raised.too_little_from.map(|day| since.plus(day as i32)),
-        change_m3: exchange_m3_per_d(model, &kept, today_row.waste.nitrogen_kg),
-        heat_kwh: heat_kwh_per_d(tank.bottom_m2, water_c, (nursery::AIR_USUAL_C, HUMIDITY), false),
+        too_little_from: raised.too_little_from.map(|day| held.since.plus(day as i32)),
+        change_m3: exchange_m3_per_d(model, kept, today_row.waste.nitrogen_kg),
+        heat_kwh: heat_kwh_per_d(tank.bottom_m2, kept.water_temp_c, (nursery::AIR_USUAL_C, HUMIDITY), false),
+        filter: seen,
+        nitrogen,
+        dead_filter_h: (has_any && tank.filter_m2 > 0.0).then(|| {
+            filter::hours_without(model, read.ammonia_mg_l.unwrap_or(today_row.waste.ammonia_mg_l), made_g(0))
+        }),
+        held,
+        read,
         raised,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use std::collections::BTreeMap;
-
-    use farm::facts::Happened;
-
-    use super::*;
-
-    fn entered(farm: &Farm, seq: i64, kind: &str, on: Day, typed: &[(&str, &str)]) -> Entered {
-        let mut fact = Fact {
-            id: format!("{seq:032x}"),
-            farm: "hazel-bend".to_owned(),
-            device: "phone".to_owned(),
-            person: "ann".to_owned(),
-            kind: kind.to_owned(),
-            form: 1,
-            happened: Happened { at: farm.place.zone.instant(on, 32_400), offset_s: -14_400 },
-            typed_ms: 0,
-            corrects: None,
-            typed: typed.iter().map(|(key, text)| ((*key).to_owned(), (*text).to_owned())).collect(),
-            values: BTreeMap::new(),
-        };
-        fact.read();
-        Entered { seq, received_ms: 0, clock_off_ms: 0, fact }
-    }
-
-    #[test]
-    fn misread_figures_are_told_and_not_reckoned_with_and_the_dead_are_counted() {
-        let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample reads");
-        let on = |days: i32| Day::new(2011, 9, 1).expect("a day").plus(days);
-        let facts = [
-            entered(&farm, 1, "delivery", on(0), &[("claimed", "40,000")]),
-            entered(&farm, 2, "delivery", on(2), &[("claimed", "50,000"), ("dead", "1000")]),
-            entered(&farm, 3, "tank", on(3), &[("tank", "North"), ("temperature", "28 F"), ("deaths", "40")]),
-            entered(&farm, 4, "tank", on(4), &[("tank", "North"), ("ammonia", "400"), ("deaths", "60")]),
-        ];
-        let told = nursery(&farm, &facts, on(5));
-        assert_eq!(told.earlier.len(), 1);
-        assert_eq!(told.tanks.iter().map(|tank| tank.share).sum::<f64>(), 49_000.0);
-        let north = &told.tanks[0];
-        assert_eq!((north.read.dead, north.read.unread), (100.0, Some(on(4))));
-        assert_eq!(north.water_c, farm.tanks[0].kept_at_c, "nothing lives at 28 °F");
-        assert_eq!(told.tanks[1].read, TankRead::default());
-        assert!(nursery(&farm, &facts, on(200)).delivery.is_none(), "of another season");
     }
 }

@@ -17,9 +17,9 @@ mod water_work;
 #[cfg(test)]
 mod tests;
 
-pub use ::nursery::t_95;
 pub use given::{Given, Slip};
 pub use table::{Caution, Group, Line, Mark, Measure, Remark, Sum, Weight, Worked};
+pub use units::t_95;
 
 /// Every sum, in the order of the manual.
 pub static SUMS: [&[Sum]; 7] =

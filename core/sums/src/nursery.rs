@@ -1,9 +1,10 @@
 //! Postlarvae: how many to order, how to count them in, how closely to keep them, how to carry them.
 
-use ::nursery::{counted, t_95};
+use farm::facts::counted;
 use farm::inputs::{Input, Takes};
 use pond::chemistry::unionized_fraction;
 use units::measure::Kind;
+use units::t_95;
 
 use crate::given::Given;
 use crate::table::{AREA, Caution, Group, HOURS, MASS, MG_L, Mark, Measure, Sum, Worked, of};
@@ -152,6 +153,14 @@ pub(crate) static SUMS: &[Sum] = &[
             .range("0 mg/l", "20 mg/l")
             .then("ammonia is left out: read it first where the pond is green"),
             Input::asked(
+                "stocking.oxygen",
+                Takes::Quantity(Kind::MassPerVolume, Some("mg/l")),
+                "How much oxygen was in the pond at dawn?",
+                "Near the bottom, by the drain.",
+            )
+            .range("0 mg/l", "30 mg/l")
+            .then("oxygen is left out: read it at dawn"),
+            Input::asked(
                 "stocking.fish",
                 Takes::Words(&["none", "some", "not-looked"]),
                 "Did a seine show fish in the pond?",
@@ -160,8 +169,8 @@ pub(crate) static SUMS: &[Sum] = &[
             .assume("not-looked", "nobody said"),
         ],
         formula: "minutes = the longest of 10 for each °C, 30 for each unit of pH, 20; un-ionized ammonia = share at the pond's warmth and pH x total",
-        holds: "Juveniles of 0.1 g and more. Refused: pH above 9.5; un-ionized ammonia above 1 mg/L at pH 9, 2 at 8.5, none at 9.5; dawns below 17 °C; fish.",
-        source: "acute limits: Straus, Robinette & Heinen (1991), abstract; dawns of 20 °C: extension advice; the rest common practice",
+        holds: "Juveniles of 0.1 g and more. Refused: pH above 9.5; un-ionized ammonia above 1 mg/L at pH 9, 2 at 8.5, none at 9.5; dawns below 17 °C; oxygen below 2 mg/L; fish.",
+        source: "acute limits: Straus, Robinette & Heinen (1991), abstract; dawns of 20 °C: extension advice; oxygen from memory; the rest common practice",
         mark: Mark::Published,
         cautions: &[],
         example: &[
@@ -305,6 +314,15 @@ fn stocking(given: &Given) -> Worked {
             "Do not stock: fish in the pond will eat them. Drain, or have it treated by one who is licensed to.",
         )
         .watch(given.word("fish") == "not-looked", "Seine for fish first: they eat more prawns than any bird.");
+    if let Some(oxygen) = given.maybe("oxygen") {
+        let mg_l = 1000.0 * oxygen;
+        worked = worked
+            .stop(
+                mg_l < 2.0,
+                "Do not stock: below 2 mg/L of oxygen they crawl out or die. Run air, and read it again at dawn.",
+            )
+            .watch((2.0..4.0).contains(&mg_l), "Oxygen below 4 mg/L at dawn: run air some nights first.");
+    }
     if let Some(total) = given.maybe("ammonia") {
         let free_mg_l = 1000.0 * total * unionized_fraction(dawn_c.max(25.0), ph);
         worked = worked

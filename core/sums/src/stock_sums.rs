@@ -7,7 +7,7 @@ use units::measure::Kind;
 
 use crate::given::Given;
 use crate::table::{Caution, GRAMS, Group, MASS, Mark, Measure, Sum, TO_THE_AREA, Worked, of};
-use nursery::t_95;
+use units::t_95;
 
 const fn weight(key: &'static str) -> Input {
     of(key, Kind::Mass, "How much does one weigh, in the mean?", "Whole.").range("0.01 g", "300 g")

@@ -10,6 +10,7 @@ mod money;
 mod quantity;
 mod real;
 mod spelling;
+mod student;
 mod watch;
 
 pub use clock::{Day, Instant, Local, SECONDS_PER_HOUR, Zone, ZoneError};
@@ -19,4 +20,5 @@ pub use money::{Currency, Money};
 pub use quantity::{Celsius, CubicMetres, Grams, Hectares, Hours, Kilograms, Metres, SquareMetres};
 pub use real::{LANES, Lanes, Real};
 pub use spelling::letters_apart;
+pub use student::t_95;
 pub use watch::Watch;

@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 19] = [
+const KINDS: [&str; 20] = [
     "reading",
     "feed",
     "deaths",
@@ -40,6 +40,7 @@ const KINDS: [&str; 19] = [
     "order",
     "delivery",
     "tank",
+    "counted_out",
     "weather_note",
     "note",
     "photo",

@@ -45,6 +45,7 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "order" => "Orders",
         "delivery" => "Postlarvae",
         "tank" => "Tanks",
+        "counted_out" => "Counted out",
         "stocked" => "Stockings",
         "catch" => "Catches",
         "season" => "Seasons begun",

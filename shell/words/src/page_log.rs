@@ -6,8 +6,10 @@ use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day_short};
 
+mod names;
 mod outbox;
 
+pub use names::{field, kind};
 pub use outbox::*;
 
 /// Name of the page.
@@ -70,101 +72,6 @@ pub const NO_POND: &str = "Choose a pond.";
 /// Question for a pond that may be left out.
 pub const WHOLE_FARM: &str = "The whole farm";
 
-/// A kind of entry, as the log and the links name it.
-pub fn kind(kind: &str) -> &str {
-    match kind {
-        "reading" => "Reading",
-        "feed" => "Feed",
-        "deaths" => "Deaths",
-        "predators" => "Predators",
-        "aerator" => "Aerator",
-        "chore" => "Work done",
-        "weather_note" => "Weather",
-        "photo" => "Photo",
-        "sample" => "Sample weighed",
-        "order" => "Postlarvae ordered",
-        "delivery" => "Postlarvae came",
-        "tank" => "Tank read",
-        "stocked" => "Stocking",
-        "catch" => "Catch",
-        "season" => "Season begun",
-        "season_over" => "Season over",
-        "logger" => "Logger's file",
-        "plan_accepted" => "Plan accepted",
-        "forecast" => "Forecast taken",
-        "note" => "Note",
-        "settle" => "Choice",
-        "farm" => "The farm described",
-        "farm_file" => "File for the farm",
-        "farm_away" => "Farm put away",
-        other => other,
-    }
-}
-
-/// Short name of a field.
-pub fn field(name: &str) -> &str {
-    match name {
-        "pond" => "Pond",
-        "end" => "Where",
-        "depth" => "Depth below the surface",
-        "temperature" => "Temperature",
-        "oxygen" => "Oxygen",
-        "ph" => "pH",
-        "ammonia" => "Total ammonia",
-        "nitrite" => "Nitrite",
-        "alkalinity" => "Alkalinity",
-        "secchi" => "Secchi depth",
-        "stage" => "Water below full",
-        "feed" => "Feed",
-        "feed_kind" => "Which feed",
-        "deaths" => "Dead seen",
-        "predators" => "Predators",
-        "predator_count" => "How many",
-        "aerator_hours" => "Aerator ran",
-        "chore" => "What was done",
-        "text" => "In your words",
-        "note" => "Note",
-        "mean_weight" => "Weight of one",
-        "counted" => "How many were weighed",
-        "weights" => "Weights, one by one",
-        "blue_claw" => "Males, blue claw",
-        "orange_claw" => "Males, orange claw",
-        "small_male" => "Males, small",
-        "virgin" => "Females, virgin",
-        "berried" => "Females, berried",
-        "open_female" => "Females, open",
-        "buckets" => "Bucketfuls: weight and count",
-        "caught_by" => "Caught by",
-        "left" => "What was left",
-        "tank" => "Tank",
-        "hatchery" => "Hatchery",
-        "ordered" => "How many are ordered",
-        "comes" => "Day they come",
-        "said" => "What the hatchery says",
-        "per_1000" => "Price of a thousand",
-        "deposit" => "Paid down",
-        "deposit_by" => "Paid down by",
-        "claim_hours" => "A claim within",
-        "promised" => "Papers promised",
-        "claimed" => "How many were sold",
-        "counts" => "Count of each sample",
-        "sample_weight" => "Weight of each sample",
-        "all_weight" => "Weight of all",
-        "dead" => "Dead on arrival",
-        "papers" => "Papers",
-        "stocked" => "How many went in",
-        "caught" => "Live weight caught",
-        "empty" => "Is the pond empty now?",
-        "name" => "Name",
-        "last_catch" => "Last day of catch",
-        "file" => "File",
-        "rows" => "Readings",
-        "digest" => "Mark of the file",
-        "photo" => "Photo",
-        other => other,
-    }
-}
-
 /// An end of the pond.
 pub fn end(word: &str) -> &str {
     match word {
@@ -179,6 +86,10 @@ pub fn end(word: &str) -> &str {
 const POND_EMPTY: &str = "the pond is empty";
 /// A catch that left animals in it.
 const POND_NOT_EMPTY: &str = "the pond is not empty yet";
+/// Nothing is left in the tank.
+const TANK_EMPTY: &str = "the tank is empty";
+/// Some are left in it.
+const TANK_NOT_EMPTY: &str = "the tank is not empty yet";
 /// How a sample was caught.
 pub fn caught_by(word: &str) -> &str {
     match word {
@@ -230,6 +141,32 @@ pub fn without_money(fact: &Fact) -> Fact {
 /// What to mind when weighing.
 pub const WEIGH_HINT: &str = "Weigh what the net brings, small ones too, without choosing. Spines and claws prick: wear gloves, and see a doctor the same day when a wound reddens or you run a fever.";
 
+/// A grade.
+pub fn grade(word: &str) -> &str {
+    match word {
+        "upper" => "Upper, large",
+        "lower" => "Lower, small",
+        "ungraded" => "Not graded",
+        other => other,
+    }
+}
+
+/// A tank that the farm does not have.
+pub fn no_tank(name: &str) -> String {
+    format!("{name} is not one of your tanks: choose one.")
+}
+
+/// Of what is counted out: the pond it goes into.
+pub const INTO_POND: &str = "Into which pond";
+/// Of what is counted out: a pond and a tank at once.
+pub const ONE_PLACE: &str = "Choose a pond or a tank, not both: each place is an entry of its own.";
+/// Of what is counted out: it goes into no pond.
+pub const NO_POND_HERE: &str = "No pond";
+/// Of what is counted out: it goes into no tank.
+pub const NO_TANK_HERE: &str = "No tank";
+/// Dead, of what is counted out.
+pub const DEAD_AT_IT: &str = "Died at it";
+
 /// A yes or a no.
 pub fn yes_no(word: &str) -> &str {
     match word {
@@ -258,6 +195,8 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "sample_weight" => &[("g", "g"), ("oz", "oz")],
         "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
+        "sample_volume" | "all_volume" if us => &[("gal", "gal"), ("L", "L"), ("mL", "mL")],
+        "sample_volume" | "all_volume" => &[("L", "L"), ("mL", "mL"), ("gal", "gal")],
         name if farm::facts::WEIGHT_LISTS.contains(&name) => &[("g", "g"), ("oz", "oz")],
         "aerator_hours" | "claim_hours" => &[("hours", "h"), ("minutes", "min")],
         _ => &[],
@@ -280,6 +219,9 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
         match name.as_str() {
             "empty" => said.push(if text.trim() == "yes" { POND_EMPTY } else { POND_NOT_EMPTY }.to_owned()),
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
+            "grade" => said.push(grade(text.trim()).to_lowercase()),
+            "tank_empty" => said.push(if text.trim() == "yes" { TANK_EMPTY } else { TANK_NOT_EMPTY }.to_owned()),
+            "to_tank" => said.push(format!("into tank {}", text.trim())),
             "away" | "name" => said.push(text.trim().to_owned()),
             "chore" => said.push(chore(text.trim())),
             "said" => said.push(self::said(text.trim()).to_lowercase()),
@@ -334,7 +276,9 @@ mod tests {
 
     #[test]
     fn every_unit_offered_is_one_that_is_read() {
-        for kind in ["reading", "feed", "aerator", "sample", "stocked", "catch", "order", "delivery", "tank"] {
+        for kind in
+            ["reading", "feed", "aerator", "sample", "stocked", "catch", "order", "delivery", "tank", "counted_out"]
+        {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {

@@ -1,11 +1,19 @@
 //! What the page of the tanks says: what came, how it is shared out, feed and water of each tank, when they are ready, and what to do first when
 //! something fails.
 
-use season::nursery::{AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, Step};
+use season::nursery::{AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, NITRITE_MOST_MG_L, Step};
 use season::tanks::{Delivery, NurseryOutlook, READY_G, TankOutlook};
 use units::Day;
 
 use crate::figures::{Manner, count, day_short, degrees, grouped};
+
+mod cards;
+mod filter;
+mod moved;
+
+pub use cards::CARDS;
+pub use filter::{ripe, without};
+pub use moved::moved;
 
 /// Name of the page.
 pub const TITLE: &str = "Tanks";
@@ -13,6 +21,8 @@ pub const TITLE: &str = "Tanks";
 pub const NO_TANKS: &str = "No tanks are described yet. Name them in the set-up, with how much water each holds and how much netting hangs in it.";
 /// Way to the set-up.
 pub const TO_SETUP: &str = "Describe the tanks";
+/// Way to the set-up of water for filling.
+pub const TO_SETUP_WATER: &str = "Describe the water";
 /// Way to the entry of a delivery.
 pub const ENTER_DELIVERY: &str = "Enter what came";
 /// Way to the entry of a reading.
@@ -24,6 +34,13 @@ pub const SHARED: &str = "Shared out over the tanks";
 /// What it goes by.
 pub const SHARED_SAYS: &str =
     "So that all sit equally close: by netting, bottom and walls. Count by weight or by bags, not by eye.";
+/// Head of what was counted out.
+pub const COUNTED_OUT: &str = "Graded and counted out";
+/// What it does.
+pub const COUNTED_OUT_SAYS: &str = "Each entry lowers its tank. Into a pond it is that pond's stocking, with the count's own doubt, and the pond's lot shows these tanks and their \
+     delivery. Into the same tank it says what stays.";
+/// Way to the entry of animals counted out of a tank.
+pub const COUNT_OUT: &str = "Grade, count out";
 /// Head of the tempering.
 pub const TEMPER: &str = "Into the tank's water, slowly";
 /// What it goes by.
@@ -42,6 +59,8 @@ pub const FEED: &str = "Feed today";
 pub const AMMONIA: &str = "Ammonia";
 /// Filter.
 pub const FILTER: &str = "Filter and new water";
+/// Whether the filter is ripe.
+pub const RIPE: &str = "Is the filter ripe?";
 /// Heat.
 pub const HEAT: &str = "Heat";
 /// Ready.
@@ -51,7 +70,9 @@ pub const HOW: &str = "How it is worked out";
 /// The method in words.
 pub const METHOD: &str = "Growth follows the water's warmth and falls with crowding on the bottom; deaths rise with crowding on all that they can \
      sit on: our fit to published tank trials, weight within 30 %. Feed is a share of their weight that falls as they grow (recalled; watch what is \
-     left over). A part of the feed's protein becomes ammonia; the filter is taken as ripe, and takes more the more there is, up to 0.6 grams to the square metre in a day.";
+     left over). A part of the feed's protein becomes ammonia; a ripe filter takes more the more there is, up to 0.6 grams to the square metre in a day. A \
+     filter is called ripe by two clear readings two days apart or more: ammonia and nitrite both at half a milligram or less while there was something to take. Until \
+     then nitrite peaks after ammonia: the second step ripens on what the first one makes. Its days may be off by half.";
 /// Caution beside tanks.
 pub const CARE: &str = "Water and electricity: unplug before you reach in, and keep every line on a breaker that trips on leakage (GFCI). A licensed \
      electrician does the wiring.";
@@ -59,13 +80,15 @@ pub const CARE: &str = "Water and electricity: unplug before you reach in, and k
 /// The answer.
 pub fn headline(nursery: &NurseryOutlook) -> String {
     let ready = nursery.tanks.iter().filter_map(|tank| tank.ready.0).max();
+    let holds = nursery.tanks.iter().any(|tank| tank.held.count > 0.0);
     let troubled: Vec<&str> =
         nursery.tanks.iter().filter(|tank| is_troubled(tank)).map(|tank| tank.tank.name.as_str()).collect();
-    match (&nursery.delivery, ready) {
-        (None, _) => "Nothing is in the tanks".to_owned(),
-        (Some(_), _) if !troubled.is_empty() => format!("Bad water: {}", troubled.join(", ")),
-        (Some(_), Some(day)) => format!("Ready to stock about {}", day_short(day)),
-        (Some(_), None) => "Not ready to stock within their days".to_owned(),
+    match (holds, ready) {
+        (false, _) if nursery.delivery.is_some() && !nursery.moves.is_empty() => "Every tank is counted out".to_owned(),
+        (false, _) => "Nothing is in the tanks".to_owned(),
+        (true, _) if !troubled.is_empty() => format!("Bad water: {}", troubled.join(", ")),
+        (true, Some(day)) => format!("Ready to stock about {}", day_short(day)),
+        (true, None) => "Not ready to stock within their days".to_owned(),
     }
 }
 
@@ -77,8 +100,6 @@ pub fn is_troubled(tank: &TankOutlook) -> bool {
         || tank.read.oxygen_mg_l.is_some_and(|mg_l| mg_l < OXYGEN_LEAST_MG_L)
 }
 
-/// Nitrite nitrogen that should not be passed, mg/L: memory.
-const NITRITE_MOST_MG_L: f64 = 1.0;
 /// Oxygen that should not be undercut in a tank, mg/L: memory.
 const OXYGEN_LEAST_MG_L: f64 = 4.0;
 
@@ -132,14 +153,9 @@ pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
     let today = &tank.today;
     let grams = |kg: f64| if kg < 1.0 { format!("{:.0} g", 1000.0 * kg) } else { format!("{kg:.1} kg") };
     let mut rows = Vec::new();
-    if tank.share > 0.0 {
-        let alive = today.count.min((tank.share - tank.read.dead).max(0.0));
-        let dead =
-            if tank.read.dead > 0.0 { format!("; {} were seen dead", grouped(tank.read.dead)) } else { String::new() };
-        rows.push((
-            ANIMALS,
-            format!("about {} of {}{dead}", grouped((alive / 10.0).floor() * 10.0), grouped(tank.share)),
-        ));
+    let held = &tank.held;
+    if held.count > 0.0 {
+        rows.push((ANIMALS, animals(tank)));
         let (low, high) = (0.7 * today.mean_weight_g, 1.3 * today.mean_weight_g);
         rows.push((WEIGHT, format!("{:.2} g ({low:.2} to {high:.2} g)", today.mean_weight_g)));
         rows.push((
@@ -151,8 +167,12 @@ pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
         ));
         rows.push((READY, ready(tank)));
     }
+    if held.count <= 0.0 && held.went > 0.0 {
+        rows.push((ANIMALS, animals(tank)));
+    }
     rows.push((AMMONIA, ammonia(tank, manner)));
-    if tank.share > 0.0 {
+    rows.extend(ripe(tank).map(|said| (RIPE, said)));
+    if held.count > 0.0 {
         rows.push((FILTER, filter(tank, manner)));
     }
     rows.push((
@@ -165,6 +185,36 @@ pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
         ),
     ));
     rows
+}
+
+fn animals(tank: &TankOutlook) -> String {
+    let held = &tank.held;
+    let went =
+        if held.went > 0.0 { format!("; {} were counted out", grouped(held.went.round())) } else { String::new() };
+    let many = match held.is_too_many {
+        true => ". More was counted out than it can have held: look at the entries in the log",
+        false => "",
+    };
+    if held.count <= 0.0 {
+        return format!("none left{went}{many}");
+    }
+    let dead =
+        if tank.read.dead > 0.0 { format!("; {} were seen dead", grouped(tank.read.dead)) } else { String::new() };
+    let alive = tank.today.count.min((held.count - tank.read.dead).max(0.0));
+    let about = grouped((alive / 10.0).floor() * 10.0);
+    let either = held.either_way.filter(|either| *either >= 0.5);
+    let either = either.map_or(String::new(), |either| format!(", more or less by {}", grouped(either.round())));
+    match held.is_counted {
+        true => {
+            format!(
+                "about {about} of {} counted {}{either}{dead}{went}{many}",
+                grouped(held.count.round()),
+                day_short(held.since)
+            )
+        }
+        false if held.went > 0.0 => format!("about {about}{dead}{went}{many}"),
+        false => format!("about {about} of {}{dead}{many}", grouped(held.count.round())),
+    }
 }
 
 fn ready(tank: &TankOutlook) -> String {
@@ -219,8 +269,8 @@ fn ammonia(tank: &TankOutlook, manner: Manner) -> String {
 
 fn filter(tank: &TankOutlook, manner: Manner) -> String {
     let until = match tank.too_little_from {
-        Some(day) => format!("enough until about {}, if the filter is ripe", day_short(day)),
-        None => "enough to the end, if the filter is ripe".to_owned(),
+        Some(day) => format!("enough until about {}, once the filter is ripe", day_short(day)),
+        None => "enough to the end, once the filter is ripe".to_owned(),
     };
     let volume = |m3: f64| match manner {
         Manner::UsCustomary => format!("{} gallons", count(m3 * 264.172)),
@@ -245,57 +295,3 @@ pub fn step(step: &Step, manner: Manner) -> String {
 pub fn since(delivery: &Delivery, today: Day) -> String {
     format!("Day {} in the tanks.", today.0 - delivery.on.0)
 }
-
-/// What to do first when something fails: what, and the first five minutes in order. Common practice.
-pub const CARDS: [(&str, &[&str]); 5] = [
-    (
-        "The air has stopped",
-        &[
-            "Stop feeding.",
-            "Start the spare blower, or open the bottled oxygen a little into every tank (no oil, no flame near it).",
-            "No spare: pour water from a bucket held high, tank after tank, the fullest first.",
-            "Look for the fault: breaker, belt, hose off. Unplug before you reach in.",
-            "Read oxygen every ten minutes until it is above 5 mg/L.",
-        ],
-    ),
-    (
-        "The power is out",
-        &[
-            "Start the generator outdoors, away from doors and windows: its fumes kill. Never plug it into the house's wiring.",
-            "Air first, then the filter's pump, heat last.",
-            "Stop feeding. Cover the tanks to hold the heat, with the air left its way.",
-            "No generator: battery air pumps or bottled oxygen, the fullest tank first.",
-            "Once it is back: air, pumps, heaters one by one, and read oxygen and warmth of every tank.",
-        ],
-    ),
-    (
-        "The heater has stuck on",
-        &[
-            "Unplug it.",
-            "Above 33 °C (91 °F): more air at once, warm water holds less oxygen.",
-            "Cool by an open room and small changes of water at most 2 °C (4 °F) colder: one degree in ten minutes, no faster.",
-            "No feed until it is below 31 °C (88 °F).",
-            "Do not use that thermostat again; a second one in line would have cut it off.",
-        ],
-    ),
-    (
-        "The filter has crashed",
-        &[
-            "No feed.",
-            "Read ammonia, nitrite and pH in every tank on that filter.",
-            "Change a third of the water at the tank's own warmth, free of chlorine; again while ammonia is above 1 mg/L.",
-            "Salt without iodine slows the harm of nitrite: see the sum for it.",
-            "Keep the filter wet and aired; a bucket of ripe filling from elsewhere restarts it.",
-        ],
-    ),
-    (
-        "Chlorinated water was let in",
-        &[
-            "Shut the water off.",
-            "Sodium thiosulfate at once, about seven parts to one of chlorine by weight: see the sum for it. Gloves and eye cover.",
-            "More air.",
-            "Test for chlorine until none is found.",
-            "Count the dead, and read ammonia tomorrow: the filter may have been killed too.",
-        ],
-    ),
-];

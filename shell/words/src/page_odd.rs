@@ -70,6 +70,10 @@ pub fn reckoned(kind: &str) -> &'static str {
         }
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
         "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
+        "counted_out" => {
+            "The tank falls by it. Into a pond it is that pond's stocking, with its doubt; several entries within a week add up. A dipped volume counts \
+             swimming animals short, the more the larger and warmer they are: weigh where you can."
+        }
         "tank" => "The tanks' page reckons with it. The other figures are kept and shown.",
         "chore" => "It then comes round again after its days.",
         "catch" => "The outlook takes the pond out of its plans once it is empty.",

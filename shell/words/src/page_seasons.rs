@@ -1,5 +1,6 @@
 //! What the page of the seasons says: what went into each pond, what came out of it, and where one season ends and the next begins.
 
+use farm::facts::{FromTank, Lot};
 use units::Day;
 
 use crate::figures::{Manner, count, date, day, grouped, mass, stopped};
@@ -100,8 +101,37 @@ pub fn standing(in_water: &[String], out: usize, caught_kg: f64, manner: Manner)
 }
 
 /// What went in.
-pub fn stocked(on: Day, animals: f64, mean_weight_g: f64) -> String {
-    format!("Stocked {}: {} of {mean_weight_g:.2} g", date(on), grouped(animals.round()))
+pub fn stocked(on: Day, animals: f64, mean_weight_g: f64, either_way: Option<f64>) -> String {
+    let either = either_way.filter(|either| *either >= 0.5);
+    let either = either.map_or(String::new(), |either| format!(", more or less by {},", grouped(either.round())));
+    format!("Stocked {}: {}{either} of {mean_weight_g:.2} g", date(on), grouped(animals.round()))
+}
+
+/// Where a lot came from: tank by tank, and the delivery that was in them.
+pub fn from_tanks(lot: &Lot) -> Vec<String> {
+    let mut said: Vec<String> = lot.from.iter().map(from_tank).collect();
+    let mut deliveries: Vec<&(Day, Option<String>)> =
+        lot.from.iter().filter_map(|from| from.delivery.as_ref()).collect();
+    deliveries.dedup();
+    said.extend(deliveries.into_iter().map(|(on, papers)| match papers {
+        Some(papers) => format!("Delivery of {}, papers: {papers}", date(*on)),
+        None => format!("Delivery of {}, no papers noted", date(*on)),
+    }));
+    said
+}
+
+fn from_tank(from: &FromTank) -> String {
+    let grade = match from.grade.as_deref() {
+        Some("upper") => ", upper grade",
+        Some("lower") => ", lower grade",
+        _ => "",
+    };
+    match from.counted {
+        Some((number, weight_g, _)) => {
+            format!("From {} on {}: {} of {weight_g:.2} g{grade}", from.tank, date(from.on), grouped(number.round()))
+        }
+        None => format!("From {}", from.tank),
+    }
 }
 
 /// When it came out.
@@ -178,7 +208,8 @@ pub fn not_empty(pond: &str, since: Day) -> String {
 /// A second entry of a stocking of the same day.
 pub fn same_day(pond: &str) -> String {
     format!(
-        "{pond} has a stocking of this day already. This one takes its place: for two tanks into one pond, enter the sum."
+        "{pond} has a stocking of this day already. This one takes its place: for two tanks into one pond, enter the sum, or count \
+         them out of the tanks one by one, which adds up by itself."
     )
 }
 

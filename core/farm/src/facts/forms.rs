@@ -231,6 +231,29 @@ pub const FORMS: &[Form] = &[
         ],
         any_of: &["temperature", "oxygen", "ph", "ammonia", "nitrite", "deaths"],
     },
+    // One grade out of one tank into one pond or tank: by samples of weight or of volume, or one by one.
+    Form {
+        kind: "counted_out",
+        version: 1,
+        fields: &[
+            field("tank", "log.tank").must(),
+            field("grade", "log.grade"),
+            POND_OR_FARM,
+            field("to_tank", "log.to_tank"),
+            field("counts", "log.counts"),
+            field("sample_weight", "log.sample_weight").in_unit("g", 1000.0),
+            field("all_weight", "log.all_weight").in_unit("g", 1000.0),
+            field("sample_volume", "log.sample_volume").in_unit("l", 1000.0),
+            field("all_volume", "log.all_volume").in_unit("l", 1000.0),
+            field("each", "log.each").in_unit("count", 1.0),
+            field("mean_weight", "log.young_weight").in_unit("g", 1000.0),
+            field("dead", "log.dead_at_it").in_unit("count", 1.0),
+            field("tank_empty", "log.tank_empty"),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["counts", "each"],
+    },
     // What went into a pond on the day it happened, and what came out of it.
     one(
         "stocked",
@@ -242,6 +265,21 @@ pub const FORMS: &[Form] = &[
             STRUCK,
         ],
     ),
+    // With the tanks they came from, and how far off the count may be.
+    Form {
+        kind: "stocked",
+        version: 2,
+        fields: &[
+            POND,
+            field("stocked", "log.stocked").must().in_unit("count", 1.0),
+            field("either_way", "log.either_way").in_unit("count", 1.0),
+            field("mean_weight", "log.stocked_weight").must().in_unit("g", 1000.0),
+            field("from_tanks", "log.from_tanks"),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &[],
+    },
     Form {
         kind: "catch",
         version: 1,

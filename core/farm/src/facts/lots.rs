@@ -12,8 +12,13 @@ use super::{Fact, Kept, current};
 use crate::farm::Farm;
 use crate::pond_card::{PastCrop, PondCard, Stocking};
 
+mod from;
+
+pub use from::FromTank;
+use from::{from_tank, named};
+
 /// Kinds of fact that lots and seasons are made of.
-pub const LOT_KINDS: [&str; 4] = ["stocked", "catch", "season", "season_over"];
+pub const LOT_KINDS: [&str; 6] = ["stocked", "counted_out", "delivery", "catch", "season", "season_over"];
 /// A file that names a stocking this many days after the one known, d, speaks of other animals; sooner, it mends the day.
 const OTHER_LOT_D: i32 = 90;
 /// Days with no animals in any pond after which a stocking begins a season of its own, d.
@@ -22,6 +27,8 @@ const IDLE_D: i32 = 90;
 /// are of its season, d.
 pub const BEFORE_STOCKING_D: i32 = 7;
 
+/// Counts out of tanks within so many days fill one pond, d.
+const FILLED_D: i32 = 7;
 /// One lot of animals in one pond.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lot {
@@ -41,6 +48,10 @@ pub struct Lot {
     pub caught_count: Option<f64>,
     /// Every weighed catch says a mean weight too: the count is of the whole catch.
     pub is_counted_whole: bool,
+    /// The tanks it came from, in the order of what was entered.
+    pub from: Vec<FromTank>,
+    /// A person entered how many went in, in all: what was counted out of tanks does not change that.
+    pub is_said: bool,
 }
 
 /// A season: a stretch of days with a name.
@@ -100,7 +111,11 @@ pub fn lots(files: &[FileSaid<'_>], facts: &[Kept], zone: &Zone) -> Vec<Lot> {
             }
             Said::Fact(id, fact, day) if fact.kind == "stocked" => {
                 let (Some(pond), Some(stocking)) = (fact.pond(), stocking(fact, *day)) else { continue };
-                stocked(ponds.entry(pond).or_default(), id, pond, stocking, due);
+                stocked(ponds.entry(pond).or_default(), id, (pond, stocking, true), due).extend(named(fact, *day));
+            }
+            Said::Fact(id, fact, day) if fact.kind == "counted_out" => {
+                let (Some(pond), Some(from)) = (fact.pond(), from_tank(fact, *day)) else { continue };
+                counted_in(ponds.entry(pond).or_default(), id, pond, from, due);
             }
             Said::Fact(..) => {}
         }
@@ -114,12 +129,19 @@ pub fn lots(files: &[FileSaid<'_>], facts: &[Kept], zone: &Zone) -> Vec<Lot> {
             caught(lots, fact, *day);
         }
     }
-    ponds.into_values().flatten().collect()
+    let mut lots: Vec<Lot> = ponds.into_values().flatten().collect();
+    let deliveries = said.iter().filter_map(|(_, one)| match one {
+        Said::Fact(_, fact, day) if fact.kind == "delivery" => Some((*day, fact.text("papers").map(str::to_owned))),
+        _ => None,
+    });
+    from::trace(&mut lots, &deliveries.collect::<Vec<_>>());
+    lots
 }
 
 fn stocking(fact: &Fact, on: Day) -> Option<Stocking> {
     let value = |name: &str| fact.values.get(name).copied();
-    Some(Stocking { on, count: value("stocked")?, mean_weight_g: value("mean_weight")? })
+    let count_either_way = value("either_way");
+    Some(Stocking { on, count: value("stocked")?, mean_weight_g: value("mean_weight")?, count_either_way })
 }
 
 fn fresh(id: String, pond: &str, stocking: Stocking) -> Lot {
@@ -132,6 +154,8 @@ fn fresh(id: String, pond: &str, stocking: Stocking) -> Lot {
         caught_kg: None,
         caught_count: None,
         is_counted_whole: true,
+        from: Vec::new(),
+        is_said: false,
     }
 }
 
@@ -153,25 +177,54 @@ fn by_file(lots: &mut Vec<Lot>, card: &PondCard, due: Option<Day>) {
         close(last, on, due);
         lots.push(Lot { out, ..fresh(id, &card.id, card.stocking.clone()) });
     } else {
-        last.stocking = card.stocking.clone();
+        // What was counted out at the tanks is mended in the log, not by a file.
+        if !last.from.iter().any(|from| from.counted.is_some()) || last.is_said {
+            last.stocking = card.stocking.clone();
+        }
         last.out = out.or(last.out.filter(|_| last.is_out_guessed));
     }
 }
 
-fn stocked(lots: &mut Vec<Lot>, id: &str, pond: &str, stocking: Stocking, due: Option<Day>) {
-    let at = lots.partition_point(|lot| lot.stocking.on < stocking.on);
-    if let Some(same) = lots.get_mut(at).filter(|lot| lot.stocking.on == stocking.on) {
-        same.stocking = stocking;
-        return;
-    }
+/// A stocking, said or counted; the list of tanks of the lot it is or becomes.
+fn stocked<'a>(
+    lots: &'a mut Vec<Lot>,
+    id: &str,
+    (pond, stocking, is_said): (&str, Stocking, bool),
+    due: Option<Day>,
+) -> &'a mut Vec<FromTank> {
     let on = stocking.on;
-    lots.insert(at, fresh(id.to_owned(), pond, stocking));
+    let is_same = |lot: &Lot| lot.stocking.on == on || (!lot.is_said && !lot.from.is_empty() && is_near(lot, on));
+    if let Some(at) = lots.iter().position(is_same) {
+        let same = &mut lots[at];
+        let on = same.stocking.on.min(on);
+        (same.stocking, same.is_said) = (Stocking { on, ..stocking }, is_said);
+        return &mut same.from;
+    }
+    let at = lots.partition_point(|lot| lot.stocking.on < on);
+    lots.insert(at, Lot { is_said, ..fresh(id.to_owned(), pond, stocking) });
     if let Some(earlier) = at.checked_sub(1).and_then(|at| lots.get_mut(at)) {
         close(earlier, on, due);
     }
     if let Some(later) = lots.get(at + 1).map(|lot| lot.stocking.on) {
         close(&mut lots[at], later, due);
     }
+    &mut lots[at].from
+}
+
+/// Whether a lot was filled about that day.
+fn is_near(lot: &Lot, on: Day) -> bool {
+    (lot.stocking.on.0 - on.0).abs() <= FILLED_D && lot.out.is_none_or(|out| out > on)
+}
+
+/// Animals counted out of a tank into a pond: part of the lot that is being stocked, or the first of a new one.
+fn counted_in(lots: &mut Vec<Lot>, id: &str, pond: &str, from: FromTank, due: Option<Day>) {
+    let Some((count, mean_weight_g, count_either_way)) = from.counted else { return };
+    if let Some(lot) = lots.iter_mut().find(|lot| is_near(lot, from.on)) {
+        lot.from.push(from);
+        return lot.sum_up();
+    }
+    let stocking = Stocking { on: from.on, count, mean_weight_g, count_either_way };
+    stocked(lots, id, (pond, stocking, false), due).push(from);
 }
 
 /// A lot that nobody said was out was so on the day others went in, or on the day it was due if that came before.

@@ -85,6 +85,9 @@ pub fn read_typed(kind: &str, version: u32, typed: &BTreeMap<String, String>) ->
     if kind == "sample" && version >= 2 && !struck {
         read.weighing(typed);
     }
+    if kind == "counted_out" && !struck {
+        super::counting::count_out(&mut read, typed);
+    }
     for (name, text) in typed.iter().filter(|(name, _)| !form.fields.iter().any(|field| field.name == *name)) {
         let near = form.fields.iter().map(|field| field.name).min_by_key(|known| letters_apart(name, known));
         let nearest = near.filter(|known| letters_apart(name, known) <= 2);

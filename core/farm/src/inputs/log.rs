@@ -148,6 +148,35 @@ pub(super) static INPUTS: &[Input] = &[
         .then("0.01 g is taken: a postlarva"),
     ask("log.papers", Takes::Text, "Which papers came with them?", "Health papers, lot, hatchery.")
         .then("none are noted"),
+    ask(
+        "log.grade",
+        Takes::Words(&["upper", "lower", "ungraded"]),
+        "Which grade?",
+        "One entry for each grade. A bar grader of 5 mm parts sixty-day animals into about 0.8 g and 0.2 g.",
+    )
+    .assume("ungraded", "until somebody says so"),
+    ask("log.to_tank", Takes::Text, "Or into which tank?", "The same tank says that they stay in it.")
+        .then("they are noted as gone, and to no place of yours"),
+    size("log.sample_volume", Kind::Volume, "How much water was each sample?", "Stirred well before each.")
+        .range("1 ml", "100 l")
+        .then("your own count is not told by volume"),
+    size("log.all_volume", Kind::Volume, "How much water were all of them in?", "As stirred when sampled.")
+        .range("0.01 l", "100 m3")
+        .then("your own count is not told by volume"),
+    size("log.each", Kind::Count, "Or counted one by one: how many?", "Each animal, not a guess.")
+        .range("1", "20,000,000")
+        .usual("50", "100,000")
+        .then("the samples tell the number"),
+    size("log.dead_at_it", Kind::Count, "How many died at it?", "Count or best guess.")
+        .range("0", "20,000,000")
+        .then("none were seen"),
+    ask("log.tank_empty", Takes::Words(&["yes", "no"]), "Is the tank empty now?", "`no` while some are left in it.")
+        .assume("no", "until somebody says so"),
+    size("log.either_way", Kind::Count, "How far off may the count be?", "Either way, nineteen times in twenty.")
+        .range("0", "20,000,000")
+        .then("a tenth is reckoned with"),
+    ask("log.from_tanks", Takes::Text, "Which tanks did they come from?", "Names, a comma between.")
+        .then("the pond's lot shows no delivery, unless they were counted out of tanks"),
     size("log.stocked", Kind::Count, "How many went in?", "As counted at the tank.")
         .range("1", "20,000,000")
         .usual("500", "1,000,000"),

@@ -45,12 +45,16 @@ pub(super) static INPUTS: &[Input] = &[
     .then("nothing is hired"),
     ask("farm.tank", Takes::Sections, "In which tanks are postlarvae raised?", "One `[[tank]]` for each.")
         .then("there are none"),
+    ask("farm.source", Takes::Sections, "Where does water for filling come from?", "One `[[source]]` for each.")
+        .then("the time of filling is not told"),
     ask("farm.crew", Takes::Section, "Who works?", "Hands bound how many pounds come out on a day."),
     ask("farm.cold", Takes::Section, "How is the catch kept cold or alive?", "Ice and live tanks."),
     ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.")
         .then("there is none"),
     ask("farm.calendar", Takes::Section, "On which days do you harvest?", "Workdays and holidays.")
         .then("any day of the week will do"),
+    ask("farm.rhythm", Takes::Section, "How often does small work come round?", "Only where you do it otherwise.")
+        .then("your own log shows it, or common practice stands in"),
     ask("farm.selling", Takes::Section, "How much can be handled and sold?", "What bounds a day after the water."),
     ask("farm.order", Takes::Sections, "What will buyers take?", "One `[[order]]` for each form that has a ceiling.")
         .then("no form has a ceiling"),

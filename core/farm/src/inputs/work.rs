@@ -119,6 +119,26 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .range("0 gal", "500,000 gal")
     .assume("0 gal", "our guess: only what is siphoned off"),
+    ask("source.name", Takes::Text, "What is the water called?", "As the people who open it call it."),
+    ask(
+        "source.kind",
+        Takes::Words(&["river", "well", "pond", "runoff"]),
+        "What kind of water is it?",
+        "`river` for a creek too, `pond` for a reservoir, `runoff` for what comes off fields and yards.",
+    ),
+    size("source.rate", Kind::Flow, "How much does it give?", "By bucket and watch, or as the pump's maker says.")
+        .range("0.05 m3/h", "5000 m3/h")
+        .usual("1 m3/h", "500 m3/h"),
+    size("source.hours", Kind::Duration, "How long does it run in a day?", "Less where a well must rest.")
+        .range("0.5 h", "24 h")
+        .assume("24 h", "it runs day and night"),
+    ask(
+        "source.may_be_drawn",
+        Takes::Words(&["yes", "no", "not-asked"]),
+        "May it be drawn?",
+        "What your authority for water says: ask it first.",
+    )
+    .assume("not-asked", "nobody said"),
     size("tank.kept_at", Kind::Temperature, "How warm is it kept?", "What the heater is set to.")
         .range("50 F", "95 F")
         .usual("75 F", "86 F")
@@ -252,4 +272,16 @@ pub(super) static INPUTS: &[Input] = &[
         .then("any day of the week will do"),
     ask("calendar.holidays", Takes::Dates, "On which days is there no harvest?", "Dates and stretches of dates.")
         .then("none"),
+    rhythm("rhythm.tray", "How often is the feeding tray looked at?", "every 3 days"),
+    rhythm("rhythm.screens", "How often are the screens cleaned?", "every 7 days"),
+    rhythm("rhythm.nets", "How often are nets and lines looked over?", "every 7 days"),
+    rhythm("rhythm.tests", "How often are pH and ammonia tested?", "every 7 days"),
+    rhythm("rhythm.secchi", "How often is the disk read?", "every 3 days"),
+    rhythm("rhythm.sample", "How often is a sample weighed?", "every 14 days"),
+    rhythm("rhythm.mow", "How often are the banks mown?", "every 14 days"),
 ];
+
+/// How often some work comes round.
+const fn rhythm(key: &'static str, question: &'static str, usual: &'static str) -> Input {
+    size(key, Kind::Duration, question, "`\"5 days\"`.").range("1 day", "120 days").then(usual)
+}

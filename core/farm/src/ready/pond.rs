@@ -106,7 +106,7 @@ fn stocking(clerk: &mut Clerk, pond: &Desk<'_>, area_m2: f64, last_catch: Option
     }
     clerk.no_other_keys(&desk);
     let count = count.or(density_m2.map(|density| (density * area_m2).round())).unwrap_or(f64::NAN);
-    Stocking { on: on.unwrap_or_default(), count, mean_weight_g }
+    Stocking { on: on.unwrap_or_default(), count, mean_weight_g, count_either_way: None }
 }
 
 fn seen(clerk: &mut Clerk, pond: &Desk<'_>) -> Vec<Seen> {

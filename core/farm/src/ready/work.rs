@@ -3,8 +3,9 @@
 use units::measure::Kind;
 
 use super::pond::pairs;
+use crate::chore::Chore;
 use crate::clerk::{Clerk, Desk};
-use crate::means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, StartOfWork, Tank};
+use crate::means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, Source, SourceKind, StartOfWork, Tank};
 use crate::reasons::Wrong;
 use crate::trade::Calendar;
 
@@ -114,6 +115,41 @@ pub(super) fn tanks(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<Tank> {
         clerk.no_other_keys(&row);
     }
     tanks
+}
+
+pub(super) fn sources(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<Source> {
+    let mut sources = Vec::new();
+    for row in clerk.sections(top, "source") {
+        let kind = clerk.word(&row, "kind").map_or(SourceKind::River, |at| SourceKind::ALL[at]);
+        sources.push(Source {
+            name: clerk.text(&row, "name").unwrap_or_default(),
+            kind,
+            rate_m3_h: clerk.number(&row, "rate"),
+            hours_per_day: clerk.number(&row, "hours"),
+            may_be_drawn: match clerk.word(&row, "may_be_drawn") {
+                Some(0) => Some(true),
+                Some(1) => Some(false),
+                _ => None,
+            },
+        });
+        clerk.no_other_keys(&row);
+    }
+    sources
+}
+
+/// Days after which work comes round, as far as they are told.
+pub(super) fn rhythms(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<(Chore, i32)> {
+    if !top.has("rhythm") {
+        return Vec::new();
+    }
+    let desk = clerk.section(top, "rhythm");
+    let told = Chore::ALL.into_iter().filter_map(|chore| {
+        let hours = clerk.quantity(&desk, chore.key())?;
+        Some((chore, ((hours / DAY_H).round() as i32).max(1)))
+    });
+    let told = told.collect();
+    clerk.no_other_keys(&desk);
+    told
 }
 
 pub(super) fn crew(clerk: &mut Clerk, top: &Desk<'_>) -> Crew {

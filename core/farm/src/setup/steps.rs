@@ -120,8 +120,14 @@ pub static STEPS: &[Step] = &[
                 first: &[],
                 later: &["name", "water", "bottom", "netting", "filter", "changed", "kept_at"],
             },
+            Asked { section: "source.*", first: &[], later: &["name", "kind", "rate", "hours", "may_be_drawn"] },
             Asked { section: "store", first: &[], later: &["holds", "taken", "notice", "nights", "cost"] },
             Asked { section: "calendar", first: &[], later: &["workdays", "holidays"] },
+            Asked {
+                section: "rhythm",
+                first: &[],
+                later: &["tray", "screens", "nets", "tests", "secchi", "sample", "mow"],
+            },
         ],
     },
     Step {

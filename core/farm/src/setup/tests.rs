@@ -180,7 +180,7 @@ fn drafts() -> impl Strategy<Value = Draft> {
                 "stocked" => "pond.0.stocked".to_owned(),
                 list @ ("seen" | "samples" | "readings") => format!("pond.0.{list}.0"),
                 "away" => "crew.away.0".to_owned(),
-                list @ ("pond" | "pump" | "tank" | "hired" | "order" | "price") => format!("{list}.0"),
+                list @ ("pond" | "pump" | "tank" | "source" | "hired" | "order" | "price") => format!("{list}.0"),
                 other => other.to_owned(),
             };
             // Lists are typed in their own ways, and tried by the samples.
@@ -237,7 +237,7 @@ fn what_went_in_and_came_out_at_the_ponds_is_laid_into_the_answers() {
     draft.lay_lots(&laid);
     assert_eq!(draft.file().text, written, "nothing was entered: nothing changes");
     let (stocked, out) = (Day::parse("2011-10-01").expect("a day"), Day::parse("2011-10-02").expect("a day"));
-    laid.ponds[0].stocking = crate::Stocking { on: stocked, count: 4000.0, mean_weight_g: 2.5 };
+    laid.ponds[0].stocking = crate::Stocking { on: stocked, count: 4000.0, mean_weight_g: 2.5, count_either_way: None };
     laid.ponds[1].harvested = Some(out);
     laid.season.last_catch = Day::parse("2011-11-15").expect("a day");
     draft.lay_lots(&laid);

@@ -61,3 +61,18 @@ fn a_sample_is_outside_by_how_far_it_lies_beyond_the_edge() {
     assert!((met(39.0625).outside() - 1.0).abs() < 1e-9);
     assert!(met(2.1).outside() > 5.0);
 }
+
+#[test]
+fn a_count_from_samples_brings_its_own_doubt_into_the_number() {
+    let (farm, crop) = farm_and_crop();
+    let warm_days: Vec<f64> = (0..=10).map(|day| 0.8 * f64::from(day)).collect();
+    let width = |either_way: Option<f64>| {
+        let mut card = farm.ponds[0].clone();
+        (card.stocking.count, card.stocking.count_either_way) = (11_000.0, either_way);
+        let priors = with_told(&StockPriors::default(), &farm, &card, crop.hazard_per_d(), 0);
+        let number = bands(&believed(1, 0, &crop, &priors, &warm_days, &[]))[0];
+        (number.high - number.low) / number.middle
+    };
+    let (usual, close, wide) = (width(None), width(Some(300.0)), width(Some(5_000.0)));
+    assert!(close < 0.9 * usual && wide > 1.5 * usual, "{close} {usual} {wide}");
+}

@@ -7,7 +7,7 @@ use crate::sample::hazel_bend;
 
 fn crop(year: i16, count: f64) -> PastCrop {
     let on = Day::new(year, 5, 27).expect("a day");
-    let stocking = Stocking { on, count: 9_000.0, mean_weight_g: 0.4 };
+    let stocking = Stocking { on, count: 9_000.0, mean_weight_g: 0.4, count_either_way: None };
     PastCrop {
         pond: "willow".to_owned(),
         stocking,

@@ -45,6 +45,7 @@ static UNITS: &[Unit] = &[
     unit(Kind::Area, FOOT_M * FOOT_M, &["ft2", "sq ft", "square feet", "sqft"]),
     unit(Kind::Volume, 1.0, &["m3", "cubic metres", "cubic meters", "cu m"]),
     shown("L", unit(Kind::Volume, 0.001, &["l", "litres", "litre", "liters", "liter"])),
+    unit(Kind::Volume, 0.000_001, &["ml", "millilitres", "milliliters"]),
     unit(Kind::Volume, GALLON_M3, &["gal", "gallons", "gallon", "us gal"]),
     unit(Kind::Volume, FOOT_M * FOOT_M * FOOT_M, &["ft3", "cu ft", "cubic feet"]),
     unit(

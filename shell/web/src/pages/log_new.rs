@@ -9,6 +9,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
+use farm::reasons::Wrong;
 use maud::{Markup, html};
 use store::Insert;
 use words::page_log as say;
@@ -24,6 +25,9 @@ use crate::served::Served;
 use crate::site::Site;
 
 type Fields = Vec<(String, String)>;
+
+/// Days within which counts out of tanks fill one pond, d.
+const FILLED_D: i32 = 7;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
@@ -142,8 +146,13 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
     for slip in fact.read().slips {
         // A value out of bounds may be kept as written by one who has seen that it is.
         if !may_be_kept(&slip) {
-            shown.wrong.push((slip.field.clone(), words::store::slip(&slip)));
+            let two_places = slip.field == "to_tank" && matches!(slip.what, Wrong::Both { .. });
+            let said = if two_places { say::ONE_PLACE.to_owned() } else { words::store::slip(&slip) };
+            shown.wrong.push((slip.field.clone(), said));
         }
+    }
+    if let Some(name) = fact.text("to_tank").filter(|name| !facts.farm.tanks.iter().any(|tank| tank.name == *name)) {
+        shown.wrong.push(("to_tank".to_owned(), say::no_tank(name)));
     }
     if fact.pond().is_some_and(|id| !facts.farm.ponds.iter().any(|pond| pond.id == id)) {
         shown.wrong.push(("pond".to_owned(), say::NO_POND.to_owned()));
@@ -168,6 +177,10 @@ fn lots_odd(facts: &Served, fact: &Fact) -> Vec<String> {
                 said.push(lots::after_last_catch(farm.season.last_catch));
             }
         }
+        // Several tanks fill one pond within days; a pond that has long been stocked is asked about.
+        "counted_out" if day.0 - on.0 > FILLED_D && out.is_none() && fact.corrects.is_none() => {
+            said.push(lots::not_empty(name, on));
+        }
         "catch" => match out {
             _ if day < on => said.push(lots::before_stocking(name, on)),
             Some(out) if out < day => said.push(lots::was_empty(name, out)),
@@ -182,7 +195,8 @@ fn lots_odd(facts: &Served, fact: &Fact) -> Vec<String> {
 fn joined(fields: Fields) -> BTreeMap<String, String> {
     let mut typed = BTreeMap::<String, String>::new();
     for (name, text) in fields {
-        match typed.get_mut(&name).filter(|_| farm::facts::WEIGHT_LISTS.contains(&name.as_str())) {
+        let is_list = name == "from_tanks" || farm::facts::WEIGHT_LISTS.contains(&name.as_str());
+        match typed.get_mut(&name).filter(|_| is_list) {
             Some(before) if before.is_empty() => *before = text,
             Some(_) if text.is_empty() => {}
             Some(before) => *before = format!("{before} {text}"),
@@ -196,10 +210,12 @@ fn joined(fields: Fields) -> BTreeMap<String, String> {
 
 /// Where to after an entry is kept: a sample is looked at, all else stands in the log.
 fn after(farm: &str, fact: &Fact) -> String {
-    match fact.pond().filter(|_| fact.kind == "sample" && !fact.strikes()) {
-        Some(pond) => super::samples::address(farm, pond),
-        None if fact.kind == "order" => format!("/f/{farm}/order"),
-        None => format!("/f/{farm}/log"),
+    match (fact.kind.as_str(), fact.pond()) {
+        _ if fact.strikes() => format!("/f/{farm}/log"),
+        ("sample", Some(pond)) => super::samples::address(farm, pond),
+        ("order", _) => format!("/f/{farm}/order"),
+        ("counted_out", _) => format!("/f/{farm}/tanks"),
+        _ => format!("/f/{farm}/log"),
     }
 }
 

@@ -238,7 +238,10 @@ fn row(shown: &Shown, lot: &Lot) -> Markup {
     html! {
         li {
             b { (shown.name(&lot.pond)) }
-            span { (say::stocked(stocking.on, stocking.count, stocking.mean_weight_g)) }
+            div {
+                (say::stocked(stocking.on, stocking.count, stocking.mean_weight_g, stocking.count_either_way))
+                @for said in say::from_tanks(lot) { p.hint { (said) } }
+            }
             span { (say::out(lot.out, lot.is_out_guessed, shown.today, stocking.on)) @if lot.out.is_some() || lot.caught_kg.is_some() { (say::THEN) (caught) } }
             @if let Some(said) = say::doubtful(lot.caught_kg, lot.caught_count, stocking.count) { p.wrong { (said) } }
             @match (lot.out, is_last) {

@@ -13,8 +13,12 @@ use crate::parts::weighing;
 use crate::served::Served;
 use crate::who::{self, May};
 
+mod open;
+
+use open::{first, is_first};
+
 /// Kinds a person types.
-pub const KINDS: [&str; 13] = [
+pub const KINDS: [&str; 14] = [
     "reading",
     "feed",
     "deaths",
@@ -26,6 +30,7 @@ pub const KINDS: [&str; 13] = [
     "catch",
     "delivery",
     "tank",
+    "counted_out",
     "weather_note",
     "note",
 ];
@@ -44,43 +49,7 @@ pub fn may_mend(kind: &str) -> bool {
 }
 
 /// Of [`KINDS`], those that are of tanks: a farm without any is not offered them.
-pub const OF_TANKS: [&str; 2] = ["delivery", "tank"];
-
-/// Fields that stand open at once; the others one tap away.
-const FIRST: [&str; 29] = [
-    "pond",
-    "chore",
-    "tank",
-    "hatchery",
-    "ordered",
-    "comes",
-    "said",
-    "per_1000",
-    "claimed",
-    "counts",
-    "sample_weight",
-    "all_weight",
-    "dead",
-    "end",
-    "temperature",
-    "depth",
-    "oxygen",
-    "feed",
-    "left",
-    "deaths",
-    "predators",
-    "predator_count",
-    "aerator_hours",
-    "stocked",
-    "caught",
-    "empty",
-    "mean_weight",
-    "counted",
-    "text",
-];
-
-/// Of a tank these stand open too: in a pond they are rarely read.
-const OF_A_TANK: [&str; 3] = ["ammonia", "ph", "nitrite"];
+pub const OF_TANKS: [&str; 3] = ["delivery", "tank", "counted_out"];
 
 /// What a form holds when it is shown.
 #[derive(Debug, Clone, Default)]
@@ -237,17 +206,6 @@ pub fn beside() -> Markup {
     }
 }
 
-/// The fields that stand open, in the order in which they are typed.
-fn first(asked: &Form) -> impl Iterator<Item = &Field> {
-    let of_tanks = OF_A_TANK.iter().filter(|_| asked.kind == "tank");
-    FIRST.iter().chain(of_tanks).filter_map(|name| asked.fields.iter().find(|field| field.name == *name))
-}
-
-/// Whether a field stands open at once.
-fn is_first(asked: &Form, name: &str) -> bool {
-    FIRST.contains(&name) || (asked.kind == "tank" && OF_A_TANK.contains(&name))
-}
-
 /// Whether something within the further fields must be seen.
 fn later(asked: &Form, shown: &Shown) -> bool {
     let inside = |name: &str| !is_first(asked, name) && !weighing::HERE.contains(&name);
@@ -278,8 +236,10 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
     match field.name {
         "pond" => {
             let ponds = facts.farm.ponds.iter().map(|pond| (pond.id.as_str(), pond.name.as_str()));
-            let whole = (!field.needed).then_some(("", say::WHOLE_FARM));
-            chips(shown, "pond", ponds.chain(whole).collect(), field.needed)
+            let whole = if shown.kind == "counted_out" { say::NO_POND_HERE } else { say::WHOLE_FARM };
+            let whole = (!field.needed).then_some(("", whole));
+            let legend = if shown.kind == "counted_out" { say::INTO_POND } else { say::field("pond") };
+            chips_under(shown, ("pond", legend), ponds.chain(whole).collect(), field.needed)
         }
         "chore" => chips(
             shown,
@@ -302,19 +262,50 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             facts.farm.tanks.iter().map(|tank| (tank.name.as_str(), tank.name.as_str())).collect(),
             true,
         ),
+        "grade" => {
+            chips(shown, "grade", ["upper", "lower", "ungraded"].map(|word| (word, say::grade(word))).into(), false)
+        }
+        "to_tank" => {
+            let tanks = facts.farm.tanks.iter().map(|tank| (tank.name.as_str(), tank.name.as_str()));
+            chips(shown, "to_tank", tanks.chain([("", say::NO_TANK_HERE)]).collect(), false)
+        }
+        "from_tanks" if facts.farm.tanks.is_empty() => html! {},
+        "from_tanks" => many(shown, "from_tanks", facts.farm.tanks.iter().map(|tank| tank.name.as_str())),
+        "tank_empty" => chips(shown, "tank_empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
     }
 }
 
 fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Markup {
+    chips_under(shown, (name, say::field(name)), all, needed)
+}
+
+fn chips_under(shown: &Shown, (name, legend): (&str, &str), all: Vec<(&str, &str)>, needed: bool) -> Markup {
     html! {
         fieldset.chips id=(format!("e-{name}")) {
-            legend { (say::field(name)) }
+            legend { (legend) }
             @for (value, label) in all {
                 label.chip {
                     input type="radio" name=(name) value=(value) checked[shown.text(name) == value] required[needed];
                     span { (label) }
+                }
+            }
+            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
+        }
+    }
+}
+
+/// Several of a row; each says its name with a comma, so that they make a list.
+fn many<'a>(shown: &Shown, name: &str, all: impl Iterator<Item = &'a str>) -> Markup {
+    let chosen: Vec<&str> = shown.text(name).split(',').map(str::trim).collect();
+    html! {
+        fieldset.chips id=(format!("e-{name}")) {
+            legend { (say::field(name)) }
+            @for one in all {
+                label.chip {
+                    input type="checkbox" name=(name) value=(format!("{one},")) checked[chosen.contains(&one)];
+                    span { (one) }
                 }
             }
             @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
@@ -349,6 +340,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         "catch" => name == "caught",
         "delivery" => name == "claimed",
         "order" => name == "hatchery",
+        "counted_out" => false,
         _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
     };
     let control = html! {
@@ -366,7 +358,8 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
             }
         }
     };
-    row(shown, name, say::field(name), hint, control)
+    let label = if (shown.kind.as_str(), name) == ("counted_out", "dead") { say::DEAD_AT_IT } else { say::field(name) };
+    row(shown, name, label, hint, control)
 }
 
 /// A form as it is first shown.

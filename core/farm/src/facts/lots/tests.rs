@@ -12,7 +12,8 @@ fn day(text: &str) -> Day {
 fn bend(stocked: &str, harvested: Option<&str>) -> Farm {
     let mut farm = read_farm(HAZEL_BEND).expect("the sample reads");
     farm.ponds.truncate(1);
-    farm.ponds[0].stocking = Stocking { on: day(stocked), count: 10_000.0, mean_weight_g: 0.35 };
+    farm.ponds[0].stocking =
+        Stocking { on: day(stocked), count: 10_000.0, mean_weight_g: 0.35, count_either_way: None };
     farm.ponds[0].harvested = harvested.map(day);
     farm
 }
@@ -179,4 +180,71 @@ fn a_farm_without_entries_is_left_as_it_was_written() {
     log.enter(1, "catch", "2011-09-20", "pond=willow;caught=20 kg;empty=no");
     lay_lots(&mut laid, 0, &log.0);
     assert_eq!(laid, farm, "a first seining leaves the pond in the plan");
+}
+
+const NORTH: &str = "tank=North;pond=willow;counts=412 398 431;sample_weight=160 g;all_weight=2.4 kg";
+
+#[test]
+fn what_is_counted_out_of_tanks_is_the_stocking_and_shows_its_delivery() {
+    let farm = bend("2011-05-27", Some("2011-09-20"));
+    let mut log = Log::new();
+    log.enter(1, "delivery", "2012-03-20", "claimed=60,000;papers=health paper 17");
+    log.enter(2, "delivery", "2011-03-20", "claimed=50,000");
+    log.enter(3, "counted_out", "2012-05-20", NORTH);
+    let first = log.lots(&farm).pop().expect("a lot");
+    // 2.4 kg of 160 g samples: 15 times the mean of 413.67.
+    assert_eq!((first.stocking.on, first.stocking.count), (day("2012-05-20"), 6205.0));
+    assert!((first.stocking.mean_weight_g - 480.0 / 1241.0).abs() < 1e-12);
+    let either = first.stocking.count_either_way.expect("three samples");
+    log.enter(4, "counted_out", "2012-05-22", "tank=West;pond=willow;each=795;mean_weight=0.8 g;grade=upper");
+    log.enter(5, "counted_out", "2012-05-22", "tank=West;to_tank=East;each=400;grade=lower");
+    let lots = log.lots(&farm);
+    let both = lots.last().expect("a lot");
+    assert_eq!((lots.len(), both.stocking.on, both.stocking.count), (2, day("2012-05-20"), 7000.0));
+    assert_eq!(both.stocking.count_either_way, Some(either), "one by one adds no doubt");
+    let tanks: Vec<(&str, Option<&str>)> =
+        both.from.iter().map(|from| (from.tank.as_str(), from.grade.as_deref())).collect();
+    assert_eq!(tanks, [("North", None), ("West", Some("upper"))]);
+    let delivery = both.from[1].delivery.clone().expect("a delivery");
+    assert_eq!(delivery, (day("2012-03-20"), Some("health paper 17".to_owned())));
+    // A mending of a count mends the stocking.
+    log.mend(6, "counted_out", "2012-05-22", "struck=yes", Some(&format!("{:032x}", 4)));
+    assert_eq!(log.lots(&farm).last().map(|lot| lot.stocking.count), Some(6205.0));
+}
+
+#[test]
+fn a_number_that_a_person_entered_for_the_whole_pond_holds_and_names_its_tanks() {
+    let farm = bend("2011-05-27", Some("2011-09-20"));
+    for said_first in [false, true] {
+        let mut log = Log::new();
+        let (a, b) = if said_first { (2, 1) } else { (1, 2) };
+        log.enter(a, "counted_out", "2012-05-20", NORTH);
+        log.enter(b, "stocked", "2012-05-21", "pond=willow;stocked=9000;mean_weight=0.3 g");
+        log.0.sort_by_key(|kept| kept.seq);
+        let lots = log.lots(&farm);
+        let lot = lots.last().expect("a lot");
+        assert_eq!((lots.len(), lot.stocking.count, lot.from.len()), (2, 9000.0, 1), "said first: {said_first}");
+        assert_eq!(lot.stocking.count_either_way, None);
+    }
+    let mut log = Log::new();
+    log.enter(1, "stocked", "2012-05-21", "pond=willow;stocked=9000;mean_weight=0.3 g");
+    let fact = &mut log.0[0].fact;
+    fact.form = 2;
+    for (key, text) in [("from_tanks", "North, Middle"), ("either_way", "300")] {
+        fact.typed.insert(key.to_owned(), text.to_owned());
+    }
+    assert!(fact.read().slips.is_empty());
+    let lot = log.lots(&farm).pop().expect("a lot");
+    assert_eq!(lot.from.iter().map(|from| from.tank.as_str()).collect::<Vec<_>>(), ["North", "Middle"]);
+    assert_eq!(lot.stocking.count_either_way, Some(300.0));
+}
+
+#[test]
+fn a_farm_file_taken_again_does_not_undo_a_count_at_the_tanks() {
+    let farm = bend("2012-05-20", None);
+    let mut log = Log::new();
+    log.enter(1, "counted_out", "2012-05-20", NORTH);
+    let said = [0, 2].map(|seq| FileSaid { seq, farm: &farm });
+    let lots = lots(&said, &log.0, &log.1);
+    assert_eq!((lots.len(), lots[0].stocking.count), (1, 6205.0));
 }

@@ -6,7 +6,7 @@
 //! Source    Hill (1970), Algorithm 396, Communications of the ACM 13, 619-620 (from memory), held against printed tables
 //! Left out  other levels
 
-use units::pow;
+use crate::pow;
 
 /// The level: one in twenty outside, on either side together.
 const OUTSIDE: f64 = 0.05;
@@ -37,7 +37,7 @@ fn hill(n: f64) -> f64 {
         c += (((0.05 * d * x - 5.0) * x - 7.0) * x - 2.0) * x + b;
         y = (((((0.4 * y + 6.3) * y + 36.0) * y + 94.5) / c - y - 3.0) / b + 1.0) * x;
         y = a * y * y;
-        y = if y > 0.002 { units::exp(y) - 1.0 } else { 0.5 * y * y + y };
+        y = if y > 0.002 { crate::exp(y) - 1.0 } else { 0.5 * y * y + y };
     } else {
         y = ((1.0 / (((n + 6.0) / (n * y) - 0.089 * d - 0.822) * (n + 2.0) * 3.0) + 0.5 / (n + 4.0)) * y - 1.0)
             * (n + 1.0)

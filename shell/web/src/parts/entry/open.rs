@@ -1,0 +1,63 @@
+//! Which fields of an entry's form stand open at once, in the order in which they are typed.
+
+use farm::facts::{Field, Form};
+
+/// Fields that stand open at once; the others one tap away.
+const FIRST: [&str; 29] = [
+    "pond",
+    "chore",
+    "tank",
+    "hatchery",
+    "ordered",
+    "comes",
+    "said",
+    "per_1000",
+    "claimed",
+    "counts",
+    "sample_weight",
+    "all_weight",
+    "dead",
+    "end",
+    "temperature",
+    "depth",
+    "oxygen",
+    "feed",
+    "left",
+    "deaths",
+    "predators",
+    "predator_count",
+    "aerator_hours",
+    "stocked",
+    "caught",
+    "empty",
+    "mean_weight",
+    "counted",
+    "text",
+];
+
+/// Of a tank these stand open too: in a pond they are rarely read.
+const OF_A_TANK: [&str; 3] = ["ammonia", "ph", "nitrite"];
+
+/// What stands open of animals counted out of a tank, in the order of the work: what, how many, where to.
+const OF_COUNTED: [&str; 10] =
+    ["tank", "grade", "counts", "sample_weight", "all_weight", "each", "pond", "to_tank", "dead", "tank_empty"];
+
+/// The names of the fields that stand open, in the order in which they are typed.
+fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
+    let (names, more): (&'static [&str], &'static [&str]) = match kind {
+        "counted_out" => (&OF_COUNTED, &[]),
+        "tank" => (&FIRST, &OF_A_TANK),
+        _ => (&FIRST, &[]),
+    };
+    names.iter().chain(more)
+}
+
+/// The fields that stand open.
+pub fn first(asked: &Form) -> impl Iterator<Item = &Field> {
+    open_names(asked.kind).filter_map(|name| asked.fields.iter().find(|field| field.name == *name))
+}
+
+/// Whether a field stands open at once.
+pub fn is_first(asked: &Form, name: &str) -> bool {
+    open_names(asked.kind).any(|open| *open == name)
+}
