@@ -7,10 +7,11 @@
 //!           9.5), extension text; nitrite from memory. docs/model/oxygen.md
 //! Left out  what a day's feed adds; hardness; carbon dioxide at dawn
 
-use farm::ChemistryRead;
+use farm::{ChemistryRead, PondCard};
 use pond::chemistry::unionized_fraction;
 use units::Instant;
 
+use crate::outlook::MorningAsk;
 use crate::report::Reporting;
 
 /// Un-ionized ammonia that prawns should not meet, mg/L.
@@ -102,8 +103,12 @@ pub enum Alarm {
 
 /// One pond's day.
 pub fn chemistry_today(of: &Reporting, p: usize, modelled_c: f64) -> ChemistryToday {
-    let (ask, place) = (of.ask, &of.ask.past.place);
-    let reads = &ask.farm.ponds[of.ponds[p].index].chemistry;
+    of_card(of.ask, &of.ask.farm.ponds[of.ponds[p].index], modelled_c)
+}
+
+/// The same of any pond.
+pub(crate) fn of_card(ask: &MorningAsk, card: &PondCard, modelled_c: f64) -> ChemistryToday {
+    let (place, reads) = (&ask.past.place, &card.chemistry);
     // What is written later in the day counts, though the question is this morning's.
     let end = place.day_start(ask.on.plus(1));
     let now = place.day_start(ask.on).plus_hours(i64::from(ask.now_hour));

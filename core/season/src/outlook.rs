@@ -204,6 +204,18 @@ pub fn window(on: Day, last: Day, skill: &ForecastSkill) -> SeasonWindow {
     SeasonWindow { month, day, n_days: n_days.max(WINDOW_LEAST_DAYS) as usize }
 }
 
+/// Members from this morning to `last`, with the past they walk through.
+pub(crate) fn drawn_members(
+    ask: &MorningAsk,
+    climate: &Climate,
+    last: Day,
+) -> Result<(Members, Library), OutlookError> {
+    let (skill, forecast) = forecast_in_use(ask, climate);
+    let (library, _) = ask.past.library(window(ask.on, last, &skill), Some(ask.on)).map_err(OutlookError::Past)?;
+    let members = draw_members(ask, climate, &skill, &forecast, &library, last)?;
+    Ok((members, library))
+}
+
 fn draw_members(
     ask: &MorningAsk,
     climate: &Climate,

@@ -91,8 +91,8 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
         [""] | ["log" | "called-and-came" | "seasons" | "tanks"] | ["ponds" | "sums", ..] | ["photos", _] => reads,
-        ["log", "new" | "photo" | "photos" | "away"] | ["photos" | "sync" | "leave"] => true,
-        ["log", _, "mend" | "settlement"] => true,
+        ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
+        ["log", _, "mend" | "settlement"] | ["log", "done", _, "back"] => true,
         _ => false,
     }
 }

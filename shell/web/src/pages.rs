@@ -18,6 +18,7 @@ use crate::who::{May, WHO, Who};
 mod accept;
 mod called;
 mod certificate;
+mod done;
 pub mod enter;
 mod farms;
 mod files;
@@ -35,6 +36,7 @@ mod pond;
 mod samples;
 mod seasons;
 mod setup;
+mod stocking;
 mod sums;
 mod sync;
 mod two_thermometers;
@@ -63,12 +65,14 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(photos::routes())
         .merge(log_new::routes())
         .merge(seasons::routes())
+        .merge(stocking::routes())
         .merge(sums::routes())
         .merge(sync::routes())
         .merge(winter::routes())
         .merge(orders::routes())
         .merge(setup::routes())
         .merge(people::routes())
+        .merge(done::routes())
         .merge(enter::routes())
         .merge(certificate::routes())
         // The icon a browser asks for unbidden: there is none, and that is no fault.

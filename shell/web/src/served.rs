@@ -75,7 +75,8 @@ impl Served {
         self.follows_clock && Served::today(&self.farm, now_ms) != self.on
     }
 
-    fn ask<'a>(&'a self, yesterday: Option<&'a Decision>) -> MorningAsk<'a> {
+    /// The morning's question.
+    pub fn ask<'a>(&'a self, yesterday: Option<&'a Decision>) -> MorningAsk<'a> {
         MorningAsk {
             farm: &self.farm,
             past: &self.past,

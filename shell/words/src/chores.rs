@@ -1,6 +1,6 @@
 //! Work that comes round, in words.
 
-use season::chores::{ChoreDue, PondDue};
+use season::chores::{ChoreDue, PondDue, RhythmBy};
 use season::farm::Chore;
 
 use crate::figures::day_short;
@@ -8,8 +8,26 @@ use crate::figures::day_short;
 /// Heading of what is due.
 pub const DUE: &str = "Comes round today";
 /// How it is come by.
-pub const DUE_HINT: &str = "A tap opens the entry; kept, it is done. Rhythms are common practice: tray and disk every 3 days, screens, nets and tests every 7, a sample and \
-    the banks every 14.";
+pub const DUE_HINT: &str = "A tap on a pond says that it was done there now; readings and samples are typed. How often: as the farm's description says, else as the pond's own log \
+    shows from four entries on, else common practice: tray and disk every 3 days, screens, nets and tests every 7, a sample and the banks every 14.";
+/// The way to the entry with a time or a note of one's own; it also works without signal.
+pub const OTHERWISE: &str = "Another time, a note, or no signal";
+/// Takes a tap back.
+pub const TAKE_BACK: &str = "Take it back";
+/// It was taken back.
+pub const TAKEN_BACK: &str = "Taken back: it stays readable in the log and counts no more.";
+/// It could not be kept.
+pub const NOT_DONE: &str = "Nothing was entered.";
+
+/// What a tap has entered.
+pub fn just_done(chore: Chore, pond: &str, at: &str) -> String {
+    crate::figures::stopped(format!("{pond}: {}, {at}", short(chore).to_lowercase()))
+}
+
+/// The tap, for a reader who hears it alone.
+pub fn done_now(chore: Chore, pond: &str) -> String {
+    format!("{pond}: {}, just now", short(chore).to_lowercase())
+}
 /// Those that press less.
 pub const MORE: &str = "More that comes round";
 /// Done work shown at once.
@@ -50,11 +68,24 @@ pub fn care(chore: Chore) -> Option<&'static str> {
     }
 }
 
-/// Since when, of the pond that waits longest.
+/// Since when, of the pond that waits longest, and how often it comes round there.
 pub fn since(due: &ChoreDue) -> String {
-    match due.ponds.first() {
-        Some(PondDue { last: Some(day), .. }) => format!("last entered {}", day_short(*day).replace("  ", " ")),
-        _ => "not entered since stocking".to_owned(),
+    let Some(first) = due.ponds.first() else { return "not entered since stocking".to_owned() };
+    let last = match first.last {
+        Some(day) => format!("last entered {}", day_short(day).replace("  ", " ")),
+        None => "not entered since stocking".to_owned(),
+    };
+    match first.by {
+        RhythmBy::Usual => last,
+        RhythmBy::OwnLog => format!("{last}; {}, as your log shows", every(first)),
+        RhythmBy::Told => format!("{last}; {}, as you said", every(first)),
+    }
+}
+
+fn every(due: &PondDue) -> String {
+    match due.every_d {
+        1 => "every day".to_owned(),
+        days => format!("every {days} days"),
     }
 }
 
@@ -88,8 +119,13 @@ mod tests {
             (entry(Chore::Sample, "heron"), entry(Chore::Tests, "heron")),
             ("kind=sample&pond=heron".into(), "pond=heron".into())
         );
-        let due = |last| ChoreDue { chore: Chore::Mow, ponds: vec![PondDue { index: 0, last, since_d: 20 }] };
-        assert_eq!(since(&due(Day::parse("2011-09-08"))), "last entered Thu 8 Sep");
-        assert_eq!(since(&due(None)), "not entered since stocking");
+        let due = |last, every_d, by| ChoreDue {
+            chore: Chore::Mow,
+            ponds: vec![PondDue { index: 0, last, since_d: 20, every_d, by }],
+        };
+        let day = Day::parse("2011-09-08");
+        assert_eq!(since(&due(day, 14, RhythmBy::Usual)), "last entered Thu 8 Sep");
+        assert_eq!(since(&due(day, 5, RhythmBy::OwnLog)), "last entered Thu 8 Sep; every 5 days, as your log shows");
+        assert_eq!(since(&due(None, 1, RhythmBy::Told)), "not entered since stocking; every day, as you said");
     }
 }

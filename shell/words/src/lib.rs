@@ -33,6 +33,7 @@ pub mod page_scores;
 pub mod page_seasons;
 pub mod page_setup;
 pub mod page_stock;
+pub mod page_stocking;
 pub mod page_winter;
 pub mod replay;
 pub mod serve;

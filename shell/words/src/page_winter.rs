@@ -1,13 +1,16 @@
 //! The winter plan in words: when to stock, how closely, what may come of it, what to order and when.
 
+use season::filling::{FillPlan, fill_plan};
 use season::winter::{INPUTS, MonthFlow, Understood, Variant, WARM_DAWN_C, WARM_MORNINGS, Winter};
 use units::Currency;
 
 use crate::figures::{Manner, count, day_short, degrees, grouped, mass, money, month, odds};
 use crate::morning::Lines;
 
+mod filling;
 mod order;
 
+pub use filling::{FILLING, FILLING_SAYS, FISH_LAST, NO_SOURCE, begins_before_d, filling_rows};
 pub use order::order_rows;
 
 /// Name of the page.
@@ -316,6 +319,15 @@ pub fn page(winter: &Winter, understood: &Understood, manner: Manner) -> String 
     out.text
 }
 
+/// How its pond is filled before that stocking; `None` where its shape cannot be used.
+pub fn fill(understood: &Understood, one: &Variant) -> Option<FillPlan> {
+    let ask = &understood.ask;
+    fill_plan(ask.farm, ask.past, ask.pond, one.on.plus(-FILL_ABOUT_D)).ok()
+}
+
+/// Days before stocking whose climate the filling is reckoned with, d.
+const FILL_ABOUT_D: i32 = 18;
+
 /// One variant: what may come of it, what is to be ordered, money by month.
 fn told(out: &mut Lines, one: &Variant, understood: &Understood, manner: Manner) {
     let currency = understood.ask.farm.currency;
@@ -328,8 +340,17 @@ fn told(out: &mut Lines, one: &Variant, understood: &Understood, manner: Manner)
     if one.is_within {
         out.line(ORDER);
         let order = season::winter::order(one.count, one.on, &understood.nursing);
-        for (when, what) in order_rows(&order, one.on, manner) {
+        let plan = fill(understood, one);
+        for (when, what) in order_rows(&order, one.on, plan.as_ref(), manner) {
             out.wrapped(&format!("  {when}: {what}"));
+        }
+        if let Some(plan) = plan.filter(|plan| !plan.by_source.is_empty()) {
+            out.blank();
+            out.line(FILLING);
+            for (name, said) in filling_rows(&plan, manner) {
+                out.wrapped(&format!("  {name}: {said}"));
+            }
+            out.wrapped(FISH_LAST);
         }
     } else {
         out.wrapped(BREAKS);

@@ -9,6 +9,7 @@ use units::{Day, Watch};
 mod course;
 mod crops;
 mod feeding;
+mod filling;
 mod kept;
 mod orders;
 mod oxygen;

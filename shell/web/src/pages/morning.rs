@@ -13,7 +13,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::{chemistry, oxygen, page_morning as say};
 
-use super::{called, missing, onward, pond, sent, two_thermometers};
+use super::{called, done, missing, onward, pond, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -42,7 +42,9 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 again_s: kept.working.then_some(4),
                 ..Frame::of(&facts, page::MORNING, Here::Morning)
             };
-            sent(framed(&frame, body(&facts, outlook, &kept, &two_thermometers::of_morning(&site, &facts))))
+            let beside =
+                Beside { apart: two_thermometers::of_morning(&site, &facts), done: done::just_done(&site, &facts) };
+            sent(framed(&frame, body(&facts, outlook, &kept, &beside)))
         }
         None => sent(
             before(&site, &facts, &kept, "morning", page::MORNING)
@@ -73,7 +75,7 @@ pub fn kept_for(may: May, name: &str) -> String {
 
 /// What stands within the frame, without its age: kept for the next start.
 pub fn drawn(facts: &Served, outlook: &Outlook) -> Markup {
-    body(facts, outlook, &Kept::default(), &html! {})
+    body(facts, outlook, &Kept::default(), &Beside::default())
 }
 
 /// The page while there is no answer yet, or when there cannot be one.
@@ -103,7 +105,19 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
     )
 }
 
-fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Markup {
+/// What stands on the page of what was entered, apart from the answer: an earlier answer is shown without it.
+struct Beside {
+    apart: Markup,
+    done: Markup,
+}
+
+impl Default for Beside {
+    fn default() -> Beside {
+        Beside { apart: html! {}, done: html! {} }
+    }
+}
+
+fn body(facts: &Served, outlook: &Outlook, kept: &Kept, beside: &Beside) -> Markup {
     let manner = facts.manner;
     let behind = Behind { farm: &facts.farm, past: &facts.past, outlook, manner };
     let also = say::also(outlook, manner);
@@ -141,7 +155,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
                 @if let Some((reason, how)) = reason.filter(|(said, _)| !said.is_empty()) { div.reason { (told(&reason, &how)) } }
                 @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
                 @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
-                (apart)
+                (beside.apart)
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
                 @if !when.is_empty() { (told(&when, &behind.dates())) }
                 @if let Some(since) = say::since_yesterday(outlook) { p.since { (since) } }
@@ -156,7 +170,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, apart: &Markup) -> Marku
                 p.onward { a href=(format!("/f/{}/plan", facts.id)) { (say::SEE_PLAN) } }
             }
         }
-        (chores::chores(facts, outlook))
+        (chores::chores(facts, outlook, &beside.done))
         div.ponds { @for pond in &outlook.ponds { (one_pond(facts, outlook, pond)) } }
         section.foot {
             p { (say::MARKS) } p { (say::ALIKE) }

@@ -14,7 +14,7 @@ use season::tanks::{NurseryOutlook, TankOutlook, nursery};
 use store::{Asked, StoreError};
 use words::page_nursery as say;
 
-use super::{missing, sent};
+use super::{missing, sent, stocking};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -49,11 +49,17 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     sent(framed(&frame, html! { article.one-pond.of-sums.tanks { (body) } }))
 }
 
+/// The tanks by what the record holds of them; as if nothing were in them where it cannot be read.
+pub fn of(site: &Site, facts: &Served) -> NurseryOutlook {
+    let entered = site.record().and_then(|record| entered(record, facts).ok()).unwrap_or_default();
+    nursery(&facts.farm, &entered, facts.on)
+}
+
 /// Deliveries and tank readings of late.
 fn entered(record: &Record, facts: &Served) -> Result<Vec<Kept>, StoreError> {
     let from = Some(facts.farm.place.zone.instant(facts.on.plus(-DAYS), 0));
     let mut all = Vec::new();
-    for kind in ["delivery", "tank"] {
+    for kind in ["delivery", "tank", "counted_out"] {
         all.extend(record.store().facts_linked(&facts.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
     }
     all.sort_by_key(|kept| kept.seq);
@@ -73,7 +79,8 @@ fn body(facts: &Served, nursery: &NurseryOutlook) -> Markup {
                     @if let Some(delivery) = &nursery.delivery { p.reason { (say::since(delivery, facts.on)) } }
                     p.onward {
                         a.mend href=(enter("tank")) { (say::ENTER_READING) } " "
-                        a.mend href=(enter("delivery")) { (say::ENTER_DELIVERY) }
+                        a.mend href=(enter("delivery")) { (say::ENTER_DELIVERY) } " "
+                        a.mend href=(enter("counted_out")) { (say::COUNT_OUT) }
                     }
                 }
             }
@@ -87,12 +94,15 @@ fn body(facts: &Served, nursery: &NurseryOutlook) -> Markup {
             }
             (shared(nursery))
         }
+        @if !nursery.moves.is_empty() { (moves(facts, nursery)) }
+        (stocking::ways(facts))
         @if let Some(tank) = nursery.tanks.first() { (tempering(facts, tank)) }
         section.part aria-labelledby="h-mishaps" {
             h2 id="h-mishaps" { (say::MISHAPS) }
             @for (what, steps) in say::CARDS {
                 details.card { summary { (what) } ol { @for step in steps { li { (step) } } } }
             }
+            @if let Some(said) = say::without(nursery) { p.legend { (said) } }
         }
         @if who::now().may == May::All { p { a.mend href=(format!("/f/{}/order", facts.id)) { (words::page_orders::TITLE) } } }
         details.working { summary { (say::HOW) } p { (say::METHOD) } }
@@ -106,6 +116,20 @@ fn one(facts: &Served, tank: &TankOutlook) -> Markup {
         section.part aria-labelledby=(id) {
             h2 id=(id) { (tank.tank.name) }
             dl.rows { @for (name, value) in say::rows(tank, facts.manner) { div { dt { (name) } dd { (value) } } } }
+        }
+    }
+}
+
+fn moves(facts: &Served, nursery: &NurseryOutlook) -> Markup {
+    let pond = |id: &str| {
+        facts.farm.ponds.iter().find(|card| card.id == id).map_or_else(|| id.to_owned(), |card| card.name.clone())
+    };
+    html! {
+        section.part aria-labelledby="h-counted" {
+            h2 id="h-counted" { (say::COUNTED_OUT) }
+            dl.rows { @for (what, how) in nursery.moves.iter().map(|one| say::moved(one, &pond)) { div { dt { (what) } dd { (how) } } } }
+            p.legend { (say::COUNTED_OUT_SAYS) }
+            p { a.mend href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
         }
     }
 }

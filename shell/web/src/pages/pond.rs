@@ -11,6 +11,7 @@ use farm::facts::current;
 use maud::{Markup, html};
 use season::OutlookError;
 use season::answer::{Outlook, PondOutlook};
+use season::stocking_day::is_unstocked;
 use store::{Asked, StoreError};
 use words::figures::Manner;
 use words::page_explain::Behind;
@@ -62,7 +63,10 @@ async fn show(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, Str
         None => html! {
             section.answer {
                 h1 { (say::out(outlook, &card.name)) }
-                div.why { (in_pond::came(outlook, &card.id, facts.manner)) }
+                div.why {
+                    (in_pond::came(outlook, &card.id, facts.manner))
+                    (can_they(&facts, card))
+                }
             }
         },
     };
@@ -160,12 +164,22 @@ fn unanswered(facts: &Served, card: &PondCard, kept: &Kept, written: &Markup) ->
                 section.answer {
                     h1 { (said) }
                     p { a href=(format!("/f/{}/seasons", facts.id)) { (words::page_seasons::SEE) } }
+                    (can_they(facts, card))
                 }
                 (places(facts, card, written))
                 (others(facts, &card.id))
             }
         },
     )
+}
+
+/// The way to the question whether an empty pond may be stocked.
+fn can_they(facts: &Served, card: &PondCard) -> Markup {
+    html! {
+        @if is_unstocked(card, facts.on) {
+            p.onward { a.mend href=(super::stocking::address(&facts.id, &card.id)) { (words::page_stocking::CAN_THEY) } }
+        }
+    }
 }
 
 fn now(facts: &Served, outlook: &Outlook) -> units::Instant {

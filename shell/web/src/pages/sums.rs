@@ -9,11 +9,13 @@ use axum::routing::get;
 use maud::{Markup, html};
 use season::sums::{Given, Group, Line, Sum, Weight, Worked, sum, sums};
 use words::figures::Manner;
+use words::page_stocking::Filled;
 use words::sums as say;
 
-use super::{missing, sent};
+use super::{missing, sent, stocking};
 use crate::parts::asked::{field, troubles};
 use crate::parts::frame::{Frame, Here, page as framed};
+use crate::record::waiting;
 use crate::served::Served;
 use crate::site::Site;
 
@@ -58,6 +60,8 @@ async fn show(
     let Some(desk) = site.desk(&farm) else { return missing() };
     let Some(sum) = sum(&name) else { return missing() };
     let facts = desk.facts();
+    let (of, asked): (Vec<_>, Vec<_>) =
+        asked.into_iter().partition(|(name, _)| matches!(name.as_str(), "of" | "of_tank"));
     let typed: Vec<(&str, &str)> = asked.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     // A page just opened asks; it does not complain.
     let answer = (!typed.is_empty()).then(|| sum.read(&typed));
@@ -74,6 +78,7 @@ async fn show(
                 None => {},
             }
         }
+        @if sum.name == "stocking" { (filled_in(&site, &facts, &of, &typed)) }
         section.part {
             form.entry.setup-form method="get" {
                 @for input in sum.inputs { (field(input, &typed, slips)) }
@@ -92,6 +97,23 @@ async fn show(
     };
     let frame = Frame::of(&facts, sum.question, Here::Sums);
     sent(framed(&frame, html! { article.one-pond.of-sums { (body) } }))
+}
+
+/// Where the values of a pond's filled-in sum are from, as far as they still stand in the form.
+fn filled_in(site: &Site, facts: &Served, of: &[(String, String)], typed: &[(&str, &str)]) -> Markup {
+    let said = |name: &str| of.iter().find(|(key, _)| key == name).map_or("", |(_, text)| text.as_str());
+    let Some(pond) = facts.farm.ponds.iter().position(|card| card.id == said("of")) else { return html! {} };
+    let fish = typed.iter().find(|(name, _)| *name == "fish").map_or("", |(_, text)| text);
+    let asked = vec![("tank".to_owned(), said("of_tank").to_owned()), ("fish".to_owned(), fish.to_owned())];
+    let Ok(found) = waiting(|| stocking::found(site, facts, pond, &asked)) else { return html! {} };
+    let stands = |one: &&Filled| typed.contains(&(one.name, one.typed.as_str()));
+    html! {
+        section.part {
+            p { (words::page_stocking::filled_from(&facts.farm.ponds[pond].name, facts.on)) }
+            dl.rows { @for one in found.filled.iter().filter(stands) { div { dt { (one.what) } dd { (one.said) } } } }
+            p { a.mend href=(stocking::address(&facts.id, said("of"))) { (words::page_stocking::CAN_THEY) } }
+        }
+    }
 }
 
 fn example(facts: &Served, sum: &Sum) -> String {

@@ -7,6 +7,7 @@ use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
+use season::filling::FillPlan;
 use season::sums::Slip;
 use season::winter::{Understood, Variant, Winter, order, understand, winter};
 use units::Watch;
@@ -86,6 +87,9 @@ fn answer(
                 p.age { (say::years(found)) }
             }
             div.aside { (ponds(facts, found.pond)) }
+            @if season::stocking_day::is_unstocked(pond, facts.on) {
+                p.onward { a.mend href=(super::stocking::address(&facts.id, &pond.id)) { (words::page_stocking::CAN_THEY) } }
+            }
         }
         section.part aria-labelledby="h-side" {
             h2 id="h-side" { (say::SIDE_BY_SIDE) }
@@ -191,14 +195,33 @@ fn encoded(text: &str) -> String {
 
 fn ordered(one: &Variant, understood: &Understood, facts: &Served) -> Markup {
     let order = order(one.count, one.on, &understood.nursing);
+    let fill = say::fill(understood, one);
     html! {
         section.part aria-labelledby="h-order" {
             h2 id="h-order" { (say::ORDER) }
-            dl.rows { @for (when, what) in say::order_rows(&order, one.on, facts.manner) { div { dt { (when) } dd { (what) } } } }
+            dl.rows { @for (when, what) in say::order_rows(&order, one.on, fill.as_ref(), facts.manner) { div { dt { (when) } dd { (what) } } } }
             p {
                 a.mend href=(format!("/f/{}/log/new?kind=order&ordered={:.0}&comes={}", facts.id, order.postlarvae, order.arrive)) { (say::ENTER_ORDER) } " "
                 a.mend href=(format!("/f/{}/order", facts.id)) { (words::page_orders::TITLE) }
             }
+        }
+        (filling(fill.as_ref(), facts))
+    }
+}
+
+/// Source by source: how long filling takes, what it carries, whether it may be drawn.
+fn filling(fill: Option<&FillPlan>, facts: &Served) -> Markup {
+    html! {
+        section.part aria-labelledby="h-fill" {
+            h2 id="h-fill" { (say::FILLING) }
+            @match fill.filter(|plan| !plan.by_source.is_empty()) {
+                Some(plan) => {
+                    dl.rows { @for (name, value) in say::filling_rows(plan, facts.manner) { div { dt { (name) } dd { (value) } } } }
+                    p.legend { (say::FILLING_SAYS) }
+                }
+                None => p { (say::NO_SOURCE) " " a.mend href=(format!("/f/{}/setup/work", facts.id)) { (words::page_nursery::TO_SETUP_WATER) } },
+            }
+            p.caution { (say::FISH_LAST) }
         }
     }
 }

@@ -1,12 +1,14 @@
 //! What is to be ordered and begun, day by day, worked back from a stocking.
 
+use season::filling::FillPlan;
 use season::winter::{Order, PREPARATION, Work};
 use units::Day;
 
+use super::filling::begins_before_d;
 use crate::figures::{Manner, count, day_short, grouped};
 
 /// What to order and by when each thing begins: day and what.
-pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, String)> {
+pub fn order_rows(order: &Order, stock_on: Day, fill: Option<&FillPlan>, manner: Manner) -> Vec<(String, String)> {
     let cubic = match manner {
         Manner::UsCustomary => format!("{} gallons", count(order.tank_m3 * 264.172)),
         Manner::Metric => format!("{:.1} m³", order.tank_m3),
@@ -28,7 +30,10 @@ pub fn order_rows(order: &Order, stock_on: Day, manner: Manner) -> Vec<(String, 
         rows.clear();
     }
     let of_pond = PREPARATION.iter().filter(|(_, work)| !is_bought_nursed || *work != Work::CountOut);
-    rows.extend(of_pond.map(|&(before, work)| (stock_on.plus(-before), pond_work(work).to_owned())));
+    rows.extend(of_pond.map(|&(before, work)| {
+        let before = if work == Work::Fill { begins_before_d(fill, before) } else { before };
+        (stock_on.plus(-before), pond_work(work).to_owned())
+    }));
     // Tanks and pond go on side by side: told as the days come.
     rows.sort_by_key(|(on, _)| *on);
     let now = (
