@@ -36,10 +36,10 @@ pub fn page(outlook: &Outlook, manner: Manner) -> String {
     out.blank();
     plan_lines(&mut out, outlook, manner);
     for pond in &outlook.ponds {
-        pond_lines(&mut out, pond, manner);
+        pond_lines(&mut out, pond, outlook.on, manner);
     }
     notes(&mut out, outlook, manner);
-    caution(&mut out);
+    caution(&mut out, outlook);
     out.text
 }
 

@@ -128,8 +128,12 @@ pub fn limit_words(limit: &plan::Limit) -> &'static str {
 }
 
 /// The caution that stands at the end.
-pub(super) fn caution(out: &mut Lines) {
+pub(super) fn caution(out: &mut Lines, outlook: &Outlook) {
     out.blank();
+    // Beside what is to be started tonight.
+    if outlook.ponds.iter().any(|pond| !super::pond_lines::oxygen_lines(pond, outlook.on, Manner::Metric).is_empty()) {
+        out.wrapped(crate::oxygen::CARE);
+    }
     out.wrapped(
         "Care: keep engines and generators out of closed places and cords out of water; nobody works alone at the drain or in cold \
          mud. Local codes and licensed people have the last word.",
