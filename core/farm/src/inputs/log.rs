@@ -98,6 +98,91 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .then("nobody looked: what was given says nothing of the pond"),
     ask("log.tank", Takes::Text, "Which tank?", "Its name in the farm's description."),
+    size("log.scale", Kind::Mass, "What does the scale show?", "With the basket, if its weight is typed below.")
+        .range("0 lb", "1000 lb")
+        .usual("0.5 lb", "45 lb"),
+    size("log.tare", Kind::Mass, "How much of that is the basket?", "Weighed wet and empty.")
+        .range("0 lb", "100 lb")
+        .usual("0.5 lb", "12 lb")
+        .then("nothing is taken off"),
+    ask(
+        "log.to",
+        Takes::Words(&["live", "chill", "dead", "own"]),
+        "Where does it go?",
+        "Soft, dead or warm: not live.",
+    ),
+    ask("log.tub", Takes::Text, "Which tub or tank?", "Its letter or name: it becomes part of the lot.")
+        .then("the lot is pond and day alone"),
+    size("log.basket_count", Kind::Count, "How many are in it?", "If they are sold by the piece.")
+        .range("0", "20,000")
+        .usual("10", "1000")
+        .then("they are not counted"),
+    ask(
+        "log.by_hand",
+        Takes::YesNo,
+        "Gathered by hand from the mud?",
+        "Many of them tell of a bad floor or a late start.",
+    )
+    .then("no"),
+    ask("log.out_of", Takes::Words(&["live", "chill", "table", "store"]), "From where?", "Where it lay until now."),
+    ask(
+        "log.into",
+        Takes::Words(&["chill", "table", "store", "live", "sold", "waste", "dead", "own"]),
+        "To where?",
+        "Heads and shells are waste.",
+    ),
+    ask("log.form_of", Takes::Words(&["whole", "tails"]), "As what?", "Tails once they are headed.").then("whole"),
+    ask(
+        "log.cold_of",
+        Takes::Words(&["slurry", "core", "live", "store", "probe"]),
+        "What was looked at?",
+        "Core: the thickest animals. Probe: the thermometer in melting ice.",
+    ),
+    size("log.cold", Kind::Temperature, "How warm?", "`34F` or `1.2 C`.")
+        .range("-40 F", "113 F")
+        .usual("28 F", "85 F")
+        .then("it was not read"),
+    ask("log.ice_seen", Takes::YesNo, "Is ice floating?", "No ice floating: no more animals in.").then("nobody looked"),
+    size("log.ice", Kind::Mass, "How much ice went in?", "`40 lb` or `20 kg`.")
+        .range("0 lb", "20,000 lb")
+        .usual("0 lb", "1500 lb")
+        .then("none is noted"),
+    ask("log.action", Takes::Text, "What was done about it?", "More ice, held apart, moved, thrown away.")
+        .then("nothing"),
+    size("log.passes", Kind::Count, "How many passes are done?", "Pulls of the seine, from the first.")
+        .range("0", "200")
+        .usual("0", "30")
+        .then("it is not part of this entry"),
+    ask("log.stranded", Takes::Words(&["none", "some", "many"]), "Are animals left lying?", "In pools, ruts and mud.")
+        .then("nobody looked"),
+    size(
+        "log.in_water",
+        Kind::Count,
+        "How many people are in the water or mud?",
+        "Count them in and out: 0 when all are out.",
+    )
+    .range("0", "200")
+    .then("they are not counted"),
+    ask(
+        "log.screen",
+        Takes::Words(&["clear", "blocked", "cleared"]),
+        "The screen?",
+        "Of the outlet, or the pump's strainer.",
+    )
+    .then("nobody looked"),
+    ask("log.pump", Takes::Words(&["runs", "stopped", "none"]), "The pump?", "Runs only counts when water comes.").then("nobody looked"),
+    size("log.fuel_left", Kind::Duration, "How long does the fuel last?", "`3 h`.")
+        .range("0 h", "200 h")
+        .then("it is not noted"),
+    ask("log.all_out", Takes::YesNo, "Is everybody out of the water, counted?", "By name."),
+    ask("log.none_left", Takes::YesNo, "Is no live animal left, or let out?", "Pools walked, outlet screened.")
+        .then("it is not noted"),
+    size("log.second_walk", Kind::Mass, "What did the second walk bring?", "At the next first light.")
+        .range("0 lb", "2000 lb")
+        .then("nothing was weighed"),
+    ask("log.heads", Takes::Text, "Where did heads and shells go?", "As local rules allow.").then("it is not noted"),
+    ask("log.reason", Takes::Text, "Why do the sums not meet?", "Water, a basket not weighed, eaten, given away.")
+        .then("no reason is given"),
     ask("log.hatchery", Takes::Text, "Who sells them?", "Name, and a telephone number for the morning they come."),
     size("log.ordered", Kind::Count, "How many are ordered?", "Postlarvae, all ponds together.")
         .range("1", "100,000,000")
@@ -110,13 +195,13 @@ pub(super) static INPUTS: &[Input] = &[
         "Mend this entry when it says something else.",
     )
     .then("the day is asked for, not confirmed"),
-    ask("log.per_1000", Takes::Amount, "What does a thousand cost?", "In the farm's currency.")
+    ask("log.price_thousand", Takes::Amount, "What does a thousand cost?", "In the farm's currency.")
         .range("0", "100,000")
         .then("no money is reckoned"),
     ask("log.deposit", Takes::Amount, "How much is paid down?", "In the farm's currency.")
         .range("0", "100,000,000")
         .then("nothing is paid down"),
-    ask("log.deposit_by", Takes::Date, "By which day is it paid?", "").then("two months before they come"),
+    ask("log.deposit_by", Takes::Date, "By which day is it paid?", "As 2021-01-20.").then("two months before they come"),
     size("log.claim_hours", Kind::Duration, "How soon must a claim reach the hatchery?", "As its terms say: `24 h`.")
         .range("0 h", "336 h")
         .usual("1 h", "72 h")

@@ -13,6 +13,7 @@ fn read(input: &Input, text: &str) -> f64 {
         Takes::Whole => measure::read(text, Kind::Count, None),
         Takes::SizeClass => measure::read(text, Kind::PiecesPerMass, None),
         Takes::Price(per) => measure::read_price(text, per).map(|price| price.amount),
+        Takes::Amount => measure::read_price(&format!("{text} each"), Kind::Count).map(|price| price.amount),
         Takes::PriceOfPrawns => measure::read_price(text, Kind::Mass).map(|price| price.amount),
         _ => return 0.5,
     };
