@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 20] = [
+const KINDS: [&str; 26] = [
     "reading",
     "feed",
     "deaths",
@@ -37,6 +37,12 @@ const KINDS: [&str; 20] = [
     "catch",
     "season",
     "season_over",
+    "basket",
+    "moved",
+    "cold",
+    "edge",
+    "watch",
+    "closed",
     "order",
     "delivery",
     "tank",

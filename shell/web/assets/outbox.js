@@ -111,7 +111,7 @@ const textOf = (from, typed) => Object.entries(typed).filter(([, text]) => text 
 /** @param {HTMLFormElement} from */
 const factOf = async (from) => {
   const fields = new FormData(from);
-  const own = ["id", "kind", "made_ms", "when", "photo", "keep_place"];
+  const own = ["id", "kind", "made_ms", "when", "then", "photo", "keep_place"];
   const typed = {};
   for (const [name, raw] of fields) {
     const text = String(raw).trim();
@@ -164,7 +164,7 @@ const onKeep = async (event) => {
   const keepPlace = Boolean(form.elements.keep_place?.checked);
   const picture = file ? { blob: keepPlace ? file : await drawn(file), keepPlace, put: false } : {};
   if (file) fact.typed.photo = "";
-  const more = Object.keys(fact.typed).some((name) => !["pond", "end", "caught_by"].includes(name));
+  const more = Object.keys(fact.typed).some((name) => !["pond", "end", "caught_by", "to", "tub", "place"].includes(name));
   if (!more) return sayBeside("nothing");
   try {
     await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...picture });
@@ -173,10 +173,15 @@ const onKeep = async (event) => {
   }
   lastKept = fact.id;
   // Cleared only now that the phone has it.
-  form.querySelectorAll("input[type=text], input[type=file], textarea").forEach((one) => { one.value = ""; });
-  sayBeside("kept");
+  form.querySelectorAll("input[type=text]:not([data-stays]), input[type=file], textarea").forEach((one) => { one.value = ""; });
+  // At a station one stays: the next basket waits.
+  const stays = Boolean(form.closest("[data-station]"));
+  if (stays) form.querySelectorAll("input[type=checkbox]").forEach((one) => { one.checked = false; });
+  document.dispatchEvent(new CustomEvent("kept", { detail: { shelf, fact } }));
+  if (stays) say("kept", true);
+  else sayBeside("kept");
   await show();
-  if (await sendAll() && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}log`);
+  if (await sendAll() && !stays && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}log`);
   return undefined;
 };
 
@@ -191,12 +196,14 @@ const putBy = async () => {
     return way("way-open");
   }
   way("way-coming");
+  const scripts = [box.dataset.station].filter(Boolean);
   try {
     await navigator.serviceWorker.register(`${base}worker.js`, { scope: base });
     const ready = await navigator.serviceWorker.ready;
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
-    const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`, box.dataset.style, import.meta.url];
+    const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`,
+      ...["scale", "edge", "cold", "table", "watch", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }
@@ -212,6 +219,7 @@ const begin = async () => {
   if (chosen && !form.querySelector("[aria-invalid], .wrong")) chosen.checked = true;
   try { await show(); } catch { return way("way-none"); }
   form?.addEventListener("submit", onKeep);
+  document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf } }));
   box.querySelector("[data-send]").addEventListener("click", onSend);
   addEventListener("online", sendAll);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });

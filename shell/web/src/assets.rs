@@ -17,7 +17,7 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 10] = [
+const STYLES: [&str; 11] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
@@ -27,6 +27,7 @@ const STYLES: [&str; 10] = [
     include_str!("../assets/setup.css"),
     include_str!("../assets/scores.css"),
     include_str!("../assets/sums.css"),
+    include_str!("../assets/harvest.css"),
     include_str!("../assets/print.css"),
 ];
 
@@ -55,6 +56,17 @@ static SKETCH: LazyLock<Asset> = LazyLock::new(|| {
     let body = include_str!("../assets/sketch.js").to_owned();
     Asset { name: format!("sketch-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
+
+/// The script of the scale, beside the log's.
+static STATION: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("../assets/station.js").to_owned();
+    Asset { name: format!("station-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of the scale's script.
+pub fn station() -> String {
+    format!("/assets/{}", STATION.name)
+}
 
 /// Address of the set-up's script.
 pub fn sketch() -> String {
@@ -100,7 +112,8 @@ async fn worker() -> Response {
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
-    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH].into_iter().find(|asset| asset.name == name) else {
+    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH, &*STATION].into_iter().find(|asset| asset.name == name)
+    else {
         return StatusCode::NOT_FOUND.into_response();
     };
     let kept = "public, max-age=31536000, immutable";

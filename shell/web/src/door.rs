@@ -90,7 +90,11 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     let reads = matches!(*method, Method::GET | Method::HEAD);
     let parts: Vec<&str> = rest.split('/').collect();
     match parts.as_slice() {
-        [""] | ["log" | "called-and-came" | "seasons" | "tanks"] | ["ponds" | "sums", ..] | ["photos", _] => reads,
+        ["harvest", "tally"] => true,
+        [""]
+        | ["log" | "called-and-came" | "seasons" | "tanks"]
+        | ["ponds" | "sums" | "harvest", ..]
+        | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] | ["log", "done", _, "back"] => true,
         _ => false,

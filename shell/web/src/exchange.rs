@@ -2,11 +2,11 @@
 //!
 //! The page at `/f/{farm}/sync` and the simulation (`sim`) call the same function.
 
-use farm::facts::Fact;
+use farm::facts::{DAY_KINDS, Fact};
 use serde_json::{Value, json};
 use store::{Exchange, Insert, Store, StoreError, fact_from_json, kept_to_json};
 
-use crate::parts::entry::KINDS;
+use crate::parts::entry::is_work;
 use crate::who::{May, Who};
 
 /// Name of the exchange.
@@ -23,7 +23,7 @@ pub struct Answer {
     pub status: u16,
     /// Its body, JSON.
     pub body: String,
-    /// Something new was recorded.
+    /// Something new was recorded that the morning is reckoned from.
     pub is_new: bool,
 }
 
@@ -38,7 +38,11 @@ pub fn answer(store: &Store, farm: &str, who: &Who, body: &[u8], now_ms: i64) ->
     };
     match taken(store, who, &mut sent, now_ms) {
         Ok((answers, epoch)) => {
-            let is_new = answers.iter().any(|answer| matches!(answer, Some(Insert::Made { .. })));
+            // A harvest day's entries move no morning: four phones at work must not keep the desk reckoning.
+            let is_new = sent.facts.iter().zip(&answers).any(|(fact, answer)| {
+                matches!(answer, Some(Insert::Made { .. }))
+                    && fact.as_ref().is_ok_and(|fact| !DAY_KINDS.contains(&fact.kind.as_str()))
+            });
             let answers: Vec<Value> =
                 sent.facts.iter().zip(&answers).map(|(fact, answer)| answered(fact, answer)).collect();
             let body = json!({
@@ -110,7 +114,7 @@ fn bind(store: &Store, who: &Who, facts: &mut [Result<Fact, (Value, String)>]) -
         let may = match fact.kind.as_str() {
             "settle" => own,
             "photo" => true,
-            kind => KINDS.contains(&kind),
+            kind => is_work(kind),
         };
         if who.may != May::All && !may {
             *one = Err((json!(fact.id), "kind".to_owned()));

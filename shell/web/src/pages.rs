@@ -23,6 +23,7 @@ pub mod enter;
 mod farms;
 mod files;
 mod forecast;
+mod harvest;
 mod log;
 mod log_file;
 mod log_new;
@@ -36,6 +37,7 @@ mod pond;
 mod samples;
 mod seasons;
 mod setup;
+mod stations;
 mod stocking;
 mod sums;
 mod sync;
@@ -70,6 +72,8 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(sync::routes())
         .merge(winter::routes())
         .merge(orders::routes())
+        .merge(harvest::routes())
+        .merge(stations::routes())
         .merge(setup::routes())
         .merge(people::routes())
         .merge(done::routes())

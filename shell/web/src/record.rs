@@ -256,6 +256,18 @@ impl Record {
         Ok(answers.remove(0))
     }
 
+    /// Keeps many facts begun here: all of them or none.
+    ///
+    /// # Errors
+    /// When they could not be put on the disk.
+    pub fn keep_all(&self, mut facts: Vec<Fact>) -> Result<(), StoreError> {
+        facts.iter_mut().for_each(|fact| drop(fact.read()));
+        let Some(device) = facts.first().map(|fact| fact.device.clone()) else { return Ok(()) };
+        let now_ms = self.now_ms();
+        let device_ms = (device == who::DEVICE_HERE).then_some(now_ms);
+        self.store.insert(&facts, Exchange { device: &device, now_ms, device_ms }).map(drop)
+    }
+
     /// For reading: people stand in facts by their id; here by their name.
     ///
     /// # Errors

@@ -190,15 +190,15 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "depth" | "secchi" | "stage" if us => &[("in", "in"), ("ft", "ft"), ("cm", "cm"), ("m", "m")],
         "depth" | "secchi" | "stage" => &[("cm", "cm"), ("m", "m"), ("in", "in"), ("ft", "ft")],
         "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
-        "feed" | "caught" if us => &[("lb", "lb"), ("kg", "kg")],
-        "feed" | "caught" => &[("kg", "kg"), ("lb", "lb")],
+        "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" if us => &[("lb", "lb"), ("kg", "kg")],
+        "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" => &[("kg", "kg"), ("lb", "lb")],
         "sample_weight" => &[("g", "g"), ("oz", "oz")],
         "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
         "sample_volume" | "all_volume" if us => &[("gal", "gal"), ("L", "L"), ("mL", "mL")],
         "sample_volume" | "all_volume" => &[("L", "L"), ("mL", "mL"), ("gal", "gal")],
         name if farm::facts::WEIGHT_LISTS.contains(&name) => &[("g", "g"), ("oz", "oz")],
-        "aerator_hours" | "claim_hours" => &[("hours", "h"), ("minutes", "min")],
+        "aerator_hours" | "claim_hours" | "fuel_left" => &[("hours", "h"), ("minutes", "min")],
         _ => &[],
     }
 }
@@ -224,6 +224,14 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
             "to_tank" => said.push(format!("into tank {}", text.trim())),
             "away" | "name" => said.push(text.trim().to_owned()),
             "chore" => said.push(chore(text.trim())),
+            "to" | "into" | "out_of" => {
+                said.push(format!(
+                    "{} {}",
+                    field(name).to_lowercase(),
+                    crate::page_harvest::place_word(text.trim()).to_lowercase()
+                ));
+            }
+            "place" => said.push(crate::page_harvest::cold_word(text.trim()).to_lowercase()),
             "said" => said.push(self::said(text.trim()).to_lowercase()),
             "comes" => said.push(format!("for {}", text.trim())),
             "text" | "note" => said.push(text.trim().to_owned()),
@@ -276,9 +284,24 @@ mod tests {
 
     #[test]
     fn every_unit_offered_is_one_that_is_read() {
-        for kind in
-            ["reading", "feed", "aerator", "sample", "stocked", "catch", "order", "delivery", "tank", "counted_out"]
-        {
+        for kind in [
+            "reading",
+            "feed",
+            "aerator",
+            "sample",
+            "stocked",
+            "catch",
+            "order",
+            "delivery",
+            "tank",
+            "counted_out",
+            "basket",
+            "moved",
+            "cold",
+            "edge",
+            "watch",
+            "closed",
+        ] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {
                     for (_, written) in units(one.name, manner) {

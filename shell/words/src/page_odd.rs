@@ -68,6 +68,7 @@ pub fn reckoned(kind: &str) -> &'static str {
             "From now on the outlook reckons with these animals in this pond. Wild fish that came in with the water eat more prawns than any \
              bird: look before you stock, and ask what your state allows of animals that are not native."
         }
+        "basket" | "moved" | "cold" | "edge" | "watch" | "closed" => "The board of the harvest day reckons with it.",
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
         "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
         "counted_out" => {

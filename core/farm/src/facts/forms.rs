@@ -315,7 +315,7 @@ pub const FORMS: &[Form] = &[
             POND_OR_FARM,
             field("out_of", "log.out_of").must(),
             field("into", "log.into").must(),
-            field("weight", "log.scale").must().in_unit("kg", 1.0),
+            field("weight", "log.moved").must().in_unit("kg", 1.0),
             field("form_of", "log.form_of"),
             field("tub", "log.tub"),
             NOTE,

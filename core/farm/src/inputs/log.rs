@@ -124,6 +124,9 @@ pub(super) static INPUTS: &[Input] = &[
         "Many of them tell of a bad floor or a late start.",
     )
     .then("no"),
+    size("log.moved", Kind::Mass, "How much was moved on?", "As weighed, without the tub.")
+        .range("0 lb", "50,000 lb")
+        .usual("0.1 lb", "5000 lb"),
     ask("log.out_of", Takes::Words(&["live", "chill", "table", "store"]), "From where?", "Where it lay until now."),
     ask(
         "log.into",
@@ -170,7 +173,8 @@ pub(super) static INPUTS: &[Input] = &[
         "Of the outlet, or the pump's strainer.",
     )
     .then("nobody looked"),
-    ask("log.pump", Takes::Words(&["runs", "stopped", "none"]), "The pump?", "Runs only counts when water comes.").then("nobody looked"),
+    ask("log.pump", Takes::Words(&["runs", "stopped", "none"]), "The pump?", "Runs only counts when water comes.")
+        .then("nobody looked"),
     size("log.fuel_left", Kind::Duration, "How long does the fuel last?", "`3 h`.")
         .range("0 h", "200 h")
         .then("it is not noted"),
@@ -201,7 +205,8 @@ pub(super) static INPUTS: &[Input] = &[
     ask("log.deposit", Takes::Amount, "How much is paid down?", "In the farm's currency.")
         .range("0", "100,000,000")
         .then("nothing is paid down"),
-    ask("log.deposit_by", Takes::Date, "By which day is it paid?", "As 2021-01-20.").then("two months before they come"),
+    ask("log.deposit_by", Takes::Date, "By which day is it paid?", "As 2021-01-20.")
+        .then("two months before they come"),
     size("log.claim_hours", Kind::Duration, "How soon must a claim reach the hatchery?", "As its terms say: `24 h`.")
         .range("0 h", "336 h")
         .usual("1 h", "72 h")

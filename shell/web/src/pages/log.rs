@@ -97,7 +97,7 @@ pub fn phone(farm: &str, made: Option<(i64, String)>) -> Markup {
     let ways = [("way-kept", say::WAY_KEPT), ("way-coming", say::WAY_COMING), ("way-none", say::WAY_NONE)];
     html! {
         section.outbox hidden data-outbox=(farm) data-made=(made_ms) data-person=(who.person)
-            data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style())
+            data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style()) data-station=(assets::station())
             aria-labelledby="outbox" {
             h2.small id="outbox" { (say::OUTBOX) }
             div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }
@@ -130,6 +130,7 @@ pub fn kinds(facts: &Served, pond: &str, here: &str) -> Markup {
     html! {
         nav.kinds aria-label=(say::KINDS) {
             ul {
+                li { a href=(format!("/f/{}/harvest{}", facts.id, if pond.is_empty() { String::new() } else { format!("?pond={pond}") })) { (words::page_harvest::TITLE) } }
                 @for kind in KINDS.into_iter().filter(|kind| !OF_TANKS.contains(kind) || !facts.farm.tanks.is_empty()) {
                     li {
                         a href=(format!("/f/{}/log/new?kind={kind}&pond={pond}", facts.id))

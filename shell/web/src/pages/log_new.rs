@@ -8,7 +8,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
+use farm::facts::{DAY_KINDS, Fact, Happened, Kept, is_id, newest_form};
 use farm::reasons::Wrong;
 use maud::{Markup, html};
 use store::Insert;
@@ -208,8 +208,16 @@ fn joined(fields: Fields) -> BTreeMap<String, String> {
     typed
 }
 
+fn say_stations() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
+    words::page_harvest::EVERY_STATION.into_iter()
+}
+
 /// Where to after an entry is kept: a sample is looked at, all else stands in the log.
-fn after(farm: &str, fact: &Fact) -> String {
+fn after(farm: &str, fact: &Fact, then: &str) -> String {
+    // Back to a station of the harvest day, and nowhere else: an address from outside leads no further.
+    if say_stations().any(|(station, ..)| then == format!("harvest/{station}")) {
+        return format!("/f/{farm}/{then}?pond={}", fact.pond().unwrap_or_default());
+    }
     match (fact.kind.as_str(), fact.pond()) {
         _ if fact.strikes() => format!("/f/{farm}/log"),
         ("sample", Some(pond)) => super::samples::address(farm, pond),
@@ -246,12 +254,16 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     if !shown.wrong.is_empty() || (!shown.odd.is_empty() && seen != mark) {
         return (StatusCode::UNPROCESSABLE_ENTITY, page(&facts, &shown, mends)).into_response();
     }
-    let to = after(farm, &fact);
+    let to = after(farm, &fact, shown.typed.get("then").map_or("", String::as_str));
+    // A harvest day's entries move no morning: the desk need not reckon again for each basket.
+    let is_of_day = DAY_KINDS.contains(&fact.kind.as_str());
     let kept = waiting(|| {
         let answer = record.keep(fact)?;
         if matches!(answer, Insert::Made { .. }) {
             // It is on the disk: that the desk could not be told takes nothing from that.
-            let _told = site.recorded(farm);
+            if !is_of_day {
+                let _told = site.recorded(farm);
+            }
         }
         Ok((answer, record.store().new_id()?))
     });

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::{Field, Form, WEIGHT_LISTS, newest_form};
+use farm::facts::{ColdOf, DAY_KINDS, Field, Form, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
-use units::{Day, Instant, Zone};
+use words::page_harvest as harvest;
 use words::page_log as say;
 use words::page_odd as odd;
 
@@ -13,9 +13,13 @@ use crate::parts::weighing;
 use crate::served::Served;
 use crate::who::{self, May};
 
+mod choices;
 mod open;
+mod when;
 
+use choices::{places, worded};
 use open::{first, is_first};
+pub use when::{moment, now, written};
 
 /// Kinds a person types.
 pub const KINDS: [&str; 14] = [
@@ -40,12 +44,17 @@ const OWNERS: [&str; 3] = ["season", "season_over", "order"];
 
 /// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery is the owner's.
 pub fn may_enter(kind: &str) -> bool {
-    KINDS.contains(&kind) || (kind == "order" && who::now().may == May::All)
+    is_work(kind) || (kind == "order" && who::now().may == May::All)
+}
+
+/// Whether anybody who works here may write it: [`KINDS`], and those of a harvest day, which have pages of their own.
+pub fn is_work(kind: &str) -> bool {
+    KINDS.contains(&kind) || DAY_KINDS.contains(&kind)
 }
 
 /// Whether whoever asks may mend an entry of this kind.
 pub fn may_mend(kind: &str) -> bool {
-    KINDS.contains(&kind) || (OWNERS.contains(&kind) && who::now().may == May::All)
+    is_work(kind) || (OWNERS.contains(&kind) && who::now().may == May::All)
 }
 
 /// Of [`KINDS`], those that are of tanks: a farm without any is not offered them.
@@ -75,7 +84,8 @@ pub struct Shown {
 }
 
 impl Shown {
-    pub(super) fn text(&self, name: &str) -> &str {
+    /// A field as typed; empty when it is not there.
+    pub fn text(&self, name: &str) -> &str {
         self.typed.get(name).map_or("", String::as_str)
     }
     pub(super) fn wrong(&self, name: &str) -> Option<&str> {
@@ -103,43 +113,6 @@ impl Shown {
     }
 }
 
-/// Now by the farm's pages: the clock when they show today, else the morning they were asked for.
-pub fn now(facts: &Served, now_ms: i64) -> (Instant, bool) {
-    let zone = &facts.farm.place.zone;
-    let clock = Instant(now_ms.div_euclid(1000));
-    if zone.day_and_second(clock).0 == facts.on {
-        return (clock, true);
-    }
-    let face = i64::from(facts.on.0) * 86_400 + i64::from(facts.now_hour) * 3600;
-    (from_face(face, zone), false)
-}
-
-fn from_face(face_s: i64, zone: &Zone) -> Instant {
-    let guess = face_s - i64::from(zone.offset_s(Instant(face_s)));
-    // Again, for days on which the clock changes.
-    Instant(face_s - i64::from(zone.offset_s(Instant(guess))))
-}
-
-/// A moment as a date field writes it.
-pub fn written(at: Instant, zone: &Zone) -> String {
-    let (day, second) = zone.day_and_second(at);
-    format!("{day}T{:02}:{:02}", second / 3600, second / 60 % 60)
-}
-
-/// A moment from a date field.
-pub fn moment(text: &str, zone: &Zone) -> Option<Instant> {
-    let (date, time) = text.trim().split_once(['T', ' '])?;
-    let mut parts = date.split('-').map(|part| part.parse::<i32>().ok());
-    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
-    let day = Day::new(year.try_into().ok()?, month.try_into().ok()?, day.try_into().ok()?)?;
-    let mut clock = time.split(':').map(|part| part.parse::<i64>().ok());
-    let (hour, minute) = (clock.next()??, clock.next()??);
-    if !(0..24).contains(&hour) || !(0..60).contains(&minute) {
-        return None;
-    }
-    Some(from_face(i64::from(day.0) * 86_400 + hour * 3600 + minute * 60, zone))
-}
-
 /// The form. `to` is where it is posted.
 pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
     let Some(asked) = newest_form(&shown.kind) else { return html! {} };
@@ -165,6 +138,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
+            @if !shown.text("then").is_empty() { input type="hidden" name="then" value=(shown.text("then")); }
             @if !shown.sure.is_empty() { input type="hidden" name="sure" value=(shown.sure); }
             @match shown.kind.as_str() {
                 "sample" => (weighing::fields(facts, shown, asked)),
@@ -232,7 +206,8 @@ pub(super) fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, co
     }
 }
 
-pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
+/// One field with its question.
+pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
     match field.name {
         "pond" => {
             let ponds = facts.farm.ponds.iter().map(|pond| (pond.id.as_str(), pond.name.as_str()));
@@ -252,6 +227,17 @@ pub(super) fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
             let ways = ["seine", "cast net", "trap", "hand"];
             chips(shown, "caught_by", ways.map(|word| (word, say::caught_by(word))).into(), false)
         }
+        "to" | "out_of" | "into" => chips(shown, field.name, places(field.name), field.needed),
+        "place" => {
+            chips(shown, "place", ColdOf::ALL.map(|(word, of)| (word, harvest::cold_of(of))).into(), field.needed)
+        }
+        "by_hand" | "ice_seen" | "all_out" | "none_left" => {
+            chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
+        }
+        "form_of" => worded(shown, field, &["whole", "tails"]),
+        "stranded" => worded(shown, field, &["none", "some", "many"]),
+        "screen" => worded(shown, field, &["clear", "blocked", "cleared"]),
+        "pump" => worded(shown, field, &["runs", "stopped", "none"]),
         "said" => {
             chips(shown, "said", ["asked", "confirmed", "lost"].map(|word| (word, say::said(word))).into(), false)
         }

@@ -18,6 +18,8 @@ pub enum Here {
     Plan,
     /// The log.
     Log,
+    /// The harvest day.
+    Harvest,
     /// A pond's own page.
     Pond,
     /// What went in and came out.
@@ -83,6 +85,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Morning, base.clone(), say::MORNING),
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
+        (Here::Harvest, format!("{base}harvest"), words::page_harvest::TITLE),
         (Here::Seasons, format!("{base}seasons"), words::page_seasons::TITLE),
         (Here::Tanks, format!("{base}tanks"), words::page_nursery::TITLE),
         (Here::Winter, format!("{base}winter"), words::page_winter::TITLE),
@@ -113,7 +116,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         main #main { (body) }
         nav.ways #ways aria-label=(say::WAYS) {
             ul {
-                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Seasons | Here::Tanks | Here::Sums)) {
+                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Harvest | Here::Seasons | Here::Tanks | Here::Sums)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
                 }
             }

@@ -12,6 +12,12 @@ pub fn kind(kind: &str) -> &str {
         "weather_note" => "Weather",
         "photo" => "Photo",
         "sample" => "Sample weighed",
+        "basket" => "Basket weighed",
+        "moved" => "Moved on",
+        "cold" => "Cold looked at",
+        "edge" => "Water's edge",
+        "watch" => "Watch",
+        "closed" => "Day closed",
         "order" => "Postlarvae ordered",
         "delivery" => "Postlarvae came",
         "tank" => "Tank read",
@@ -100,6 +106,37 @@ pub fn field(name: &str) -> &str {
         "rows" => "Readings",
         "digest" => "Mark of the file",
         "photo" => "Photo",
+        other => field_of_day(other),
+    }
+}
+
+/// Short name of a field of a harvest day's entry.
+fn field_of_day(name: &str) -> &str {
+    match name {
+        "weight" => "On the scale",
+        "tare" => "Of it the basket",
+        "to" => "Where to",
+        "tub" => "Tub or tank",
+        "count" => "Animals in it",
+        "by_hand" => "Gathered by hand",
+        "out_of" => "From",
+        "into" => "To",
+        "form_of" => "As",
+        "place" => "What was looked at",
+        "ice_seen" => "Ice floating",
+        "ice" => "Ice put in",
+        "action" => "What was done",
+        "passes" => "Passes done",
+        "stranded" => "Left lying",
+        "in_water" => "People in the water",
+        "screen" => "Screen",
+        "pump" => "Pump",
+        "fuel_left" => "Fuel lasts",
+        "all_out" => "Everybody out, counted",
+        "none_left" => "No live animal left or let out",
+        "second_walk" => "Second walk",
+        "heads" => "Heads and shells",
+        "reason" => "Reason",
         other => other,
     }
 }

@@ -42,11 +42,25 @@ const OF_A_TANK: [&str; 3] = ["ammonia", "ph", "nitrite"];
 const OF_COUNTED: [&str; 10] =
     ["tank", "grade", "counts", "sample_weight", "all_weight", "each", "pond", "to_tank", "dead", "tank_empty"];
 
+/// What stands open of a harvest day's entries, in the order of the work.
+const OF_A_BASKET: [&str; 6] = ["pond", "weight", "tare", "to", "tub", "by_hand"];
+const OF_A_MOVE: [&str; 6] = ["pond", "out_of", "into", "weight", "form_of", "tub"];
+const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "oxygen", "deaths", "action"];
+const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
+const OF_THE_WATCH: [&str; 5] = ["pond", "stage", "screen", "pump", "fuel_left"];
+const OF_THE_CLOSE: [&str; 6] = ["pond", "all_out", "none_left", "second_walk", "heads", "reason"];
+
 /// The names of the fields that stand open, in the order in which they are typed.
 fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
     let (names, more): (&'static [&str], &'static [&str]) = match kind {
         "counted_out" => (&OF_COUNTED, &[]),
         "tank" => (&FIRST, &OF_A_TANK),
+        "basket" => (&OF_A_BASKET, &[]),
+        "moved" => (&OF_A_MOVE, &[]),
+        "cold" => (&OF_COLD, &[]),
+        "edge" => (&OF_THE_EDGE, &[]),
+        "watch" => (&OF_THE_WATCH, &[]),
+        "closed" => (&OF_THE_CLOSE, &[]),
         _ => (&FIRST, &[]),
     };
     names.iter().chain(more)

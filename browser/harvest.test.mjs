@@ -1,0 +1,223 @@
+// A harvest day on four phones: two of them long without signal, one that dies while somebody types, a burst of four hundred baskets. Nothing is lost,
+// nothing doubled, and the sums meet.
+import assert from "node:assert/strict";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { chromium } from "playwright-core";
+import { axed, served, start, tooWide } from "./browser.mjs";
+
+const look = process.env.LOOK;
+const small = { viewport: { width: 360, height: 740 } };
+let browser;
+let server;
+let farm;
+
+before(async () => {
+  server = await served("harvest");
+  farm = server.farm;
+  browser = await start();
+});
+after(async () => {
+  await browser?.close();
+  server?.end();
+});
+
+const KG = 0.45359237;
+
+/** Opens the scale and waits until its script is there and, where it can be, the pages are put by. */
+async function scale(context, pond = "quarry") {
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/scale?pond=${pond}`);
+  await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  return page;
+}
+
+/** Weighs baskets one after the other, as fast as the phone takes them. */
+const weigh = (page, baskets) => page.evaluate(async (all) => {
+  const form = document.querySelector("form.scale");
+  for (const [weight, to] of all) {
+    form.elements.weight.value = weight;
+    form.querySelector(`input[name=to][value=${to}]`).checked = true;
+    const kept = new Promise((resolve) => document.addEventListener("kept", resolve, { once: true }));
+    form.requestSubmit();
+    await kept;
+  }
+}, baskets);
+
+const waiting = (page) => page.evaluate(async () => {
+  const asked = indexedDB.open("outbox:hazel-bend", 1);
+  const db = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+  const all = await new Promise((resolve) => {
+    const read = db.transaction("entries").objectStore("entries").getAll();
+    read.onsuccess = () => resolve(read.result);
+  });
+  db.close();
+  return all.filter((one) => one.state === "waiting").length;
+});
+
+async function emptied(page) {
+  for (let turn = 0; turn < 100; turn += 1) {
+    if (await waiting(page) === 0) return;
+    await page.evaluate(() => dispatchEvent(new Event("online")));
+    await page.waitForTimeout(200);
+  }
+  assert.fail("entries still wait");
+}
+
+const board = async (page) => {
+  await page.goto(`${farm}harvest?pond=quarry`);
+  return page.locator("h1").innerText();
+};
+
+test("by hand: the keys, an odd weight, a basket mended and one struck out", async () => {
+  const context = await browser.newContext(small);
+  const page = await scale(context, "willow");
+  if (look) await page.screenshot({ path: join(look, "scale.png"), fullPage: true });
+  for (const key of ["1", "8", ".", "5"]) await page.getByRole("button", { name: key, exact: true }).click();
+  assert.equal(await page.locator("#e-weight").inputValue(), "18.5");
+  await page.locator("label.chip", { hasText: "Live tanks" }).click();
+  await page.getByRole("button", { name: "Next basket" }).click();
+  await page.locator("[data-last] li", { hasText: "18.5 lb · Live tanks" }).waitFor();
+  assert.equal(await page.locator("#e-weight").inputValue(), "");
+  assert.ok(await page.locator("input[name=to][value=live]").isChecked(), "where it goes stays for the next one");
+  // A slip of the finger is asked about once.
+  await page.locator("#e-weight").fill("185");
+  await page.getByRole("button", { name: "Next basket" }).click();
+  assert.ok(await page.locator("[data-say=odd-weight]").isVisible());
+  assert.equal(await page.locator("[data-last] li").count(), 1);
+  await page.locator("#e-weight").fill("19.5");
+  await page.getByRole("button", { name: "Next basket" }).click();
+  await page.locator("[data-last] li", { hasText: "19.5 lb" }).waitFor();
+  // Two taps: mend, then next, with what is typed between.
+  await page.getByRole("button", { name: "Mend: 19.5 lb · Live tanks" }).click();
+  await page.getByRole("button", { name: "9", exact: true }).click();
+  await page.getByRole("button", { name: "Next basket" }).click();
+  await page.locator("[data-last] li", { hasText: /^9 lb · Live tanks/ }).waitFor();
+  assert.equal(await page.locator("[data-last] li").count(), 2);
+  await page.getByRole("button", { name: "Mend: 9 lb · Live tanks" }).click();
+  await page.locator("label.chip", { hasText: "This basket does not count" }).click();
+  await page.getByRole("button", { name: "Next basket" }).click();
+  await page.locator("[data-last] li", { hasText: "does not count" }).waitFor();
+  await emptied(page);
+  await page.goto(`${farm}harvest?pond=willow`);
+  assert.equal(await page.locator("h1").innerText(), "Willow: 18.5 lb caught, in one basket");
+  await context.close();
+});
+
+test("four phones, two without signal, one that dies, four hundred baskets", async () => {
+  const home = mkdtempSync(join(tmpdir(), "warmspell-phone-"));
+  const options = { executablePath: process.env.CHROMIUM, headless: true, ...small,
+    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"] };
+  const [lead, near, far] = await Promise.all([1, 2, 3].map(() => browser.newContext(small)));
+  let mortal = await chromium.launchPersistentContext(home, options);
+  const pages = await Promise.all([lead, near, far, mortal].map((context) => scale(context)));
+  // Every basket has a weight of its own: what is doubled or lost shows in the sum.
+  const of = (phone) => Array.from({ length: 100 }, (_, n) => [(10 + phone + n / 100).toFixed(2), n % 5 === 0 ? "live" : "chill"]);
+  const pounds = [0, 1, 2, 3].flatMap((phone) => of(phone).map(([weight]) => Number(weight))).reduce((sum, one) => sum + one, 0);
+  await far.setOffline(true);
+  await mortal.setOffline(true);
+  await Promise.all(pages.map((page, phone) => weigh(page, of(phone))));
+  assert.equal(await waiting(pages[2]), 100, "without signal all of them wait on the phone");
+  assert.equal(await waiting(pages[3]), 100);
+  // It dies while the next one is typed: what was kept is on its disk, what was half typed is not a basket.
+  await pages[3].locator("#e-weight").fill("77");
+  await mortal.close();
+  await emptied(pages[0]);
+  await emptied(pages[1]);
+  assert.match(await board(await lead.newPage()), /^Quarry: [\d,]+ lb caught, in 200 baskets$/);
+  // Twenty minutes later: signal again, and the dead phone is charged.
+  await far.setOffline(false);
+  await emptied(pages[2]);
+  mortal = await chromium.launchPersistentContext(home, options);
+  const again = await mortal.newPage();
+  await again.goto(`${farm}harvest/scale?pond=quarry`);
+  await again.locator("[data-outbox][data-ready=yes]").waitFor();
+  await emptied(again);
+  // It sends once more all that it ever sent, as after a restored record: nothing is doubled.
+  const page = await lead.newPage();
+  assert.equal(await board(page), `Quarry: ${Math.round(pounds).toLocaleString("en-US")} lb caught, in 400 baskets`);
+  await mortal.close();
+  rmSync(home, { recursive: true, force: true });
+
+  // The day goes on at the table, and closes.
+  const chill = [0, 1, 2, 3].flatMap((phone) => of(phone)).filter(([, to]) => to === "chill").reduce((sum, [weight]) => sum + Number(weight), 0);
+  const moved = async (from, into, weight, as) => {
+    await page.goto(`${farm}harvest/table?pond=quarry`);
+    await page.locator("[data-outbox][data-ready=yes]").waitFor();
+    await page.locator(`input[name=out_of][value=${from}]`).check({ force: true });
+    await page.locator(`input[name=into][value=${into}]`).check({ force: true });
+    if (as) await page.locator(`input[name=form_of][value=${as}]`).check({ force: true });
+    await page.locator("[name=weight]").fill(weight);
+    await page.locator("form.entry button.main").click();
+    await page.locator("[data-say=sent]").waitFor();
+  };
+  await moved("chill", "table", chill.toFixed(2));
+  await board(page);
+  assert.match(await page.locator("section[aria-labelledby=h-close]").innerText(), /came to the table and is neither tails nor waste/);
+  await moved("table", "store", (0.47 * chill).toFixed(2), "tails");
+  await moved("table", "waste", (0.52 * chill).toFixed(2));
+  await board(page);
+  const close = await page.locator("section[aria-labelledby=h-close]").innerText();
+  assert.match(close, /The sums meet: all of the [\d,]+ lb is somewhere, within 2 %/);
+  assert.match(close, /Tails are 47 %/);
+  if (look) await page.screenshot({ path: join(look, "board.png"), fullPage: true });
+  await page.getByRole("link", { name: "Take it over as the pond's catch" }).click();
+  assert.ok(Math.abs(Number((await page.locator("[name=caught]").inputValue()).split(" ")[0]) - pounds) < 0.1);
+  assert.ok(await page.locator("input[name=empty][value=yes]").isChecked());
+  await Promise.all([lead, near, far].map((context) => context.close()));
+});
+
+test("cold beyond its limit is told, and stands in the record", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/cold`);
+  await page.locator("input[name=place][value=slurry]").check({ force: true });
+  await page.locator("[name=tub]").fill("B");
+  await page.locator("[name=temperature]").fill("39");
+  await page.locator("input[name=ice_seen][value=no]").check({ force: true });
+  await page.locator("button.main").click();
+  await page.waitForURL(/harvest\/cold/);
+  await page.goto(`${farm}harvest`);
+  const cold = await page.locator("section[aria-labelledby=h-cold]").innerText();
+  assert.match(cold, /Ice slurry B\s+39\.0 °F, no ice floating, .* More ice, stir, no more animals in/);
+  await page.goto(`${farm}harvest/record`);
+  const row = await page.locator("tbody tr").innerText();
+  assert.match(row, /Ice slurry B\t39\.0 °F, no ice floating\t34\.7 °F or less before the next lot, ice floating\tNO/);
+  await context.close();
+});
+
+test("a paper tally is taken whole or not at all", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/tally`);
+  await page.locator("input[name=pond][value=heron]").check({ force: true });
+  const lines = "21.5 chill\n18 lb live 240\n9 kg somewhere\n\n12 dead";
+  await page.locator("#e-lines").fill(lines);
+  await page.locator("button.main").click();
+  assert.match(await page.locator("[role=alert]").innerText(), /Line 3, "9 kg somewhere": say where it went/);
+  assert.equal((await page.locator("#e-lines").inputValue()).replaceAll("\r", ""), lines);
+  assert.ok(await page.locator("input[name=pond][value=heron]").isChecked());
+  await page.locator("#e-lines").fill(lines.replace("somewhere", "own"));
+  await page.locator("button.main").click();
+  await page.waitForURL(/harvest\?pond=heron/);
+  assert.equal(await page.locator("h1").innerText(), `Heron: ${(51.5 + 9 / KG).toFixed(1)} lb caught, in 4 baskets`);
+  await context.close();
+});
+
+for (const colorScheme of ["light", "dark"]) {
+  test(`the harvest day's pages, ${colorScheme}: nothing for axe to find, nothing wide, nothing small`, async () => {
+    const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
+    const page = await context.newPage();
+    for (const path of ["harvest", "harvest?pond=quarry", "harvest/scale", "harvest/edge", "harvest/cold", "harvest/table", "harvest/watch", "harvest/close", "harvest/record", "harvest/tally"]) {
+      await page.goto(farm + path);
+      await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+      if (path.startsWith("harvest/")) await page.waitForTimeout(100);
+      assert.deepEqual(await axed(page), [], path);
+      assert.ok(await tooWide(page) <= 0, `${path} scrolls sideways`);
+      if (look && colorScheme === "light") await page.screenshot({ path: join(look, `${path.replaceAll(/\W/g, "-")}.png`), fullPage: true });
+    }
+    await context.close();
+  });
+}

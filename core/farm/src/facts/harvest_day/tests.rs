@@ -1,0 +1,82 @@
+//! A day's entries, mended, struck out, of other days and unreadable.
+
+use std::collections::BTreeMap;
+
+use units::{Day, Instant, Zone};
+
+use super::*;
+use crate::facts::{Fact, Happened, Kept};
+
+fn zone() -> Zone {
+    Zone::parse("America/New_York").expect("a zone")
+}
+
+fn day() -> Day {
+    Day::new(2011, 10, 4).expect("a day")
+}
+
+fn entered(seq: i64, kind: &str, hour: i32, corrects: Option<i64>, typed: &[(&str, &str)]) -> Kept {
+    let mut fact = Fact {
+        id: format!("{seq:032x}"),
+        farm: "f".to_owned(),
+        device: "d".to_owned(),
+        person: "ann".to_owned(),
+        kind: kind.to_owned(),
+        form: 1,
+        happened: Happened { at: zone().instant(day(), 3600 * hour), offset_s: 0 },
+        typed_ms: 0,
+        corrects: corrects.map(|seq| format!("{seq:032x}")),
+        typed: typed.iter().map(|(key, text)| ((*key).to_owned(), (*text).to_owned())).collect(),
+        values: BTreeMap::new(),
+    };
+    fact.read();
+    Kept { seq, received_ms: 0, clock_off_ms: 0, fact }
+}
+
+#[test]
+fn a_day_counts_what_holds_and_who_works_after_midnight_works_on_the_day_before() {
+    let facts = [
+        entered(1, "basket", 7, None, &[("pond", "quarry"), ("weight", "10 kg"), ("tare", "1 kg"), ("to", "chill")]),
+        entered(2, "basket", 8, None, &[("pond", "quarry"), ("weight", "20 lb"), ("to", "live"), ("by_hand", "yes")]),
+        // Mended: nine, not ninety.
+        entered(3, "basket", 8, None, &[("pond", "quarry"), ("weight", "90 kg"), ("to", "chill")]),
+        entered(4, "basket", 8, Some(3), &[("pond", "quarry"), ("weight", "9 kg"), ("to", "chill")]),
+        // Struck out, of another pond, of the day before, after midnight, and unreadable.
+        entered(5, "basket", 9, None, &[("pond", "quarry"), ("weight", "7 kg"), ("to", "chill")]),
+        entered(6, "basket", 9, Some(5), &[("struck", "yes")]),
+        entered(7, "basket", 9, None, &[("pond", "lower"), ("weight", "5 kg"), ("to", "chill")]),
+        entered(8, "basket", 2, None, &[("pond", "quarry"), ("weight", "5 kg"), ("to", "chill")]),
+        entered(9, "basket", 25, None, &[("pond", "quarry"), ("weight", "4 kg"), ("to", "dead")]),
+        entered(10, "basket", 10, None, &[("pond", "quarry"), ("weight", "heavy"), ("to", "chill")]),
+        entered(11, "basket", 10, None, &[("pond", "quarry"), ("weight", "1 kg"), ("tare", "2 kg"), ("to", "chill")]),
+        entered(12, "moved", 11, None, &[("out_of", "chill"), ("into", "table"), ("weight", "12 kg")]),
+        entered(
+            13,
+            "moved",
+            12,
+            None,
+            &[("out_of", "table"), ("into", "store"), ("weight", "5.6 kg"), ("form_of", "tails")],
+        ),
+        entered(14, "watch", -6, None, &[("pond", "quarry"), ("stage", "2 ft"), ("screen", "blocked")]),
+        entered(15, "edge", 9, None, &[("pond", "quarry"), ("stage", "3 ft"), ("in_water", "4")]),
+        entered(16, "cold", 9, None, &[("place", "slurry"), ("temperature", "2.1 C"), ("ice", "40 kg")]),
+    ];
+    let record = harvest_day(&facts, &zone(), day(), Some("quarry"));
+    assert_eq!(record.unsettled, 2);
+    assert_eq!(record.baskets.len(), 4);
+    let live_kg = 20.0 * 0.453_592_37;
+    assert!((record.caught_kg() - (9.0 + live_kg + 9.0 + 4.0)).abs() < 1e-9);
+    assert!((record.by_hand_kg() - live_kg).abs() < 1e-9);
+    assert!((record.held_kg(Place::Chill) - (18.0 - 12.0)).abs() < 1e-9);
+    assert!((record.held_kg(Place::Table) - (12.0 - 5.6)).abs() < 1e-9);
+    assert!((record.ice_kg() - 40.0).abs() < 1e-9 && !record.colds[0].is_within());
+    assert_eq!(record.in_water().map(|(people, _)| people), Some(4.0));
+    assert_eq!(record.watched.len(), 1, "the evening before belongs to the day");
+    assert!((record.water().expect("read").0 - 0.9144).abs() < 1e-9);
+    // All ponds together, and the day whose night the early basket belongs to.
+    assert!((harvest_day(&facts, &zone(), day(), None).caught_kg() - record.caught_kg() - 5.0).abs() < 1e-9);
+    assert!((harvest_day(&facts, &zone(), day().plus(-1), None).caught_kg() - 5.0).abs() < 1e-9);
+    let noon = zone().instant(day(), 3600 * 9);
+    assert!((record.pace_kg_h(noon, 45.0).expect("long enough") - 0.0).abs() < 1e-9);
+    assert!((record.pace_kg_h(Instant(noon.0), 90.0).expect("long enough") - (live_kg + 9.0) / 1.5).abs() < 1e-9);
+}

@@ -1,0 +1,325 @@
+//! The board and the record of a harvest day in sentences.
+
+use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Moved, Place};
+use units::{Day, Instant, Zone};
+
+use super::{NOTHING, cold_of, place, total, weight, word};
+use crate::figures::{Manner, clock, date, day_short, degrees, grouped, span};
+
+/// The answer of the board.
+pub fn headline(record: &DayRecord, pond: Option<&str>, manner: Manner) -> String {
+    let name = pond.map_or(String::new(), |pond| format!("{pond}: "));
+    match record.baskets.len() {
+        0 => format!("{name}{}", if pond.is_some() { "nothing is weighed yet" } else { NOTHING }),
+        1 => format!("{name}{} caught, in one basket", total(record.caught_kg(), manner)),
+        n => format!("{name}{} caught, in {n} baskets", total(record.caught_kg(), manner)),
+    }
+}
+
+/// How fast it goes, and what that means against what was expected in the pond, kg: low, middle, high.
+pub fn pace(
+    record: &DayRecord,
+    now: Instant,
+    expected_kg: Option<(f64, f64, f64)>,
+    zone: &Zone,
+    manner: Manner,
+) -> Vec<String> {
+    let mut said = Vec::new();
+    let caught = record.caught_kg();
+    let pace = record.pace_kg_h(now, 45.0);
+    match pace {
+        Some(pace) if pace > 0.0 => {
+            said.push(format!("{} an hour over the last three quarters of an hour.", total(pace, manner)))
+        }
+        Some(_) => said.push("Nothing was weighed in the last three quarters of an hour.".to_owned()),
+        None => {}
+    }
+    if let Some((low, middle, high)) = expected_kg {
+        said.push(format!(
+            "In the pond were about {} ({} to {}): {} of the likely weight is out.",
+            total(middle, manner),
+            total(low, manner),
+            total(high, manner),
+            if middle > 0.0 { format!("{:.0} %", 100.0 * caught / middle) } else { "nothing".to_owned() }
+        ));
+        if let Some(pace) = pace.filter(|pace| *pace > 0.0) {
+            let until = |kg: f64| Instant(now.0 + (3600.0 * (kg - caught).max(0.0) / pace) as i64);
+            let face = |at: Instant| clock(zone.day_and_second(at).1, manner);
+            said.push(if caught < middle {
+                format!(
+                    "At this pace the likely weight is out about {}, the most of it by {}.",
+                    face(until(middle)),
+                    face(until(high))
+                )
+            } else {
+                format!(
+                    "More than the likely weight is out; at this pace the most that was thought is out by {}.",
+                    face(until(high))
+                )
+            });
+        }
+    }
+    said
+}
+
+/// Where everything is: place and weight, what is empty left out.
+pub fn held(record: &DayRecord, manner: Manner) -> Vec<(&'static str, String)> {
+    let mut rows: Vec<(&'static str, String)> = Place::ALL
+        .iter()
+        .map(|(_, at)| (*at, record.held_kg(*at)))
+        .filter(|(_, kg)| kg.abs() > 0.005)
+        .map(|(at, kg)| {
+            (
+                place(at),
+                if kg < 0.0 {
+                    format!("{} more was taken out than was put in", total(-kg, manner))
+                } else {
+                    total(kg, manner)
+                },
+            )
+        })
+        .collect();
+    let by_hand = record.by_hand_kg();
+    if by_hand > 0.0 {
+        rows.push((
+            "Gathered by hand",
+            format!("{} ({:.0} %)", total(by_hand, manner), 100.0 * by_hand / record.caught_kg()),
+        ));
+    }
+    if record.ice_kg() > 0.0 {
+        rows.push(("Ice put in", total(record.ice_kg(), manner)));
+    }
+    rows
+}
+
+/// Entries that count for nothing yet.
+pub fn unsettled(n: usize) -> String {
+    match n {
+        1 => {
+            "One entry of the day does not count: mended twice, or a figure cannot be read. Look at the log.".to_owned()
+        }
+        n => format!("{n} entries of the day do not count: mended twice, or a figure cannot be read. Look at the log."),
+    }
+}
+
+/// A basket in a line.
+pub fn basket(basket: &Basket, zone: &Zone, manner: Manner) -> String {
+    let count = basket.count.map_or(String::new(), |count| format!(", {} animals", grouped(count)));
+    let tub = basket.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
+    format!(
+        "{}: {} to {}{tub}{count}",
+        at(basket.written.at, zone, manner),
+        weight(basket.net_kg, manner),
+        place(basket.to).to_lowercase()
+    )
+}
+
+/// The hour of something.
+pub fn at(at: Instant, zone: &Zone, manner: Manner) -> String {
+    clock(zone.day_and_second(at).1, manner)
+}
+
+/// A reading of cold, against its limit.
+pub fn reading(cold: &Cold, manner: Manner) -> String {
+    let mut said = Vec::new();
+    said.extend(cold.temp_c.map(|c| degrees_fine(c, manner)));
+    said.extend(cold.oxygen_mg_l.map(|mg_l| format!("oxygen {mg_l:.1} mg/L")));
+    said.extend(cold.dead_count.map(|dead| format!("{} dead taken out", grouped(dead))));
+    said.extend(cold.ice_seen.map(|seen| if seen { "ice floating" } else { "no ice floating" }.to_owned()));
+    said.extend(cold.ice_kg.map(|kg| format!("{} of ice put in", total(kg, manner))));
+    said.join(", ")
+}
+
+/// Degrees to a tenth: a limit of a degree and a half is not read from whole ones.
+fn degrees_fine(c: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{:.1} °F", c * 1.8 + 32.0),
+        Manner::Metric => format!("{c:.1} °C"),
+    }
+}
+
+/// The limit of what was looked at.
+pub fn limit(of: ColdOf, manner: Manner) -> String {
+    let (least, most) = of.limits_c();
+    match of {
+        ColdOf::Live => format!(
+            "{} to {}, oxygen {LIVE_OXYGEN_LEAST_MG_L:.0} mg/L or more",
+            degrees(least, manner),
+            degrees(most, manner)
+        ),
+        ColdOf::Probe => format!("{} to {}", degrees_fine(least, manner), degrees_fine(most, manner)),
+        ColdOf::Slurry => format!("{} or less before the next lot, ice floating", degrees_fine(most, manner)),
+        ColdOf::Core | ColdOf::Store => format!("{} or less", degrees_fine(most, manner)),
+    }
+}
+
+/// A row of the record: time, what, reading, limit, within, what was done, by whom.
+pub fn record_row(cold: &Cold, zone: &Zone, manner: Manner) -> [String; 7] {
+    let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
+    [
+        at(cold.written.at, zone, manner),
+        format!("{}{tub}", cold_of(cold.of)),
+        reading(cold, manner),
+        limit(cold.of, manner),
+        if cold.is_within() { "yes" } else { "NO" }.to_owned(),
+        cold.action.clone().unwrap_or_default(),
+        cold.written.person.clone(),
+    ]
+}
+
+/// What to do when a reading is beyond its limit.
+pub fn beyond(of: ColdOf) -> &'static str {
+    match of {
+        ColdOf::Slurry => "More ice, stir, no more animals in until it is cold again.",
+        ColdOf::Core => "Leave them in, more ice, probe again in ten minutes.",
+        ColdOf::Live => "Fewer in the tank, more air; no live sale from it until it is within limits again.",
+        ColdOf::Store => "Close the door, ice on top of the packs, find the fault; note how long it was warm.",
+        ColdOf::Probe => "Do not trust this thermometer: take another.",
+    }
+}
+
+/// The last look at each tub, tank or store: what, reading, whether within, how long ago.
+pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, String, bool)> {
+    let mut last: Vec<&Cold> = Vec::new();
+    for cold in record.colds.iter().rev() {
+        if !last.iter().any(|one| one.of == cold.of && one.written.tub == cold.written.tub) {
+            last.push(cold);
+        }
+    }
+    last.sort_by_key(|cold| (cold.of as u8, cold.written.tub.clone()));
+    last.into_iter()
+        .map(|cold| {
+            let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
+            let ago = span(((now.0 - cold.written.at.0) as f64 / 3600.0).max(0.0));
+            let mut said = format!("{}, {ago} ago", reading(cold, manner));
+            if !cold.is_within() {
+                said.push_str(". ");
+                said.push_str(beyond(cold.of));
+            }
+            (format!("{}{tub}", cold_of(cold.of)), said, cold.is_within())
+        })
+        .collect()
+}
+
+/// Water and people.
+pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    if let Some((below_m, when)) = record.water() {
+        rows.push((
+            "Water below full",
+            format!("{} at {}", crate::figures::depth(below_m, manner), at(when, zone, manner)),
+        ));
+    }
+    if let Some(passes) = record.edges.iter().rev().find_map(|edge| edge.pass_count) {
+        rows.push(("Passes done", grouped(passes)));
+    }
+    if let Some(stranded) = record.edges.iter().rev().find_map(|edge| edge.stranded.as_deref()) {
+        rows.push(("Left lying", word("stranded", stranded).to_lowercase()));
+    }
+    if let Some((people, when)) = record.in_water() {
+        let old = (now.0 - when.0) > 3600 && people > 0.0;
+        let again = if old { ": more than an hour ago, count again" } else { "" };
+        rows.push(("People in the water", format!("{} at {}{again}", grouped(people), at(when, zone, manner))));
+    }
+    if let Some(last) = record.watched.last() {
+        let mut said = Vec::new();
+        said.extend(last.screen.as_deref().map(|text| format!("screen {}", word("screen", text).to_lowercase())));
+        said.extend(last.pump.as_deref().map(|text| format!("pump {}", word("pump", text).to_lowercase())));
+        if let Some(hours) = last.fuel_h {
+            let until = Instant(last.written.at.0 + (3600.0 * hours) as i64);
+            said.push(format!("fuel until {}", at(until, zone, manner)));
+        }
+        if !said.is_empty() {
+            rows.push(("Watch", format!("{} at {}", said.join(", "), at(last.written.at, zone, manner))));
+        }
+    }
+    rows
+}
+
+/// How far the sums may be apart, as a share of what left the water: common practice.
+pub const TOLERANCE: f64 = 0.02;
+
+/// Whether everything that left the water is somewhere: sentences, and whether a reason is asked for.
+pub fn close(record: &DayRecord, manner: Manner) -> (Vec<String>, bool) {
+    let caught = record.caught_kg();
+    if caught <= 0.0 {
+        return (vec!["Nothing was weighed: there is nothing to add up.".to_owned()], false);
+    }
+    let mut said = Vec::new();
+    let mut asks = false;
+    // What came to the table leaves it as tails, waste, or whole: what is left lying there is missing.
+    for at in [Place::Table, Place::Chill, Place::Live, Place::Store] {
+        let kg = record.held_kg(at);
+        let name = place(at).to_lowercase();
+        if kg < -TOLERANCE * caught {
+            asks = true;
+            said.push(format!("{} more left the {name} than came to it.", total(-kg, manner)));
+        } else if at == Place::Table && kg > TOLERANCE * caught {
+            asks = true;
+            said.push(format!("{} came to the table and is neither tails nor waste nor whole yet: weigh what lies there, or heads and shells.", total(kg, manner)));
+        } else if kg > TOLERANCE * caught {
+            said.push(format!("{} is still in the {name}.", total(kg, manner)));
+        }
+    }
+    if !asks {
+        said.insert(
+            0,
+            format!(
+                "The sums meet: all of the {} is somewhere, within {:.0} %.",
+                total(caught, manner),
+                100.0 * TOLERANCE
+            ),
+        );
+    }
+    (said, asks)
+}
+
+/// What was made at the table: tails for whole animals, a share.
+pub fn tail_yield(record: &DayRecord) -> Option<String> {
+    let into: f64 =
+        record.moved.iter().filter(|one| one.to == Place::Table && !one.is_tails).map(|one| one.weight_kg).sum();
+    let tails: f64 =
+        record.moved.iter().filter(|one| one.from == Place::Table && one.is_tails).map(|one| one.weight_kg).sum();
+    if into <= 0.0 || tails <= 0.0 {
+        return None;
+    }
+    let share = tails / into;
+    let odd = if (0.35..=0.55).contains(&share) {
+        ""
+    } else {
+        " That is outside what is usual, 35 to 55 %: look at the entries."
+    };
+    Some(format!("Tails are {:.0} % of the whole weight that came to the table.{odd}", 100.0 * share))
+}
+
+/// A move in a line.
+pub fn moved(moved: &Moved, zone: &Zone, manner: Manner) -> String {
+    let tails = if moved.is_tails { " of tails" } else { "" };
+    format!(
+        "{}: {}{tails}, {} to {}",
+        at(moved.written.at, zone, manner),
+        weight(moved.weight_kg, manner),
+        place(moved.from).to_lowercase(),
+        place(moved.to).to_lowercase()
+    )
+}
+
+/// Title of a day's record.
+pub fn of_day(day: Day) -> String {
+    date(day)
+}
+
+/// What is wrong with a line of a tally.
+pub fn tally_wrong(line: usize, text: &str, why: &str) -> String {
+    format!("Line {line}, \"{text}\": {why}")
+}
+
+/// A line of a tally without a place.
+pub const TALLY_NO_PLACE: &str = "say where it went: live, chill, dead or own.";
+/// A line of a tally whose count is none.
+pub const TALLY_NO_COUNT: &str = "the number at its end is no whole count.";
+
+/// How many were kept.
+pub fn day_named(day: Day) -> String {
+    day_short(day)
+}
