@@ -17,6 +17,8 @@ const ROOMS: &[Room] = &[
     Room { name: "nursery", rooms: &["units", "pond", "stock"], others: &[] },
     // One day by minutes: the pond's shape and its chemistry, the animals' sizes, luck; no records, no weather, no money.
     Room { name: "harvest", rooms: &["units", "chance", "pond", "stock"], others: &[] },
+    // What is promised, sold and packed: days and coins alone.
+    Room { name: "books", rooms: &["units"], others: &[] },
     Room { name: "ensemble", rooms: &["units", "chance", "weather", "pond", "stock"], others: &["rayon"] },
     Room { name: "plan", rooms: &["units", "chance"], others: &[] },
     Room {
@@ -68,7 +70,7 @@ const ROOMS: &[Room] = &[
         name: "checks",
         rooms: &[
             "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "harvest", "sums", "nursery",
-            "season",
+            "books", "season",
         ],
         others: &["csv"],
     },

@@ -3,46 +3,10 @@
 //! A version is never edited once it has been used at a pond: a change is a new row. A phone may come back after a year with
 //! entries typed into an old form, and they are read as they were meant.
 
-/// One version of the form of one kind of entry.
-#[derive(Debug, Clone, Copy)]
-pub struct Form {
-    /// The kind of entry.
-    pub kind: &'static str,
-    /// Its version, from 1.
-    pub version: u32,
-    /// What it asks for.
-    pub fields: &'static [Field],
-    /// At least one of these must be there; empty when nothing is asked.
-    pub any_of: &'static [&'static str],
-}
+mod shape;
 
-/// One field of a form.
-#[derive(Debug, Clone, Copy)]
-pub struct Field {
-    /// Its name in what was typed and in the values read.
-    pub name: &'static str,
-    /// Key in the table of inputs.
-    pub input: &'static str,
-    /// It must be there.
-    pub needed: bool,
-    /// Unit of the value read, as the end of a name (`c`, `mg_l`, `m`); empty for words and plain numbers.
-    pub unit: &'static str,
-    /// What the reader's unit is multiplied by to come to `unit`.
-    pub unit_factor: f64,
-}
-
-const fn field(name: &'static str, input: &'static str) -> Field {
-    Field { name, input, needed: false, unit: "", unit_factor: 1.0 }
-}
-
-impl Field {
-    const fn must(self) -> Field {
-        Field { needed: true, ..self }
-    }
-    const fn in_unit(self, unit: &'static str, unit_factor: f64) -> Field {
-        Field { unit, unit_factor, ..self }
-    }
-}
+pub use shape::{Field, Form};
+use shape::{field, one};
 
 const POND: Field = field("pond", "log.pond").must();
 const POND_OR_FARM: Field = field("pond", "log.pond");
@@ -387,10 +351,6 @@ pub const FORMS: &[Form] = &[
     one("note", &[POND_OR_FARM, field("text", "log.text").must(), STRUCK]),
     one("settle", &[field("winner", "log.winner").must(), NOTE]),
 ];
-
-const fn one(kind: &'static str, fields: &'static [Field]) -> Form {
-    Form { kind, version: 1, fields, any_of: &[] }
-}
 
 /// The form of a kind in one of its versions.
 pub fn form(kind: &str, version: u32) -> Option<&'static Form> {

@@ -1,0 +1,9 @@
+//! What is promised and sold, what every pack is called, and the money behind it.
+//!
+//! Knows lots, buyers and coins; neither ponds nor pages.
+
+pub mod allocate;
+pub mod code128;
+pub mod gs1;
+pub mod ledger;
+mod simplex;
