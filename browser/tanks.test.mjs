@@ -155,6 +155,15 @@ test("an empty pond says whether they can go in, by its own forecast and reading
   assert.match(await page.locator("main").innerText(), /Wait if you can: mornings below 20 °C/);
   if (look) await page.screenshot({ path: join(look, "stocking-sum.png"), fullPage: true });
   assert.equal(await asks("?tank=North&fish=some"), "Quarry: do not stock");
+  // What the seine showed is an entry; later hauls take the place of earlier ones.
+  for (const [count, hour, wanted] of [["3", "07", "Quarry: do not stock"], ["0", "08", "Quarry: wait if you can"]]) {
+    await asks("?tank=North");
+    await page.getByRole("link", { name: /Enter what the seine showed/ }).click();
+    assert.equal(await page.locator("[name=predators]").inputValue(), "fish");
+    await filled(page, { predator_count: count }, `2011-09-27T${hour}:00`);
+    assert.equal(await asks("?tank=North"), wanted);
+  }
+  assert.match(await page.locator("main").innerText(), /none; as entered for Tue 27 Sep/);
   await page.goto(`${farm}log/new?kind=reading&pond=quarry`);
   await filled(page, { ph: "9.8" }, "2011-09-27T16:30");
   assert.equal(await asks("?tank=North&fish=none"), "Quarry: do not stock");

@@ -27,6 +27,8 @@ pub const FROM: &str = "Which water do they come from?";
 pub const BAG: &str = "Bags or hauling tank";
 /// Question for fish.
 pub const FISH: &str = "Did a seine show fish in the pond?";
+/// Way to the entry of what the seine showed.
+pub const SEINED: &str = "Enter what the seine showed: fish, and how many, 0 for none";
 /// Button.
 pub const ANEW: &str = "Work it out";
 /// Way to the sum with all values filled in.
@@ -72,14 +74,20 @@ pub fn tank_c(tank: Option<&TankOutlook>) -> f64 {
 }
 
 /// Every value of the sum from the pond's forecast and record.
-pub fn filled(of: &StockingDay, farm: &Farm, tank: Option<&TankOutlook>, fish: &str, manner: Manner) -> Vec<Filled> {
+pub fn filled(
+    of: &StockingDay,
+    farm: &Farm,
+    tank: Option<&TankOutlook>,
+    (fish, seined): (&str, Option<Day>),
+    manner: Manner,
+) -> Vec<Filled> {
     let zone = &farm.place.zone;
     let (chemistry, oxygen) = (&of.chemistry, of.oxygen);
     let mut all = Vec::new();
     if let Some((c, morning)) = of.dawn_c() {
         let from = match (morning, of.dawn_read) {
             (None, Some(read)) => format!("as read {}", moment(read.at, zone, manner)),
-            (Some(day), _) => format!("one morning in ten is colder, {}: {}", day_short(day), spoken(of, zone, manner)),
+            (Some(day), _) => format!("one future in ten is colder, {}: {}", day_short(day), spoken(of, zone, manner)),
             _ => String::new(),
         };
         all.push(Filled {
@@ -125,7 +133,10 @@ pub fn filled(of: &StockingDay, farm: &Farm, tank: Option<&TankOutlook>, fish: &
         name: "fish",
         typed: fish_said.0.to_owned(),
         what: "Wild fish",
-        said: fish_said.1.to_lowercase(),
+        said: match seined {
+            Some(on) => format!("{}; as entered for {}", fish_said.1.to_lowercase(), day_short(on)),
+            None => fish_said.1.to_lowercase(),
+        },
         is_weak: fish_said.0 == "not-looked",
     });
     all

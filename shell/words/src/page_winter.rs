@@ -347,8 +347,9 @@ fn told(out: &mut Lines, one: &Variant, understood: &Understood, manner: Manner)
         if let Some(plan) = plan.filter(|plan| !plan.by_source.is_empty()) {
             out.blank();
             out.line(FILLING);
-            for (name, said) in filling_rows(&plan, manner) {
-                out.wrapped(&format!("  {name}: {said}"));
+            for (name, said, minds) in filling_rows(&plan, manner) {
+                let minds = minds.map_or(String::new(), |minds| format!(" {minds}"));
+                out.wrapped(&format!("  {name}: {said}{minds}"));
             }
             out.wrapped(FISH_LAST);
         }

@@ -6,13 +6,15 @@ use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
+use farm::facts::current;
 use maud::{Markup, html};
 use season::OutlookError;
 use season::nursery::temper;
 use season::stocking_day::{StockingDay, is_unstocked, stocking_day, unstocked};
 use season::sums::{Given, Sum, Weight, Worked, sum};
 use season::tanks::{NurseryOutlook, TankOutlook};
-use units::Watch;
+use store::Asked;
+use units::{Day, Watch};
 use words::page_stocking::{self as say, Filled, May};
 
 use super::sums::encoded;
@@ -52,16 +54,16 @@ pub fn way(facts: &Served, pond: usize) -> Markup {
     html! { a.button href=(address(&facts.id, &card.id)) aria-label=(format!("{}: {}", card.name, say::CAN_THEY)) { (card.name) } }
 }
 
-type Asked = Vec<(String, String)>;
+type Fields = Vec<(String, String)>;
 
-fn field<'a>(asked: &'a Asked, name: &str) -> &'a str {
+fn field<'a>(asked: &'a Fields, name: &str) -> &'a str {
     asked.iter().find(|(key, _)| key == name).map_or("", |(_, text)| text.as_str())
 }
 
 async fn show(
     State(site): State<Arc<Site>>,
     Path((farm, pond)): Path<(String, String)>,
-    Query(asked): Query<Asked>,
+    Query(asked): Query<Fields>,
 ) -> Response {
     let Some(desk) = site.desk(&farm) else { return missing() };
     let facts = desk.facts();
@@ -100,7 +102,7 @@ impl Found {
 ///
 /// # Errors
 /// When its water cannot be reckoned.
-pub fn found(site: &Site, facts: &Served, pond: usize, asked: &Asked) -> Result<Found, OutlookError> {
+pub fn found(site: &Site, facts: &Served, pond: usize, asked: &Fields) -> Result<Found, OutlookError> {
     let of = stocking_day(&facts.ask(None), pond, &Watch::new())?;
     let nursery = nursery::of(site, facts);
     // Without a word the fullest tank is meant, if any holds animals.
@@ -109,9 +111,32 @@ pub fn found(site: &Site, facts: &Served, pond: usize, asked: &Asked) -> Result<
     let fullest = nursery.tanks.iter().filter(full).max_by(|a, b| a.held.count.total_cmp(&b.held.count));
     let fullest = fullest.and_then(|one| nursery.tanks.iter().position(|tank| tank.tank.name == one.tank.name));
     let tank = if field(asked, "tank") == "bag" { None } else { named.or(fullest) };
-    let filled = say::filled(&of, &facts.farm, tank.map(|at| &nursery.tanks[at]), field(asked, "fish"), facts.manner);
+    let fish = match field(asked, "fish") {
+        "" => fish_entered(site, facts, pond).map_or(("", None), |(word, on)| (word, Some(on))),
+        said => (said, None),
+    };
+    let filled = say::filled(&of, &facts.farm, tank.map(|at| &nursery.tanks[at]), fish, facts.manner);
     let worked = rule().and_then(|sum| worked(sum, &filled));
     Ok(Found { of, nursery, tank, filled, worked })
+}
+
+/// Days for which a seine haul speaks, d.
+const SEINED_D: i32 = 14;
+
+/// What a seine showed of fish in the pond, as entered of late among predators: none where 0 were counted.
+fn fish_entered(site: &Site, facts: &Served, pond: usize) -> Option<(&'static str, Day)> {
+    let (record, zone) = (site.record()?, &facts.farm.place.zone);
+    let from = Some(zone.instant(facts.on.plus(-SEINED_D), 0));
+    let asked = Asked { kind: Some("predators"), from, ..Asked::default() };
+    let all = record.store().facts_linked(&facts.id, asked).ok()?;
+    let entries = current(&all);
+    let of_fish = entries.iter().filter_map(|entry| entry.settled()).filter(|kept| {
+        kept.fact.pond() == Some(facts.farm.ponds[pond].id.as_str())
+            && kept.fact.text("predators").is_some_and(|text| text.to_lowercase().contains("fish"))
+    });
+    let last = of_fish.max_by_key(|kept| (kept.fact.happened.at, kept.seq))?;
+    let word = if last.fact.values.get("predator_count") == Some(&0.0) { "none" } else { "some" };
+    Some((word, zone.day_and_second(last.fact.happened.at).0)).filter(|(_, on)| *on <= facts.on)
 }
 
 fn rule() -> Option<&'static Sum> {
@@ -171,6 +196,7 @@ fn body(facts: &Served, found: &Found) -> Markup {
         section.part aria-labelledby="h-goes" {
             h2 id="h-goes" { (say::GOES_BY) }
             dl.rows { @for one in &found.filled { div { dt { (one.what) } dd { (one.said) } } } }
+            p { a.mend href=(format!("/f/{}/log/new?kind=predators&pond={}&predators=fish", facts.id, card.id)) { (say::SEINED) } }
             p { a.mend href=(sum_address(facts, found)) { (say::SUM) } }
         }
         section.part aria-labelledby="h-mornings" {

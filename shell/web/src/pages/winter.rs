@@ -216,7 +216,9 @@ fn filling(fill: Option<&FillPlan>, facts: &Served) -> Markup {
             h2 id="h-fill" { (say::FILLING) }
             @match fill.filter(|plan| !plan.by_source.is_empty()) {
                 Some(plan) => {
-                    dl.rows { @for (name, value) in say::filling_rows(plan, facts.manner) { div { dt { (name) } dd { (value) } } } }
+                    @let rows = say::filling_rows(plan, facts.manner);
+                    dl.rows { @for (name, value, _) in &rows { div { dt { (name) } dd { (value) } } } }
+                    @for (name, _, minds) in &rows { @if let Some(minds) = minds { p { b { (name) ". " } (minds) } } }
                     p.legend { (say::FILLING_SAYS) }
                 }
                 None => p { (say::NO_SOURCE) " " a.mend href=(format!("/f/{}/setup/work", facts.id)) { (words::page_nursery::TO_SETUP_WATER) } },

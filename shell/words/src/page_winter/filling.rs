@@ -24,8 +24,8 @@ pub fn begins_before_d(plan: Option<&FillPlan>, usual_d: i32) -> i32 {
     days.map_or(usual_d, |days| usual_d.max((FULL_BEFORE_D + days).ceil() as i32))
 }
 
-/// The rows: first the water it takes, then each source.
-pub fn filling_rows(plan: &FillPlan, manner: Manner) -> Vec<(String, String)> {
+/// The rows: first the water it takes, then each source: its name, its time, and what to mind of it.
+pub fn filling_rows(plan: &FillPlan, manner: Manner) -> Vec<(String, String, Option<String>)> {
     let (evaporates, seeps) = match manner {
         Manner::UsCustomary => {
             (format!("{:.2} in", plan.evaporation_mm_d / 25.4), format!("{:.2} in", SEEPAGE_MM_D / 25.4))
@@ -34,7 +34,7 @@ pub fn filling_rows(plan: &FillPlan, manner: Manner) -> Vec<(String, String)> {
     };
     let water =
         format!("{}; {evaporates} a day evaporates then, {seeps} seeps (our guess)", volume(plan.volume_m3, manner));
-    let mut rows = vec![("Water it takes".to_owned(), water)];
+    let mut rows = vec![("Water it takes".to_owned(), water, None)];
     for filling in &plan.by_source {
         let lost = format!("{} of it lost on the way", volume(filling.lost_m3, manner));
         let time = match filling.days {
@@ -48,15 +48,10 @@ pub fn filling_rows(plan: &FillPlan, manner: Manner) -> Vec<(String, String)> {
         rows.push(match &filling.source {
             Some(source) => (
                 format!("{}, {}", source.name, kind(source.kind)),
-                format!(
-                    "{time}, at {} for {:.0} h a day. {} {}",
-                    flow(source, manner),
-                    source.hours_per_day,
-                    drawn(source),
-                    carries(source.kind)
-                ),
+                format!("{time}, at {} for {:.0} h a day.", flow(source, manner), source.hours_per_day),
+                Some(format!("{} {}", drawn(source), carries(source.kind))),
             ),
-            None => ("All that are not forbidden, together".to_owned(), format!("{time}.")),
+            None => ("All that are not forbidden, together".to_owned(), format!("{time}."), None),
         });
     }
     rows
@@ -146,13 +141,11 @@ mod tests {
     fn a_source_says_its_time_its_leave_and_what_it_carries() {
         let rows = filling_rows(&plan(Some(6.0), None), Manner::UsCustomary);
         assert_eq!(rows[0].1, "2.00 acre-feet; 0.20 in a day evaporates then, 0.25 in seeps (our guess)");
-        assert!(
-            rows[1].1.starts_with("about 6 days, ") && rows[1].1.contains("200 gallons a minute for 10 h a day"),
-            "{}",
-            rows[1].1
-        );
-        assert!(rows[1].1.contains("ask your authority") && rows[1].1.contains("fine sock"));
+        let (time, minds) = (&rows[1].1, rows[1].2.as_deref().expect("what to mind"));
+        assert!(time.starts_with("about 6 days, ") && time.ends_with("200 gallons a minute for 10 h a day."), "{time}");
+        assert!(minds.contains("ask your authority") && minds.contains("fine sock"), "{minds}");
         let never = filling_rows(&plan(None, Some(false)), Manner::Metric);
-        assert!(never[1].1.starts_with("never full") && never[1].1.contains("leave it"));
+        assert!(never[1].1.starts_with("never full"));
+        assert!(never[1].2.as_deref().is_some_and(|minds| minds.contains("leave it")));
     }
 }
