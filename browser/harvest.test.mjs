@@ -206,11 +206,32 @@ test("a paper tally is taken whole or not at all", async () => {
   await context.close();
 });
 
+test("labels carry lot, weight, allergen and cold, and a mistyped number is told", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/labels?pond=quarry&tub=b&net=5+lb&item=10614141073464&copies=4`);
+  const cards = page.locator(".label-card");
+  assert.equal(await cards.count(), 4);
+  const text = await cards.first().innerText();
+  assert.match(text, /Freshwater prawns, whole, chilled/);
+  assert.match(text, /Net weight 5\.00 lb \(2267 g\)/);
+  assert.match(text, /Lot QUARRY-110928-B\. Caught 2011-09-28, packed 2011-09-28/);
+  assert.match(text, /Contains crustacean shellfish/);
+  assert.match(text, /\(01\)10614141073464\(13\)110928\(3202\)000500\(10\)QUARRY-110928-B/);
+  if (look) await page.screenshot({ path: join(look, "labels.png"), fullPage: true });
+  await page.locator("[name=item]").fill("10614141073469");
+  await page.locator("form button.main").click();
+  assert.match(await page.locator("[role=alert]").innerText(), /Its last digit is 9 and should be 4/);
+  assert.equal(await page.locator("[name=item]").inputValue(), "10614141073469");
+  assert.equal(await cards.count(), 0);
+  await context.close();
+});
+
 for (const colorScheme of ["light", "dark"]) {
   test(`the harvest day's pages, ${colorScheme}: nothing for axe to find, nothing wide, nothing small`, async () => {
     const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
     const page = await context.newPage();
-    for (const path of ["harvest", "harvest?pond=quarry", "harvest/scale", "harvest/edge", "harvest/cold", "harvest/table", "harvest/watch", "harvest/close", "harvest/record", "harvest/tally"]) {
+    for (const path of ["harvest", "harvest?pond=quarry", "harvest/scale", "harvest/edge", "harvest/cold", "harvest/table", "harvest/watch", "harvest/close", "harvest/record", "harvest/tally", "harvest/labels?pond=quarry&tub=b&net=5+lb"]) {
       await page.goto(farm + path);
       await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
       if (path.startsWith("harvest/")) await page.waitForTimeout(100);

@@ -25,6 +25,7 @@ const ROOMS: &[Room] = &[
         name: "season",
         rooms: &[
             "units", "chance", "farm", "weather", "pond", "stock", "ensemble", "plan", "harvest", "sums", "nursery",
+            "books",
         ],
         others: &["rayon"],
     },

@@ -24,6 +24,7 @@ mod farms;
 mod files;
 mod forecast;
 mod harvest;
+mod labels;
 mod log;
 mod log_file;
 mod log_new;
@@ -73,6 +74,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(winter::routes())
         .merge(orders::routes())
         .merge(harvest::routes())
+        .merge(labels::routes())
         .merge(stations::routes())
         .merge(setup::routes())
         .merge(people::routes())

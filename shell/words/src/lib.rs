@@ -21,6 +21,7 @@ pub mod page_file;
 pub mod page_files;
 pub mod page_forecast;
 pub mod page_harvest;
+pub mod page_labels;
 pub mod page_log;
 pub mod page_morning;
 pub mod page_nursery;

@@ -131,7 +131,8 @@ fn board(
             }
             p {
                 a.mend href=(format!("/f/{}/harvest/record", facts.id)) { (say::TO_RECORD) } " "
-                a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) }
+                a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
+                a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, pond.map_or(String::new(), |pond| format!("?pond={pond}")))) { (words::page_labels::TITLE) }
             }
         }
     }

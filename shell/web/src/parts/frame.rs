@@ -95,7 +95,8 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::People, format!("{base}people"), say::PEOPLE),
     ];
     // These change with the answer by themselves; a page on which something is decided or typed does not.
-    let live = matches!(frame.here, Here::Morning | Here::Pond);
+    let is_board = frame.here == Here::Harvest && frame.again_s.is_some();
+    let live = is_board || matches!(frame.here, Here::Morning | Here::Pond);
     let inner = html! {
         header.mast {
             p.farm { a href=(base) { (frame.farm) } }
