@@ -169,6 +169,38 @@ test("four phones, two without signal, one that dies, four hundred baskets", asy
   await Promise.all([lead, near, far].map((context) => context.close()));
 });
 
+test("water that was let go and stands wakes somebody, with what to look at", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  const watched = async (fields, when) => {
+    await page.goto(`${farm}harvest/watch?pond=quarry`);
+    for (const [name, value] of Object.entries(fields)) {
+      const field = page.locator(`input[name=${name}]`);
+      if (name === "stage") await field.fill(value);
+      else await page.locator(`input[name=${name}][value=${value}]`).check({ force: true });
+    }
+    await page.locator("details summary").click();
+    await page.locator("#e-when").fill(when);
+    await page.locator("button.main").click();
+    await page.waitForURL(/harvest\/watch/);
+  };
+  await watched({ opened: "opened" }, "2011-09-27T21:00");
+  await page.goto(`${farm}harvest?pond=quarry`);
+  const night = page.locator("section[aria-labelledby=h-night]");
+  assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person/);
+  await watched({ stage: "1", screen: "blocked" }, "2011-09-28T06:30");
+  await page.goto(`${farm}harvest?pond=quarry`);
+  const text = await night.innerText();
+  assert.match(text, /The screen is blocked: clear it from the bank/);
+  assert.match(text, /The water stands 0\.1 ft below full and should stand [^:]*: look for a blocked screen/);
+  assert.doesNotMatch(text, /Nobody has looked/);
+  if (look) await page.screenshot({ path: join(look, "night.png"), fullPage: true });
+  await watched({ opened: "shut" }, "2011-09-28T06:50");
+  await page.goto(`${farm}harvest?pond=quarry`);
+  assert.equal(await night.count(), 0);
+  await context.close();
+});
+
 test("cold beyond its limit is told, and stands in the record", async () => {
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();

@@ -21,6 +21,7 @@ pub mod labels;
 pub mod learn;
 mod limits;
 mod lived;
+pub mod night;
 pub mod orders;
 mod outlook;
 pub mod oxygen;

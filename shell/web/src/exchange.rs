@@ -2,11 +2,11 @@
 //!
 //! The page at `/f/{farm}/sync` and the simulation (`sim`) call the same function.
 
-use farm::facts::{DAY_KINDS, Fact};
+use farm::facts::Fact;
 use serde_json::{Value, json};
 use store::{Exchange, Insert, Store, StoreError, fact_from_json, kept_to_json};
 
-use crate::parts::entry::is_work;
+use crate::parts::entry::{is_work, moves_the_morning};
 use crate::who::{May, Who};
 
 /// Name of the exchange.
@@ -41,7 +41,7 @@ pub fn answer(store: &Store, farm: &str, who: &Who, body: &[u8], now_ms: i64) ->
             // A harvest day's entries move no morning: four phones at work must not keep the desk reckoning.
             let is_new = sent.facts.iter().zip(&answers).any(|(fact, answer)| {
                 matches!(answer, Some(Insert::Made { .. }))
-                    && fact.as_ref().is_ok_and(|fact| !DAY_KINDS.contains(&fact.kind.as_str()))
+                    && fact.as_ref().is_ok_and(|fact| moves_the_morning(&fact.kind))
             });
             let answers: Vec<Value> =
                 sent.facts.iter().zip(&answers).map(|(fact, answer)| answered(fact, answer)).collect();

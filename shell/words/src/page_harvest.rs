@@ -5,8 +5,10 @@ use farm::facts::{ColdOf, Place};
 use crate::figures::{Manner, grouped};
 
 mod board;
+mod night;
 
 pub use board::*;
+pub use night::*;
 
 /// Name of the board.
 pub const TITLE: &str = "Harvest day";
@@ -162,6 +164,9 @@ pub fn word(field: &str, word: &str) -> String {
         ("screen", "clear") => "Clear",
         ("screen", "blocked") => "Blocked",
         ("screen", "cleared") => "Was blocked, cleared",
+        ("opened", "opened") => "Let go",
+        ("opened", "held") => "Held for the net",
+        ("opened", "shut") => "Shut",
         ("pump", "runs") => "Runs",
         ("pump", "stopped") => "Stopped",
         ("pump", "none") => "No pump here",

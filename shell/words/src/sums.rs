@@ -190,7 +190,7 @@ pub fn hint(input: &Input) -> String {
             format!("Left empty: {typed} ({source}).")
         }
     };
-    let how = if matches!(input.takes, Takes::Words(_)) { String::new() } else { how(input) };
+    let how = if matches!(input.takes, Takes::Words(_) | Takes::Text) { String::new() } else { how(input) };
     [input.about.replace('`', ""), how, stands]
         .into_iter()
         .filter(|part| !part.is_empty())

@@ -41,6 +41,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
                 "sample" => sample(pond, kept, day),
                 "deaths" => dead(pond, kept, day),
                 "feed" => fed(pond, kept, day),
+                "watch" => let_go(pond, kept),
                 "chore" => pond.done.extend(kept.fact.text("chore").and_then(Chore::parse).map(|chore| (chore, day))),
                 _ => {}
             }
@@ -76,6 +77,15 @@ pub fn farm_said(facts: &[Kept]) -> Option<(i64, &str)> {
     let heads = entries.iter().filter(|entry| entry.first.fact.kind == "farm").flat_map(|entry| entry.heads.iter());
     let last = heads.filter(|head| !head.fact.strikes()).max_by_key(|head| head.seq)?;
     last.fact.typed.get("text").map(|text| (last.seq, text.as_str()))
+}
+
+/// Since when its water goes down: the first opening since it was last shut. Held water goes on down later.
+fn let_go(pond: &mut PondCard, kept: &Kept) {
+    match kept.fact.text("opened") {
+        Some("opened") => pond.draining_since = pond.draining_since.or(Some(kept.fact.happened.at)),
+        Some("shut") => pond.draining_since = None,
+        _ => {}
+    }
 }
 
 fn reading(pond: &mut PondCard, kept: &Kept, day: Day) {

@@ -323,6 +323,7 @@ pub const FORMS: &[Form] = &[
         version: 1,
         fields: &[
             POND,
+            field("opened", "log.opened"),
             field("stage", "log.stage").in_unit("m", 1.0),
             field("screen", "log.screen"),
             field("pump", "log.pump"),
@@ -330,7 +331,7 @@ pub const FORMS: &[Form] = &[
             NOTE,
             STRUCK,
         ],
-        any_of: &["stage", "screen", "pump", "fuel_left"],
+        any_of: &["opened", "stage", "screen", "pump", "fuel_left"],
     },
     one(
         "closed",

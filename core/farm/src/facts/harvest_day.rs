@@ -202,6 +202,8 @@ pub struct Watched {
     pub pump: Option<String>,
     /// Hours of fuel left, h.
     pub fuel_h: Option<f64>,
+    /// Whether the water was let go, held or shut, in words.
+    pub opened: Option<String>,
 }
 
 /// The day is over for a pond.

@@ -167,6 +167,13 @@ pub(super) static INPUTS: &[Input] = &[
     .range("0", "200")
     .then("they are not counted"),
     ask(
+        "log.opened",
+        Takes::Words(&["opened", "held", "shut"]),
+        "Was the water let go?",
+        "Opened: drain open or pump running. Held: kept where it is for the net.",
+    )
+    .then("it goes on as it was"),
+    ask(
         "log.screen",
         Takes::Words(&["clear", "blocked", "cleared"]),
         "The screen?",

@@ -119,6 +119,7 @@ fn board(
                 (ponds(facts, pond))
             }
             (stations(facts, pond.unwrap_or_default(), ""))
+            (night_of(facts, day, pond, now))
             (part("h-where", say::WHERE, say::held(day, manner)))
             (colds(day, now, manner))
             (part("h-water", say::WATER, say::water(day, now, zone, manner)))
@@ -134,6 +135,22 @@ fn board(
                 a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
                 a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, pond.map_or(String::new(), |pond| format!("?pond={pond}")))) { (words::page_labels::TITLE) }
             }
+        }
+    }
+}
+
+/// Where the water of a pond that was let go should stand, and what must wake somebody.
+fn night_of(facts: &Served, day: &DayRecord, pond: Option<&str>, now: Instant) -> Markup {
+    let Some(card) = facts.farm.ponds.iter().find(|card| Some(card.id.as_str()) == pond) else { return html! {} };
+    let Some(night) = season::night::night(&facts.farm, card, day, now) else { return html! {} };
+    let (zone, manner) = (&facts.farm.place.zone, facts.manner);
+    html! {
+        section.part aria-labelledby="h-night" {
+            h2 id="h-night" { (say::NIGHT) }
+            @if !night.alarms.is_empty() {
+                div.trouble role="alert" { @for alarm in &night.alarms { p { (say::alarm(alarm, zone, manner)) } } }
+            }
+            @for said in say::night(&night, now, zone, manner) { p { (said) } }
         }
     }
 }

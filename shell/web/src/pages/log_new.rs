@@ -8,7 +8,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use farm::facts::{DAY_KINDS, Fact, Happened, Kept, is_id, newest_form};
+use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
 use farm::reasons::Wrong;
 use maud::{Markup, html};
 use store::Insert;
@@ -256,7 +256,7 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     }
     let to = after(farm, &fact, shown.typed.get("then").map_or("", String::as_str));
     // A harvest day's entries move no morning: the desk need not reckon again for each basket.
-    let is_of_day = DAY_KINDS.contains(&fact.kind.as_str());
+    let is_of_day = !entry::moves_the_morning(&fact.kind);
     let kept = waiting(|| {
         let answer = record.keep(fact)?;
         if matches!(answer, Insert::Made { .. }) {

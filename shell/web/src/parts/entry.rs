@@ -52,6 +52,11 @@ pub fn is_work(kind: &str) -> bool {
     KINDS.contains(&kind) || DAY_KINDS.contains(&kind)
 }
 
+/// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go.
+pub fn moves_the_morning(kind: &str) -> bool {
+    !DAY_KINDS.contains(&kind) || kind == "watch"
+}
+
 /// Whether whoever asks may mend an entry of this kind.
 pub fn may_mend(kind: &str) -> bool {
     is_work(kind) || (OWNERS.contains(&kind) && who::now().may == May::All)
@@ -236,6 +241,7 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         }
         "form_of" => worded(shown, field, &["whole", "tails"]),
         "stranded" => worded(shown, field, &["none", "some", "many"]),
+        "opened" => worded(shown, field, &["opened", "held", "shut"]),
         "screen" => worded(shown, field, &["clear", "blocked", "cleared"]),
         "pump" => worded(shown, field, &["runs", "stopped", "none"]),
         "said" => {

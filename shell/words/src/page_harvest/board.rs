@@ -4,7 +4,7 @@ use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Moved
 use units::{Day, Instant, Zone};
 
 use super::{NOTHING, cold_of, place, total, weight, word};
-use crate::figures::{Manner, clock, date, day_short, degrees, grouped, span};
+use crate::figures::{Manner, clock, date, day_short, degrees, grouped, span, stopped};
 
 /// The answer of the board.
 pub fn headline(record: &DayRecord, pond: Option<&str>, manner: Manner) -> String {
@@ -45,18 +45,13 @@ pub fn pace(
         if let Some(pace) = pace.filter(|pace| *pace > 0.0) {
             let until = |kg: f64| Instant(now.0 + (3600.0 * (kg - caught).max(0.0) / pace) as i64);
             let face = |at: Instant| clock(zone.day_and_second(at).1, manner);
-            said.push(if caught < middle {
-                format!(
-                    "At this pace the likely weight is out about {}, the most of it by {}.",
-                    face(until(middle)),
-                    face(until(high))
-                )
+            said.push(stopped(if caught < middle {
+                let (likely, most) = (face(until(middle)), face(until(high)));
+                format!("At this pace the likely weight is out about {likely}, the most of it by {most}")
             } else {
-                format!(
-                    "More than the likely weight is out; at this pace the most that was thought is out by {}.",
-                    face(until(high))
-                )
-            });
+                let most = face(until(high));
+                format!("More than the likely weight is out; at this pace the most that was thought is out by {most}")
+            }));
         }
     }
     said

@@ -129,6 +129,7 @@ fn field_of_day(name: &str) -> &str {
         "passes" => "Passes done",
         "stranded" => "Left lying",
         "in_water" => "People in the water",
+        "opened" => "The water",
         "screen" => "Screen",
         "pump" => "Pump",
         "fuel_left" => "Fuel lasts",

@@ -7,7 +7,9 @@ use crate::facts::{Fact, Kept, current};
 
 /// Hour at which a working day begins, h.
 const BEGINS_H: i32 = 3;
-/// The night's watch is read from noon of the day before, h.
+/// The watch is read from noon so many days before: large ponds are two nights and more on their way down, d.
+const WATCH_D: i32 = 4;
+/// Noon, h.
 const WATCH_H: i32 = 12;
 
 /// The moments between which entries belong to a day.
@@ -21,9 +23,9 @@ pub fn working_day_of(at: Instant, zone: &Zone) -> Day {
     if second < 3600 * BEGINS_H { day.plus(-1) } else { day }
 }
 
-/// The first moment of which entries of a day are read: the night before is part of it.
+/// The first moment of which entries of a day are read: the nights before are part of it.
 pub fn watched_from(day: Day, zone: &Zone) -> Instant {
-    zone.instant(day.plus(-1), 3600 * WATCH_H)
+    zone.instant(day.plus(-WATCH_D), 3600 * WATCH_H)
 }
 
 /// A day's record, of one pond or of all. `facts` in any order.
@@ -115,6 +117,7 @@ impl DayRecord {
                 screen: fact.text("screen").map(str::to_owned),
                 pump: fact.text("pump").map(str::to_owned),
                 fuel_h: value("fuel_left"),
+                opened: fact.text("opened").map(str::to_owned),
             }),
             _ => self.closed.push(Closed {
                 written,

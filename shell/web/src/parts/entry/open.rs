@@ -47,7 +47,7 @@ const OF_A_BASKET: [&str; 6] = ["pond", "weight", "tare", "to", "tub", "by_hand"
 const OF_A_MOVE: [&str; 6] = ["pond", "out_of", "into", "weight", "form_of", "tub"];
 const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "oxygen", "deaths", "action"];
 const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
-const OF_THE_WATCH: [&str; 5] = ["pond", "stage", "screen", "pump", "fuel_left"];
+const OF_THE_WATCH: [&str; 6] = ["pond", "opened", "stage", "screen", "pump", "fuel_left"];
 const OF_THE_CLOSE: [&str; 6] = ["pond", "all_out", "none_left", "second_walk", "heads", "reason"];
 
 /// The names of the fields that stand open, in the order in which they are typed.
