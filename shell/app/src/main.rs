@@ -35,6 +35,7 @@ struct Line {
 #[derive(Debug, Subcommand)]
 enum Command {
     Backup(commands::record::BackupArgs),
+    Drain(commands::drain::DrainArgs),
     Export(commands::record::ExportArgs),
     Import(commands::record::ImportArgs),
     Log(commands::logger::LogArgs),
@@ -56,6 +57,7 @@ fn main() -> ExitCode {
     let told = match line.command {
         None => morning(line.print, line.metric),
         Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
+        Some(Command::Drain(args)) => commands::drain::run(&args, now()),
         Some(Command::Export(args)) => commands::record::export(&args, now_ms()),
         Some(Command::Import(args)) => commands::record::import(&args, now_ms()),
         Some(Command::Log(args)) => commands::logger::run(&args, now_ms()),

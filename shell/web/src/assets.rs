@@ -17,7 +17,7 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 11] = [
+const STYLES: [&str; 12] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
@@ -28,6 +28,7 @@ const STYLES: [&str; 11] = [
     include_str!("../assets/scores.css"),
     include_str!("../assets/sums.css"),
     include_str!("../assets/harvest.css"),
+    include_str!("../assets/drain.css"),
     include_str!("../assets/print.css"),
 ];
 

@@ -107,6 +107,13 @@ fn in_background(work: Work) {
     std::thread::spawn(move || reckon(&work));
 }
 
+impl Kept {
+    /// What the answer was drawn from, for further questions of the same morning.
+    pub fn drawn(&self) -> Option<Arc<Drawn>> {
+        self.drawn.clone()
+    }
+}
+
 impl Desk {
     /// A desk that begins to reckon at once.
     pub fn new(facts: Served, record: Option<Arc<Record>>) -> Desk {

@@ -93,7 +93,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
         ["harvest", "tally"] => true,
         [""]
         | ["log" | "called-and-came" | "seasons" | "tanks"]
-        | ["ponds" | "sums" | "harvest", ..]
+        | ["ponds" | "sums" | "harvest" | "drain", ..]
         | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] | ["log", "done", _, "back"] => true,
@@ -157,6 +157,8 @@ mod tests {
             (Method::GET, "ponds/heron", true),
             (Method::GET, "called-and-came", true),
             (Method::GET, "sums/ammonia", true),
+            (Method::GET, "drain/heron", true),
+            (Method::POST, "drain/heron", false),
             (Method::GET, "files/tables/forecast.csv", false),
             (Method::POST, "ponds/heron", false),
             (Method::POST, "sync", true),

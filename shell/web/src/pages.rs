@@ -19,6 +19,7 @@ mod accept;
 mod called;
 mod certificate;
 mod done;
+mod drain;
 pub mod enter;
 mod farms;
 mod files;
@@ -72,6 +73,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(sums::routes())
         .merge(sync::routes())
         .merge(winter::routes())
+        .merge(drain::routes())
         .merge(orders::routes())
         .merge(harvest::routes())
         .merge(labels::routes())

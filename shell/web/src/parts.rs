@@ -3,14 +3,17 @@
 pub mod asked;
 pub mod axes;
 pub mod chores;
+pub mod clock;
 pub mod course;
 pub mod dawns;
 pub mod entry;
 pub mod explain;
+pub mod falling;
 pub mod frame;
 pub mod in_pond;
 pub mod logged;
 pub mod misses;
+pub mod places;
 pub mod qr;
 pub mod ramp;
 pub mod section;

@@ -6,6 +6,7 @@
 pub mod basin;
 pub mod chemistry;
 pub mod chores;
+pub mod drain;
 pub mod farm;
 pub mod feed;
 pub mod figures;
@@ -16,6 +17,7 @@ pub mod oxygen;
 pub mod page;
 pub mod page_apart;
 pub mod page_book;
+pub mod page_drain;
 pub mod page_explain;
 pub mod page_file;
 pub mod page_files;

@@ -30,7 +30,9 @@ const BASIN: (f64, f64) = (0.01, 0.6);
 /// The last water.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LastWater {
-    /// Water at catch depth, m³.
+    /// Depth by the drain that it is told of, m: half of catch depth.
+    pub level_m: f64,
+    /// Its water, m³.
     pub volume_m3: f64,
     /// Its temperature when the catch begins, middle of the members, °C.
     pub temp_c: f64,
@@ -77,7 +79,9 @@ pub(super) fn last_water(
     shown: &PondOutlook,
     water: &WaterDown,
 ) -> LastWater {
-    let stage_m = opening.course.stage_m(asked.wanted.catch_at_h - opening.start_h).max(asked.wanted.catch_m);
+    // The last pool: half of catch depth, or what the water is held at, with all that have followed it there.
+    let at_catch_m = opening.course.stage_m(asked.wanted.catch_at_h - opening.start_h);
+    let stage_m = if at_catch_m > asked.wanted.catch_m + 0.02 { at_catch_m } else { 0.5 * asked.wanted.catch_m };
     let volume_m3 = (of.held.volume_m3(stage_m) - of.held.pools_m3(stage_m)).max(1.0);
     let mean_depth_m = volume_m3 / of.held.area_m2(stage_m).max(1.0);
     let temp_c = water.at_catch_c.middle;
@@ -117,6 +121,7 @@ pub(super) fn last_water(
         Basin { volume_m3, is_guess: told.is_none(), bears_kg, needed_kw }
     });
     LastWater {
+        level_m: stage_m,
         volume_m3,
         temp_c,
         mass_kg,

@@ -8,6 +8,7 @@ use units::{Day, Watch};
 
 mod course;
 mod crops;
+mod drain;
 mod feeding;
 mod filling;
 mod kept;

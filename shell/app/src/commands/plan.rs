@@ -15,7 +15,7 @@ use crate::files::{self, Donors, FarmFiles};
 use crate::waiting::with_progress;
 
 mod as_json;
-mod from_record;
+pub(super) mod from_record;
 
 /// Which pond comes out when, and what waiting costs.
 #[derive(Debug, Args)]
@@ -149,7 +149,7 @@ fn ask(
 pub(super) const MORNING_HOUR: i32 = 7;
 
 /// The day and clock hour asked about: by the farm's own clock where neither the command nor the farm file names a morning.
-fn moment(args: &PlanArgs, farm: &Farm, now: Instant) -> Result<(Day, i32), String> {
+pub(super) fn moment(args: &PlanArgs, farm: &Farm, now: Instant) -> Result<(Day, i32), String> {
     let (today, second) = farm.place.zone.day_and_second(now);
     let on = morning_of(args, farm, today)?;
     let named = args.on.is_some() || farm.morning.is_some();

@@ -204,6 +204,9 @@ fn one_pond(facts: &Served, outlook: &Outlook, pond: &PondOutlook) -> Markup {
         article.pond id=(card.id) aria-labelledby=(format!("h-{}", card.id)) {
             h2 id=(format!("h-{}", card.id)) { a href=(own) { (pond.name) } }
             p.dates { (say::dates(outlook, pond, manner)) }
+            @if pond.planned.is_some() {
+                p.onward { a href=(super::drain::address(&facts.id, &card.id)) { (words::page_drain::SEE) span.unseen { ": " (pond.name) } } }
+            }
             (section::section(pond, card, now, manner))
             (explain(&html! { b { (read) } ", " i { (reckoned) } }, &behind.water(pond)))
             dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }

@@ -21,7 +21,7 @@ use words::page_pond as say;
 use words::{chemistry, oxygen};
 
 use super::morning::{before, waiting};
-use super::{called, log, missing, samples, sent, two_thermometers};
+use super::{called, drain, log, missing, samples, sent, two_thermometers};
 use crate::desk::Kept;
 use crate::parts::entry::{KINDS as ENTRY_KINDS, OF_TANKS};
 use crate::parts::explain::{explain, told};
@@ -133,6 +133,7 @@ fn body(facts: &Served, outlook: &Outlook, pond: &PondOutlook, kept: &Kept, apar
             (start::start(outlook, pond, &card.id, manner))
             (told(&morning_say::dawns_say(pond, outlook.cold_mark_c, manner), &behind.dawns(pond)))
             (dawns::table(pond, manner))
+            p.onward { a href=(drain::address(&facts.id, &card.id)) { (words::page_drain::SEE) } }
         }
         section.part aria-labelledby="h-season" {
             h2 id="h-season" { (say::SEASON) }
