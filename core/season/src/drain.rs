@@ -21,6 +21,7 @@ use crate::ponds::shape;
 use crate::works::works;
 use setting::Setting;
 
+pub use ensemble::PlaceTable;
 pub use ifs::{If, IfWhat};
 pub use last::{Basin as CatchBasin, LastWater};
 pub use water::{HourWater, PlaceWater, WaterDown};
@@ -45,6 +46,8 @@ pub struct Wish {
     pub outlet_water_m: Option<f64>,
     /// Part of the screen that is blocked, 0 to 1.
     pub blocked_fraction: f64,
+    /// Depth by the drain as it stands now, m: from here on it is solved anew.
+    pub level_m: Option<f64>,
     /// Catch depth, m.
     pub catch_depth_m: Option<f64>,
     /// Well water is let in once the pond stands low.
@@ -148,6 +151,8 @@ pub struct Drain {
     pub fuel: Option<FuelNeed>,
     /// Its water on the way; `None` beyond the last day that futures were drawn for.
     pub water: Option<WaterDown>,
+    /// The same by member, for whoever rehearses the day under each; hours count from standard midnight of `on`.
+    pub by_member: Option<PlaceTable>,
     /// The last water with the animals crowded in it.
     pub last: Option<LastWater>,
     /// What would change it.
@@ -205,7 +210,6 @@ pub fn drain(
         Some(water) => ifs::ifs(&of, wish, &asked, water, watch)?,
         None => Vec::new(),
     };
-    drop(table);
     let shape = of.held.shape();
     let full_m = shape.full_m();
     let named = works(ask.farm, card, shape, &asked.pumps);
@@ -232,6 +236,7 @@ pub fn drain(
         wanted: asked.wanted,
         opening,
         water,
+        by_member: table,
         last,
         ifs,
         follow_mark_c: ask.farm.choices.follow_mark_c,

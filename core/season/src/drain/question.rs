@@ -51,6 +51,14 @@ pub static INPUTS: &[Input] = &[
     size("drain.blocked", Kind::Share, "How much of the screen is blocked?", "Leaves, weed, dead animals.")
         .range("0 %", "95 %")
         .then("nothing"),
+    size(
+        "drain.level",
+        Kind::Length,
+        "How deep does it stand by the drain now?",
+        "Read on the stick: the rest is found from here on.",
+    )
+    .range("0.2 ft", "20 ft")
+    .then("full, or as last seen"),
     size("drain.depth", Kind::Length, "How deep is the last water kept?", "By the drain.")
         .range("0.2 ft", "6 ft")
         .then("catch depth, as the farm file says"),
@@ -104,6 +112,7 @@ pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(W
         extra_m3_h: given.maybe("extra"),
         outlet_water_m: given.maybe("outlet_water"),
         blocked_fraction: given.maybe("blocked").unwrap_or(0.0),
+        level_m: given.maybe("level"),
         catch_depth_m: depth_m,
         well: is_well,
     };

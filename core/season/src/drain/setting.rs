@@ -37,6 +37,8 @@ pub(super) struct Asked {
     pub wanted: Wanted,
     /// Well water let in once the pond stands low: m³/h, °C.
     pub well: Option<(f64, f64)>,
+    /// The level before the opening is the one told.
+    pub level_told: bool,
 }
 
 impl Setting<'_> {
@@ -66,9 +68,11 @@ impl Setting<'_> {
             }
         }
         let now_h = f64::from(self.ask.now_hour);
-        let from_m = shape.full_m() - seen_on(card, on).below_full_m;
+        let usual_m = shape.full_m() - seen_on(card, on).below_full_m;
+        let from_m = wish.level_m.map_or(usual_m, |m| m.clamp(0.05, shape.top_m()));
         let catch_m = wish.catch_depth_m.map_or(catch_m(card, shape), |m| m.clamp(0.05, 0.95 * from_m));
-        let since_h = card.draining_since.map(|since| self.clock(since));
+        // A level that is told says more than the hour of an opening.
+        let since_h = card.draining_since.filter(|_| wish.level_m.is_none()).map(|since| self.clock(since));
         let hour_of = |(day, hour): (Day, f64)| f64::from(day.0 - on.0) * 24.0 + hour;
         let mut wanted = Wanted {
             now_h,
@@ -93,7 +97,7 @@ impl Setting<'_> {
         let more = &card.emptying.more;
         let well_c = more.well_c.unwrap_or_else(|| self.ground_mean_c());
         let well = more.well_m3_h.filter(|_| wish.well).map(|m3_h| (m3_h, well_c));
-        Ok(Asked { catch_day, pumps, works, wanted, well })
+        Ok(Asked { catch_day, pumps, works, wanted, well, level_told: wish.level_m.is_some() })
     }
 
     /// The first day on whose morning catch depth can stand.

@@ -101,8 +101,11 @@ fn schedule(of: &Setting, asked: &Asked, opening: &Opening, basin: &Basin, hours
         let day = of.ask.on.plus((hour / 24) as i32);
         let seen = seen_on(card, day);
         let within_h = course_h(hour) + 0.5;
-        let level_m =
-            if within_h < 0.0 { basin.shape().full_m() - seen.below_full_m } else { course.stage_m(within_h) };
+        let level_m = if within_h < 0.0 && !asked.level_told {
+            basin.shape().full_m() - seen.below_full_m
+        } else {
+            course.stage_m(within_h)
+        };
         Conditions {
             level_m,
             attenuation_per_m: attenuation_from_secchi(seen.secchi_m),

@@ -122,6 +122,18 @@ fn what_cannot_be_is_told_and_what_is_wished_is_done() {
 }
 
 #[test]
+fn a_level_read_on_the_stick_starts_the_sum_anew() {
+    let sample = hazel_bend();
+    let tomorrow = sample.own_morning().plus(1);
+    let low = Wish { level_m: Some(1.0), catch_day: Some(tomorrow), ..Wish::default() };
+    let told = one(&sample, 1, low);
+    assert!(told.opening.short.is_empty() && told.from_m == 1.0, "{:?}", told.opening.short);
+    let took_h = told.opening.course.hours_of(What::CatchDepth).expect("caught");
+    assert!((4.0..14.0).contains(&took_h), "a part of the day and night from full: {took_h}");
+    assert_eq!(told.by_member.as_ref().map(season::drain::PlaceTable::members), Some(MEMBERS));
+}
+
+#[test]
 fn well_water_warms_a_cold_pool() {
     let mut sample = hazel_bend();
     let more = &mut sample.farm.ponds[1].emptying.more;

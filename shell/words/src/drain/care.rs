@@ -20,7 +20,11 @@ pub fn last(last: &LastWater, manner: Manner) -> Vec<String> {
     };
     said.push(format!("With all of them in it and no aerator it stays {}.", holds(last.alone_h)));
     if last.aerator_kw > 0.0 {
-        said.push(format!("With the pond's {} aerator: {}.", power(last.aerator_kw, manner), holds(last.aerated_h)));
+        said.push(format!(
+            "With the pond's {} aerator, if it can still run at that depth: {}.",
+            power(last.aerator_kw, manner),
+            holds(last.aerated_h)
+        ));
     }
     match last.pace_kg_h {
         Some(pace) => said.push(format!(
