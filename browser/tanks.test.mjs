@@ -51,6 +51,8 @@ test("a delivery is counted, shared out and fed, and what is short is told", asy
   const given = await page.locator("section[aria-labelledby=h-shared] dd").allInnerTexts();
   assert.equal(given.map((one) => Number(one.replace(",", ""))).reduce((sum, one) => sum + one, 0), 59_485);
   assert.match(text, /Feed today/);
+  assert.match(text, /Oxygen used\s+about [\d,]+ to [\d,]+ g a day by animals and filter/);
+  assert.match(text, /kWh a day, \$[\d.]+ a day to hold/);
   await entered(page, "tank", { tank: "North", ammonia: "1.6", ph: "8.4", temperature: "82" }, "2011-09-28T06:00");
   await page.goto(`${farm}tanks`);
   assert.equal(await page.locator("h1").innerText(), "Bad water: North");

@@ -3,9 +3,9 @@
 
 use season::nursery::{AMMONIA_MOST_MG_L, FREE_AMMONIA_MOST_MG_L, NITRITE_MOST_MG_L, Step};
 use season::tanks::{Delivery, NurseryOutlook, READY_G, TankOutlook};
-use units::Day;
+use units::{Currency, Day};
 
-use crate::figures::{Manner, count, day_short, degrees, grouped};
+use crate::figures::{Manner, count, day_short, degrees, grouped, money};
 
 mod cards;
 mod filter;
@@ -61,6 +61,8 @@ pub const AMMONIA: &str = "Ammonia";
 pub const FILTER: &str = "Filter and new water";
 /// Whether the filter is ripe.
 pub const RIPE: &str = "Is the filter ripe?";
+/// Oxygen.
+pub const OXYGEN: &str = "Oxygen used";
 /// Heat.
 pub const HEAT: &str = "Heat";
 /// Ready.
@@ -149,7 +151,7 @@ pub fn earlier(delivery: &Delivery) -> String {
 }
 
 /// A tank's rows.
-pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
+pub fn rows(tank: &TankOutlook, manner: Manner, power: Option<(f64, Currency)>) -> Vec<(&'static str, String)> {
     let today = &tank.today;
     let grams = |kg: f64| if kg < 1.0 { format!("{:.0} g", 1000.0 * kg) } else { format!("{kg:.1} kg") };
     let mut rows = Vec::new();
@@ -175,16 +177,38 @@ pub fn rows(tank: &TankOutlook, manner: Manner) -> Vec<(&'static str, String)> {
     if held.count > 0.0 {
         rows.push((FILTER, filter(tank, manner)));
     }
+    if held.count > 0.0 {
+        rows.push((OXYGEN, oxygen(tank)));
+    }
+    // What power costs is the owner's to read.
+    let cost = power.filter(|(coins, _)| *coins > 0.0);
+    let cost = cost.map_or(String::new(), |(coins, currency)| {
+        let day = tank.heat_kwh * coins;
+        format!(", {} a day", money(day, (0.05 * day).max(1.0), currency))
+    });
     rows.push((
         HEAT,
         format!(
-            "about {:.0} kWh a day to hold {} in a room of {}; a floating cover saves about half",
+            "about {:.0} kWh a day{cost} to hold {} in a room of {}; a floating cover saves about half",
             tank.heat_kwh,
             degrees(tank.water_c, manner),
             degrees(20.0, manner)
         ),
     ));
     rows
+}
+
+/// Oxygen in a day: a quarter to a half of the feed's weight for the animals and what else breathes, 4.57 of each part of nitrogen for the filter
+/// (recalled handbook figures; docs/model/nursery.md).
+fn oxygen(tank: &TankOutlook) -> String {
+    let filter_kg = 4.57 * tank.today.waste.nitrogen_kg;
+    let grams = |share: f64| 1000.0 * (share * tank.today.feed_kg + filter_kg);
+    format!(
+        "about {} to {} g a day by animals and filter, up to {} g where feed rots: air for twice that, and a second blower",
+        grouped(grams(0.25).round()),
+        grouped(grams(0.5).round()),
+        grouped(grams(1.0).round())
+    )
 }
 
 fn animals(tank: &TankOutlook) -> String {

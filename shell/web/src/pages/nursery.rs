@@ -112,10 +112,12 @@ fn body(facts: &Served, nursery: &NurseryOutlook) -> Markup {
 
 fn one(facts: &Served, tank: &TankOutlook) -> Markup {
     let id = format!("h-{}", Served::id_of(&tank.tank.name));
+    let is_owner = who::now().may == May::All;
+    let power = is_owner.then_some((facts.farm.costs.power_kwh, facts.farm.currency));
     html! {
         section.part aria-labelledby=(id) {
             h2 id=(id) { (tank.tank.name) }
-            dl.rows { @for (name, value) in say::rows(tank, facts.manner) { div { dt { (name) } dd { (value) } } } }
+            dl.rows { @for (name, value) in say::rows(tank, facts.manner, power) { div { dt { (name) } dd { (value) } } } }
         }
     }
 }
