@@ -99,6 +99,8 @@ test("a season ends only when every pond is out, and the next begins with its ow
   await page.goto(farm);
   await page.getByRole("heading", { name: "Every pond is out" }).waitFor({ timeout: 20_000 });
   await picture(page, "morning-all-out");
+  // The next question then: may the next animals go in?
+  assert.equal(await page.getByRole("link", { name: /: Can they go in\?$/ }).count(), 4);
   await page.goto(`${farm}ponds/heron`);
   assert.equal(await page.locator("h1").innerText(), "Heron came out on Tuesday 27 September.");
   await picture(page, "pond-all-out");

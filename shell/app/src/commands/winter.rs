@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use season::FarmPast;
+use season::filling::FillPlan;
 use season::winter::{MonthFlow, Understood, Variant, Winter, order, understand, winter};
 use serde_json::{Map, Value, json};
 use units::{Day, Watch};
@@ -113,6 +114,15 @@ fn as_json(winter: &Winter, understood: &Understood) -> String {
     super::versioned(SCHEMA, VERSION, top)
 }
 
+fn filling(plan: &FillPlan) -> Value {
+    let by_source = plan.by_source.iter().map(|one| {
+        let source = one.source.as_ref();
+        json!({"source": source.map(|source| &source.name), "may_be_drawn": source.and_then(|source| source.may_be_drawn),
+            "days": one.days, "lost_m3": one.lost_m3})
+    });
+    json!({"volume_m3": plan.volume_m3, "evaporation_mm_d": plan.evaporation_mm_d, "by_source": by_source.collect::<Vec<_>>()})
+}
+
 fn variant(one: &Variant, understood: &Understood) -> Value {
     let band = |band: season::answer::Band| json!({"low": band.low, "middle": band.middle, "high": band.high});
     let month = |flow: &MonthFlow| {
@@ -120,6 +130,8 @@ fn variant(one: &Variant, understood: &Understood) -> Value {
             "catch_coins": flow.catch, "sold_coins": flow.sold})
     };
     let back = order(one.count, one.on, &understood.nursing);
+    let fill = say::fill(understood, one);
+    let fill_from = one.on.plus(-say::begins_before_d(fill.as_ref(), one.on.0 - back.fill_from.0));
     json!({
         "stock_on": one.on.to_string(), "per_ha": one.per_ha, "count": one.count, "warm_chance": one.warm_chance,
         "catch_on": one.catch_on.to_string(), "last_safe": one.last_safe.map(|day| day.to_string()), "cold_chance": one.cold_chance,
@@ -128,6 +140,7 @@ fn variant(one: &Variant, understood: &Understood) -> Value {
         "net_mean_coins": one.net_mean_coins, "loss_chance": one.loss_chance, "laid_out_coins": one.laid_out_coins,
         "within_limits": one.is_within, "months": one.months.iter().map(month).collect::<Vec<_>>(),
         "order": {"postlarvae": back.postlarvae, "arrive": back.arrive.to_string(), "filter_from": back.filter_from.to_string(),
-            "fill_from": back.fill_from.to_string(), "substrate_m2": back.substrate_m2, "tank_m3": back.tank_m3, "heated_weeks": back.heated_weeks},
+            "fill_from": fill_from.to_string(), "substrate_m2": back.substrate_m2, "tank_m3": back.tank_m3, "heated_weeks": back.heated_weeks},
+        "filling": fill.as_ref().map(filling),
     })
 }

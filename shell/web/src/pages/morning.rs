@@ -13,7 +13,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::{chemistry, oxygen, page_morning as say};
 
-use super::{called, done, missing, onward, pond, sent, two_thermometers};
+use super::{called, done, missing, onward, pond, sent, stocking, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -100,6 +100,8 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
                     @if who::now().may == May::All { p { a href=(format!("/f/{}/winter", facts.id)) { (words::page_winter::SEE) } } }
                 }
             }
+            // Where every pond is out, or one is still to be stocked, this is the next question.
+            @if over || matches!(trouble, Some(OutlookError::BeforeStocking { .. })) { (stocking::ways(facts)) }
             @if trouble.is_some() { (pond::others(facts, "")) }
         },
     )
