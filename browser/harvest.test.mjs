@@ -162,6 +162,16 @@ test("four phones, two without signal, one that dies, four hundred baskets", asy
   const close = await page.locator("section[aria-labelledby=h-close]").innerText();
   assert.match(close, /The sums meet: all of the [\d,]+ lb is somewhere, within 2 %/);
   assert.match(close, /Tails are 47 %/);
+  assert.match(close, /Not closed yet: count everybody out of the water/);
+  await page.goto(`${farm}harvest/close?pond=quarry`);
+  await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  await page.locator("input[name=all_out][value=yes]").check({ force: true });
+  await page.locator("input[name=none_left][value=no]").check({ force: true });
+  await page.locator("form.entry button.main").click();
+  await page.locator("[data-say=sent]").waitFor();
+  await board(page);
+  const closed = await page.locator("section[aria-labelledby=h-close]").innerText();
+  assert.match(closed, /Everybody was counted out at 7 a\.m\.\s+Live animals are left: walk the pools again/);
   if (look) await page.screenshot({ path: join(look, "board.png"), fullPage: true });
   await page.getByRole("link", { name: "Take it over as the pond's catch" }).click();
   assert.ok(Math.abs(Number((await page.locator("[name=caught]").inputValue()).split(" ")[0]) - pounds) < 0.1);

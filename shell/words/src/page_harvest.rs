@@ -79,6 +79,8 @@ pub const RECORD_NONE: &str = "Nothing was read on this day.";
 pub const RECORD_SAYS: &str = "A record and a reminder, not a judgement: your inspector and a trained person decide which limits hold and how long it is kept (commonly a year for chilled, two for frozen).";
 /// Head of the close.
 pub const CLOSE: &str = "Do the sums meet?";
+/// The day was not closed yet.
+pub const NOT_CLOSED: &str = "Not closed yet: count everybody out of the water, then write it down at Close the day.";
 /// Name of the tally page.
 pub const TALLY: &str = "A paper tally";
 /// Question of the tally.

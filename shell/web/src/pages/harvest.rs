@@ -207,6 +207,7 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
             h2 id="h-close" { (say::CLOSE) }
             @for (at, line) in said.iter().enumerate() { p.wrong[asks && at == 0] { (line) } }
             @if let Some(line) = say::tail_yield(day) { p { (line) } }
+            @for (line, wrong) in say::closed(day, &facts.farm.place.zone, facts.manner) { p.wrong[wrong] { (line) } }
             @if let Some(pond) = pond {
                 p {
                     a.mend href=(format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes", facts.id)) { (say::TO_CATCH) }

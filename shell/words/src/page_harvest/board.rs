@@ -3,7 +3,7 @@
 use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Moved, Place};
 use units::{Day, Instant, Zone};
 
-use super::{NOTHING, cold_of, place, total, weight, word};
+use super::{NOT_CLOSED, NOTHING, cold_of, place, total, weight, word};
 use crate::figures::{Manner, clock, date, day_short, degrees, grouped, span, stopped};
 
 /// The answer of the board.
@@ -267,6 +267,29 @@ pub fn close(record: &DayRecord, manner: Manner) -> (Vec<String>, bool) {
         );
     }
     (said, asks)
+}
+
+/// What was written when ponds were closed, and what is still to be done before the day is over.
+pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, bool)> {
+    let Some(last) = record.closed.last() else {
+        return vec![(NOT_CLOSED.to_owned(), false)];
+    };
+    let mut said = vec![match last.all_out {
+        true => (stopped(format!("Everybody was counted out at {}", at(last.written.at, zone, manner))), false),
+        false => ("Not everybody is out of the water: count again, by name.".to_owned(), true),
+    }];
+    said.push(match last.none_left {
+        Some(true) => ("No live animal is left, and none was let out.".to_owned(), false),
+        Some(false) => ("Live animals are left: walk the pools again, and keep the outlet screened.".to_owned(), true),
+        None => ("Whether live animals are left is not noted.".to_owned(), false),
+    });
+    match last.second_walk_kg {
+        Some(kg) => said.push((format!("The second walk brought {}.", total(kg, manner)), false)),
+        None => said
+            .push(("Walk every puddle once more at the next first light, and note what it brings.".to_owned(), false)),
+    }
+    said.extend(last.reason.as_ref().map(|reason| (format!("Why the sums do not meet: {reason}"), false)));
+    said
 }
 
 /// What was made at the table: tails for whole animals, a share.
