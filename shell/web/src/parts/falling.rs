@@ -49,7 +49,7 @@ fn drawing(of: &Drain, sentence: &str, manner: Manner) -> Markup {
             @for (class, m) in levels.into_iter().flatten() {
                 line class=(class) x1=(LEFT) y1=(format!("{:.1}", y(m))) x2=(RIGHT) y2=(format!("{:.1}", y(m))) {}
             }
-            @if let Some(seining_m) = of.seining_m { text.note x=(LEFT + 4.0) y=(format!("{:.1}", y(seining_m) - 4.0)) { (say::SEINING) } }
+            @if let Some(seining_m) = of.seining_m { text.note.far x=(RIGHT) y=(format!("{:.1}", y(seining_m) - 4.0)) { (say::SEINING) } }
             text.note x=(LEFT + 4.0) y=(format!("{:.1}", y(of.catch_m) - 4.0)) { (say::CATCH) }
             @if let Some(beyond_m) = of.outlet_water_m {
                 line.outlet x1=(LEFT) y1=(format!("{:.1}", y(beyond_m))) x2=(RIGHT) y2=(format!("{:.1}", y(beyond_m))) {}
