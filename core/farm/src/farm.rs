@@ -6,6 +6,7 @@
 use units::{Currency, Day, Zone};
 
 use crate::chore::Chore;
+use crate::line_card::LineCard;
 use crate::means::{Cold, Crew, Gear, Source, Tank};
 use crate::pond_card::{PastCrop, PondCard};
 use crate::trade::{Calendar, Costs, Orders, Prices};
@@ -37,6 +38,8 @@ pub struct Farm {
     pub sources: Vec<Source>,
     /// Hands and hours.
     pub crew: Crew,
+    /// The harvest day: own paces, tubs, scales, helpers beside the crew.
+    pub line: LineCard,
     /// Ice, cold store, live tanks.
     pub cold: Cold,
     /// What buyers will take.

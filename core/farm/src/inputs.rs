@@ -3,6 +3,7 @@
 //! The reader, the words of its errors and the manual's page `docs/farm-file.md` are all made from it. Ranges and defaults
 //! are written as a person would type them and read by the same reader, so that they are shown as they are meant.
 
+mod line;
 mod log;
 mod money;
 mod one;
@@ -169,7 +170,7 @@ const fn number(key: &'static str, question: &'static str, about: &'static str) 
 
 /// Every input, in the order of the manual.
 pub fn inputs() -> impl Iterator<Item = &'static Input> {
-    [place::INPUTS, pond::INPUTS, work::INPUTS, money::INPUTS].into_iter().flatten()
+    [place::INPUTS, pond::INPUTS, work::INPUTS, line::INPUTS, money::INPUTS].into_iter().flatten()
 }
 
 /// Every field of a log entry. They stand apart from [`inputs`]: a farm file does not ask for them.

@@ -6,6 +6,7 @@ mod clerk;
 pub mod facts;
 mod farm;
 pub mod inputs;
+mod line_card;
 pub mod logger;
 mod means;
 pub mod observed;
@@ -20,6 +21,7 @@ mod world;
 
 pub use chore::Chore;
 pub use farm::{Assumed, Choices, Days, Doubt, DoubtKind, Farm, Morning, Place, Season, Told, WeatherFiles};
+pub use line_card::{Group, GroupKind, LineCard};
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, Source, SourceKind, StartOfWork, Tank};
 pub use pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,

@@ -133,6 +133,8 @@ pub struct Crew {
     pub owners: u32,
     /// Helpers by weekday, Monday first.
     pub helpers: [u32; 7],
+    /// Helpers of a day that surely come; `None`: only the owners do.
+    pub helpers_sure: Option<u32>,
     /// Days on which fewer come: how many hands are missing.
     pub away: Vec<Away>,
     /// Hours of notice helpers need.

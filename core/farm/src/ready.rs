@@ -1,5 +1,6 @@
 //! From a farm as typed to a farm ready to use, or every reason why not.
 
+mod line;
 mod pond;
 mod told;
 mod trade;
@@ -67,6 +68,7 @@ impl FarmTyped {
         let ponds = pond::ponds(&mut clerk, &top, &gear, pace_m, last_catch);
         let told = told::told(&mut clerk, &top);
         let mut crew = work::crew(&mut clerk, &top);
+        let line = line::line(&mut clerk, &top);
         let cold = work::cold(&mut clerk, &top);
         let selling = clerk.section(&top, "selling");
         let calendar = work::calendar(&mut clerk, &top, &selling);
@@ -94,6 +96,7 @@ impl FarmTyped {
                 tanks,
                 sources,
                 crew,
+                line,
                 cold,
                 orders,
                 calendar,

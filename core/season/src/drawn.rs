@@ -41,6 +41,11 @@ pub struct Drawn {
 }
 
 impl Drawn {
+    /// Seed of the draws.
+    pub(crate) fn basis_seed(&self) -> u64 {
+        self.basis.seed
+    }
+
     /// Whether these draws are the ones this question would make.
     pub fn fits(&self, ask: &MorningAsk) -> bool {
         self.basis == Basis::of(ask)

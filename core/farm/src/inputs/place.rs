@@ -48,6 +48,20 @@ pub(super) static INPUTS: &[Input] = &[
     ask("farm.source", Takes::Sections, "Where does water for filling come from?", "One `[[source]]` for each.")
         .then("the time of filling is not told"),
     ask("farm.crew", Takes::Section, "Who works?", "Hands bound how many pounds come out on a day."),
+    ask(
+        "farm.helper",
+        Takes::Sections,
+        "Who else may help on a harvest day?",
+        "One `[[helper]]` for each group beside those counted under `[crew]`: the plan of dates does not count on them, the day's sheet does.",
+    )
+    .then("nobody beside the crew"),
+    ask(
+        "farm.line",
+        Takes::Section,
+        "How quick is the work of a harvest day?",
+        "Your own figures for any of it; they replace common practice on the day's sheet.",
+    )
+    .then("common practice stands in, as said below"),
     ask("farm.cold", Takes::Section, "How is the catch kept cold or alive?", "Ice and live tanks."),
     ask("farm.store", Takes::Section, "Is there a cold room?", "Your own, or one booked by the day.")
         .then("there is none"),

@@ -155,6 +155,14 @@ pub(super) static INPUTS: &[Input] = &[
         .range("0", "500")
         .usual("0", "30")
         .guess("2", "our guess"),
+    ask(
+        "crew.helpers_sure",
+        Takes::Whole,
+        "How many of these helpers surely come?",
+        "The day's sheet always tells the day with them and the owners alone.",
+    )
+    .range("0", "500")
+    .then("only the owners are counted as sure"),
     ask("crew.away", Takes::Sections, "When do fewer come?", "`{ days = \"2020-09-12 to 2020-09-13\", hands = 2 }`.")
         .then("never"),
     ask("away.days", Takes::Dates, "On which days?", "A date, a stretch, or a list of them."),

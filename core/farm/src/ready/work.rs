@@ -168,6 +168,7 @@ pub(super) fn crew(clerk: &mut Clerk, top: &Desk<'_>) -> Crew {
     let crew = Crew {
         owners,
         helpers: [weekday, weekday, weekday, weekday, weekday, weekend, weekend],
+        helpers_sure: desk.has("helpers_sure").then(|| clerk.whole(&desk, "helpers_sure")),
         away,
         notice_h: clerk.number(&desk, "notice"),
         hours_per_day: clerk.number(&desk, "hours"),

@@ -180,7 +180,9 @@ fn drafts() -> impl Strategy<Value = Draft> {
                 "stocked" => "pond.0.stocked".to_owned(),
                 list @ ("seen" | "samples" | "readings") => format!("pond.0.{list}.0"),
                 "away" => "crew.away.0".to_owned(),
-                list @ ("pond" | "pump" | "tank" | "source" | "hired" | "order" | "price") => format!("{list}.0"),
+                list @ ("pond" | "pump" | "tank" | "source" | "hired" | "order" | "price" | "helper") => {
+                    format!("{list}.0")
+                }
                 other => other.to_owned(),
             };
             // Lists are typed in their own ways, and tried by the samples.

@@ -8,6 +8,7 @@ use units::{Day, Watch};
 
 mod course;
 mod crops;
+mod day;
 mod drain;
 mod feeding;
 mod filling;

@@ -1,0 +1,347 @@
+//! The evening before: one pond's harvest day, hour by hour, from the plan, the crew, the gear and what is in the pond.
+//!
+//! The day is lived under every future three times: with everybody who is counted on, with those alone who surely come, and as a person
+//! asks. Hours are the clock's on the day of the catch, negative before its midnight.
+
+use harvest::{Buyers, Carried, Course, DayTold, Draws, Future, Hold, Line, Moved, Post, Without, ice, live};
+use units::{Day, Watch};
+
+use crate::answer::{Band, Outlook, PondOutlook};
+use crate::drawn::Drawn;
+use crate::outlook::{MorningAsk, OutlookError};
+
+mod futures;
+mod hands;
+mod means;
+mod sheet;
+mod water;
+
+pub use hands::{CrewMember, Group};
+pub use sheet::{Due, DueKind, Step, StepKind};
+
+/// What is asked about a day.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DayWish {
+    /// The day of the catch; the plan's own when left out, else the first on which the pond could be caught.
+    pub on: Option<Day>,
+    /// So many grown hands in all, instead of those who are counted on.
+    pub hands: Option<u32>,
+    /// The clock hour at which work begins.
+    pub start_h: Option<f64>,
+    /// So much in a basket, kg.
+    pub basket_kg: Option<f64>,
+    /// So many baskets.
+    pub baskets: Option<u32>,
+    /// So much ice, kg.
+    pub ice_kg: Option<f64>,
+}
+
+/// Who is reckoned with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Who {
+    /// Everybody who is counted on.
+    Everybody,
+    /// Only those who surely come.
+    Sure,
+    /// As asked.
+    Asked,
+}
+
+/// The day with one crew.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CrewDay {
+    /// Which.
+    pub who: Who,
+    /// Who comes, with the best place for each.
+    pub crew: Vec<CrewMember>,
+    /// How the places were bettered from an even share.
+    pub moves: Vec<Moved>,
+    /// How the day goes.
+    pub told: DayTold,
+    /// Which limits bind, the dearest first.
+    pub binds: Vec<Without>,
+    /// What these hands and this ice can carry.
+    pub carries: Carried,
+}
+
+/// The day's sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DaySheet {
+    /// The farm's name.
+    pub farm: String,
+    /// The pond's name.
+    pub pond: String,
+    /// Its place among the farm's ponds.
+    pub index: usize,
+    /// This morning.
+    pub today: Day,
+    /// The day of the catch.
+    pub on: Day,
+    /// The plan's own day.
+    pub is_planned: bool,
+    /// First light and the hour at which work begins.
+    pub first_light_h: f64,
+    /// See `first_light_h`.
+    pub begins_h: f64,
+    /// When the shift ends.
+    pub ends_h: f64,
+    /// The water starts down.
+    pub opens_h: f64,
+    /// Whether a drain is opened, and which pumps are started.
+    pub has_drain: bool,
+    /// See `has_drain`.
+    pub pumps: Vec<String>,
+    /// The water's course as the line needs it.
+    pub course: Course,
+    /// The level by the hour from the opening on, m by the drain.
+    pub levels: Vec<(f64, f64)>,
+    /// How far the water's course was remade for the line, in order.
+    pub holds: Vec<Hold>,
+    /// What the line would ask for beyond that.
+    pub still_asks: Option<Hold>,
+    /// Animals that can be caught, kg, and their mean weight, g.
+    pub mass_kg: Band,
+    /// See `mass_kg`.
+    pub weight_g: Band,
+    /// Pieces in a pound by size class, as in the pond's own outlook: limits (g, rising) and shares of weight.
+    pub water_c: Band,
+    /// Share of futures in which animals stop following the water.
+    pub slow_chance: f64,
+    /// What buyers take of it, kg of whole weight.
+    pub buyers: Buyers,
+    /// With everybody, with those who surely come, and as asked, as far as they differ.
+    pub crews: Vec<CrewDay>,
+    /// Where the ice goes, by the heat balance, for the likely catch.
+    pub ice: ice::IceNeed,
+    /// Ice there will be, kg; what the farm's own rule asks for, kg.
+    pub ice_have_kg: f64,
+    /// See `ice_have_kg`.
+    pub ice_rule_kg: f64,
+    /// Minutes in the slurry until the thickest are cold, with the margin, likely.
+    pub dwell_min: f64,
+    /// Room in the cold store, kg; `None` where no cold store is told.
+    pub store_kg: Option<f64>,
+    /// The live tanks with what is likely to be in them, at loading and in the morning after; `None` without live sale.
+    pub live: Option<(live::LiveLoad, live::LiveHour)>,
+    /// The hours of a night in the live tanks after which ammonia or warmth is too much, if it comes to that.
+    pub live_good_until_h: Option<f64>,
+    /// Baskets there are and what goes into one, kg.
+    pub baskets: (u32, f64),
+    /// The day hour by hour, for those who surely come.
+    pub steps: Vec<Step>,
+    /// What is due before, by the hour.
+    pub due: Vec<Due>,
+    /// How many futures.
+    pub members: usize,
+    /// Tasks whose pace is the farm's own.
+    pub own_paces: usize,
+}
+
+/// Why there is no sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DayError {
+    /// No such pond in the water.
+    NoPond,
+    /// The day lies outside the days planned for.
+    DayOutside {
+        /// The first day that can be asked for.
+        first: Day,
+        /// The last.
+        last: Day,
+    },
+    /// Nobody comes.
+    Nobody,
+    /// The morning cannot be answered.
+    Outlook(OutlookError),
+}
+
+impl DaySheet {
+    /// The day with those who surely come.
+    pub fn sure(&self) -> &CrewDay {
+        self.crews.iter().find(|crew| crew.who == Who::Sure).unwrap_or(&self.crews[0])
+    }
+
+    /// The day that was asked for, else with everybody.
+    pub fn asked(&self) -> &CrewDay {
+        self.crews.iter().find(|crew| crew.who == Who::Asked).unwrap_or(&self.crews[0])
+    }
+}
+
+/// Rounds in which the water is remade for the line.
+const ROUNDS: usize = 3;
+/// Futures that a request to the water is found from: eight in ten of these must be served.
+const HOLD_FUTURES: usize = 60;
+
+/// Everything a rehearsal stands on, made once.
+struct Stage<'a> {
+    ask: &'a MorningAsk<'a>,
+    shown: &'a PondOutlook,
+    wish: &'a DayWish,
+    on: Day,
+    begins_h: f64,
+    ends_h: f64,
+    futures: Vec<Future>,
+    water_c: Vec<f64>,
+    buyers: Buyers,
+}
+
+/// Rehearses a day of one pond, named by its place among the farm's ponds.
+///
+/// # Errors
+/// [`DayError`].
+pub fn rehearse(
+    ask: &MorningAsk,
+    drawn: &Drawn,
+    outlook: &Outlook,
+    pond: usize,
+    wish: &DayWish,
+    watch: &Watch,
+) -> Result<DaySheet, DayError> {
+    let at = drawn.ponds.iter().position(|standing| standing.index == pond).ok_or(DayError::NoPond)?;
+    let shown = outlook.ponds.iter().find(|shown| shown.index == pond).ok_or(DayError::NoPond)?;
+    let planned =
+        shown.planned.map(|planned| planned.second_day.filter(|_| planned.parts).unwrap_or(planned.catch_day));
+    let on = wish.on.or(planned).or(shown.days.first().map(|day| day.day)).ok_or(DayError::NoPond)?;
+    let day = usize::try_from(on.0 - ask.on.0).ok().filter(|&day| day < drawn.days);
+    let (first, last) = (ask.on, ask.on.plus(drawn.days as i32 - 1));
+    let day = day.ok_or(DayError::DayOutside { first, last })?;
+    let (first_light, _) = crate::weigh::light(ask.farm, &ask.past.place, ask.on, drawn.days);
+    let first_light_h = f64::from(first_light[day]);
+    let begins_h = wish.start_h.unwrap_or(first_light_h);
+    let (futures, water_c) = futures::of_day(ask.farm, drawn, at, day);
+    let mass = Band::of(futures.iter().map(|future| future.mass_kg).collect());
+    let stage = Stage {
+        ask,
+        shown,
+        wish,
+        on,
+        begins_h,
+        ends_h: begins_h + ask.farm.crew.hours_per_day,
+        buyers: means::buyers(ask.farm, mass.middle),
+        futures,
+        water_c,
+    };
+    let down = water::down(ask, drawn, outlook, &stage, first_light_h, watch)?;
+    let crews = hands::crews(ask.farm, on, wish, (stage.begins_h, stage.ends_h));
+    if crews.iter().any(|(_, crew)| crew.is_empty()) {
+        return Err(DayError::Nobody);
+    }
+    Ok(stage.lived(drawn, &down, crews, first_light_h, planned == Some(on)))
+}
+
+impl Stage<'_> {
+    fn lived(
+        &self,
+        drawn: &Drawn,
+        down: &water::Down,
+        crews: Vec<(Who, Vec<CrewMember>)>,
+        first_light_h: f64,
+        is_planned: bool,
+    ) -> DaySheet {
+        let farm = self.ask.farm;
+        let rates = means::rates(farm);
+        let draws = Draws::new(self.ask.past.seed, 0..self.futures.len() as u32, &rates);
+        let mut line = Line::new();
+        let day_of = |crew: &[CrewMember], course: &Course| harvest::Day {
+            course: course.clone(),
+            hands: crew.iter().map(|one| one.hand).collect(),
+            means: means::means(farm, self.on, self.wish),
+            buyers: self.buyers,
+            rates: rates.clone(),
+            standing: None,
+        };
+        // Those who surely come set the water's pace.
+        let sure = crews.iter().find(|(who, _)| *who == Who::Sure).map_or(&crews[0].1, |(_, crew)| crew);
+        let few = &self.futures[..self.futures.len().min(HOLD_FUTURES)];
+        let (mut course, mut holds) = (down.course.clone(), Vec::new());
+        let mut still_asks = harvest::hold(&mut line, &day_of(sure, &course), few, &draws);
+        while let Some(hold) = still_asks.filter(|_| holds.len() < ROUNDS) {
+            course = course.held(hold.from_h, hold.for_h);
+            holds.push(hold);
+            still_asks = harvest::hold(&mut line, &day_of(sure, &course), few, &draws);
+        }
+        let crews: Vec<CrewDay> = crews
+            .into_iter()
+            .map(|(who, mut crew)| {
+                let mut day = day_of(&crew, &course);
+                let moves = harvest::best_posts(&mut line, &mut day, &self.futures, &draws);
+                crew.iter_mut().zip(&day.hands).for_each(|(one, hand)| one.hand = *hand);
+                CrewDay {
+                    who,
+                    moves,
+                    told: harvest::tell(&harvest::live_all(&mut line, &day, &self.futures, &draws)),
+                    binds: harvest::relaxed(&mut line, &day, &self.futures, &draws),
+                    carries: harvest::carried(&mut line, &day, &self.futures, &draws),
+                    crew,
+                }
+            })
+            .collect();
+        self.sheet(drawn, down, course, (holds, still_asks), crews, first_light_h, is_planned)
+    }
+
+    fn sheet(
+        &self,
+        drawn: &Drawn,
+        down: &water::Down,
+        course: Course,
+        (holds, still_asks): (Vec<Hold>, Option<Hold>),
+        crews: Vec<CrewDay>,
+        first_light_h: f64,
+        is_planned: bool,
+    ) -> DaySheet {
+        let farm = self.ask.farm;
+        let means = means::means(farm, self.on, self.wish);
+        let band = |of: fn(&Future) -> f64| Band::of(self.futures.iter().map(of).collect());
+        let (mass_kg, weight_g) = (band(|one| one.mass_kg), band(|one| one.weight_g));
+        let water_c = Band::of(self.water_c.clone());
+        let follow_c = farm.choices.follow_mark_c;
+        let slow = self.water_c.iter().filter(|&&water_c| water_c < follow_c).count();
+        let sure = crews.iter().find(|crew| crew.who == Who::Sure).unwrap_or(&crews[0]);
+        let chilled_kg = (mass_kg.middle - sure.told.live_kg.middle).max(0.0);
+        let live = means::live(farm, sure.told.live_kg.middle, water_c.middle);
+        let mut sheet = DaySheet {
+            farm: farm.name.clone(),
+            pond: self.shown.name.clone(),
+            index: self.shown.index,
+            today: self.ask.on,
+            on: self.on,
+            is_planned,
+            first_light_h,
+            begins_h: self.begins_h,
+            ends_h: self.ends_h,
+            opens_h: down.opens_h,
+            has_drain: down.has_drain,
+            pumps: down.pumps.clone(),
+            levels: down.levels(&holds),
+            course,
+            holds,
+            still_asks,
+            mass_kg,
+            weight_g,
+            water_c,
+            slow_chance: slow as f64 / self.futures.len().max(1) as f64,
+            buyers: self.buyers,
+            ice: ice::day(&means::ice_day(farm, chilled_kg, water_c.middle, &means)),
+            ice_have_kg: means.ice_kg,
+            ice_rule_kg: chilled_kg * farm.cold.ice_per_kg,
+            dwell_min: 60.0 * band(|one| one.dwell_h).middle,
+            store_kg: farm.cold.store.as_ref().map(|_| means.store_kg),
+            live_good_until_h: live.and_then(|load| load.good_until(means::live_hours(farm))),
+            live: live.map(|load| (load, load.at(means::live_hours(farm)))),
+            baskets: (means.baskets, means.basket_kg),
+            steps: Vec::new(),
+            due: Vec::new(),
+            members: self.futures.len(),
+            own_paces: means::own_paces(farm),
+            crews,
+        };
+        sheet.steps = sheet::steps(&sheet);
+        sheet.due = sheet::due(farm, &sheet, drawn.days);
+        sheet
+    }
+}
+
+/// How many hands stand where.
+pub fn at_post(crew: &[CrewMember], post: Post) -> usize {
+    crew.iter().filter(|one| one.hand.post == post).count()
+}

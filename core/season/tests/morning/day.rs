@@ -1,0 +1,109 @@
+//! The evening before, on the sample farm.
+
+use std::sync::LazyLock;
+
+use season::answer::Outlook;
+use season::day::{DayError, DaySheet, DayWish, DueKind, StepKind, Who, rehearse};
+use season::{Drawn, FarmPast, MorningAsk, answer_from, draw};
+use units::Watch;
+
+use crate::sample::{Sample, hazel_bend};
+
+struct Morning {
+    sample: Sample,
+    past: FarmPast,
+    drawn: Drawn,
+    outlook: Outlook,
+}
+
+fn ask<'a>(sample: &'a Sample, past: &'a FarmPast) -> MorningAsk<'a> {
+    MorningAsk {
+        farm: &sample.farm,
+        past,
+        on: sample.own_morning(),
+        now_hour: 7,
+        forecast: Some(&sample.forecast),
+        members: 64,
+        yesterday: None,
+        until_proved: false,
+    }
+}
+
+static MORNING: LazyLock<Morning> = LazyLock::new(|| {
+    let (sample, watch) = (hazel_bend(), Watch::new());
+    let past = sample.past().expect("a past");
+    let drawn = draw(&ask(&sample, &past), &watch).expect("drawn");
+    let outlook = answer_from(&ask(&sample, &past), &drawn, &watch).expect("an answer");
+    Morning { sample, past, drawn, outlook }
+});
+
+fn of(pond: usize, wish: &DayWish) -> Result<DaySheet, DayError> {
+    let Morning { sample, past, drawn, outlook } = &*MORNING;
+    rehearse(&ask(sample, past), drawn, outlook, pond, wish, &Watch::new())
+}
+
+fn sheet(pond: usize, wish: &DayWish) -> DaySheet {
+    of(pond, wish).expect("a sheet")
+}
+
+#[test]
+fn every_pond_has_its_day_with_those_alone_who_surely_come() {
+    for pond in 0..4 {
+        let sheet = sheet(pond, &DayWish::default());
+        assert!(sheet.is_planned, "{}", sheet.pond);
+        let [everybody, sure] = &sheet.crews[..] else { panic!("everybody and the sure ones") };
+        assert_eq!((everybody.who, sure.who), (Who::Everybody, Who::Sure));
+        // Two owners and the one helper who comes whatever happens; the choir of four may come.
+        assert_eq!(sure.crew.len(), 3);
+        assert!(everybody.crew.len() >= sure.crew.len() + 4);
+        let home = |crew: &season::day::CrewDay| {
+            crew.told.live_kg.middle + crew.told.whole_kg.middle + crew.told.tails_kg.middle
+        };
+        assert!(home(everybody) >= home(sure) - 1.0, "{}: more hands bring no less home", sheet.pond);
+        assert!(everybody.carries.on_ice_kg >= sure.carries.on_ice_kg, "{}", sheet.pond);
+        assert!(sheet.steps.windows(2).all(|pair| pair[0].at_h <= pair[1].at_h));
+        assert!(sheet.steps.iter().any(|step| step.what == StepKind::Opens && step.at_h == sheet.opens_h));
+        assert!(sheet.opens_h < sheet.begins_h && sheet.holds.len() <= 3);
+        let kinds: Vec<DueKind> = sheet.due.iter().map(|due| due.what).collect();
+        for wanted in [
+            DueKind::SoftShells,
+            DueKind::Ice,
+            DueKind::SecondSupplier,
+            DueKind::Crew,
+            DueKind::LastFeed,
+            DueKind::Screens,
+        ] {
+            assert!(kinds.contains(&wanted), "{wanted:?}");
+        }
+        assert!(sheet.due.iter().all(|due| due.by.0 <= sheet.on));
+    }
+}
+
+#[test]
+fn what_is_asked_changes_the_day_it_is_asked_of_and_no_other() {
+    let (plain, many) = (sheet(0, &DayWish::default()), sheet(0, &DayWish { hands: Some(9), ..DayWish::default() }));
+    assert_eq!(many.crews.len(), 3);
+    assert_eq!(many.asked().crew.len(), 9);
+    assert_eq!(plain.crews[..], many.crews[..2], "the others live the same draws");
+    assert!(many.asked().told.iced_h.middle <= many.sure().told.iced_h.middle);
+    // Without ice nothing is chilled: only what goes alive comes out, and ice is what binds.
+    let dry = sheet(0, &DayWish { ice_kg: Some(0.0), ..DayWish::default() });
+    assert!(dry.sure().told.whole_kg.middle < 30.0 && dry.sure().told.left_kg.middle > 50.0);
+    assert_eq!(dry.sure().binds.first().map(|binds| binds.limit), Some(season::harvest::Relaxed::Ice));
+    // A later start moves the day with it.
+    let later = sheet(0, &DayWish { start_h: Some(plain.begins_h + 2.0), ..DayWish::default() });
+    assert!((later.opens_h - plain.opens_h - 2.0).abs() < 1e-9 && later.ends_h > plain.ends_h + 1.9);
+}
+
+#[test]
+fn a_day_beyond_the_season_and_a_crew_of_none_are_refused() {
+    let Morning { past, drawn, outlook, .. } = &*MORNING;
+    let beyond = DayWish { on: Some(outlook.on.plus(400)), ..DayWish::default() };
+    assert!(matches!(of(0, &beyond), Err(DayError::DayOutside { first, .. }) if first == outlook.on));
+    assert_eq!(of(9, &DayWish::default()), Err(DayError::NoPond));
+    let mut sample = hazel_bend();
+    (sample.farm.crew.owners, sample.farm.crew.helpers) = (0, [0; 7]);
+    sample.farm.line.groups.clear();
+    let found = rehearse(&ask(&sample, past), drawn, outlook, 0, &DayWish::default(), &Watch::new());
+    assert_eq!(found, Err(DayError::Nobody));
+}
