@@ -29,8 +29,8 @@ pub struct Means {
     pub baskets: u32,
     /// Most in one, kg.
     pub basket_kg: f64,
-    /// Baskets that wait for carrying and rinse beyond which no more is lifted out of net or basin: animals wait in the water.
-    pub waiting_most: u32,
+    /// Baskets on their way to ice beyond which no more is lifted out of net or basin: animals wait in the water. 0: one for each hand.
+    pub in_air_most: u32,
     /// Hours until an emptied basket is back at the water.
     pub back_h: f64,
     /// Baskets carried at one go.
@@ -79,7 +79,7 @@ impl Default for Means {
         Means {
             baskets: 40,
             basket_kg: 10.0,
-            waiting_most: 2,
+            in_air_most: 0,
             back_h: 0.05,
             carried: 2,
             places,

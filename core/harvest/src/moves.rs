@@ -17,7 +17,7 @@ use crate::told::at_share;
 /// Hours that a kilogram counts which is left in the pond or in the mud.
 const LOST_H_KG: f64 = 0.1;
 /// Hours that a kilogram counts which lay too long before ice.
-const SPOILT_H_KG: f64 = 0.02;
+const SPOILT_H_KG: f64 = 0.05;
 /// Hours that a kilogram counts which is on ice but not packed.
 const UNDONE_H_KG: f64 = 0.01;
 /// Futures that rival days are lived under: enough to tell an hour's quarter.
@@ -34,14 +34,15 @@ pub fn worth_h(lived: &Lived) -> f64 {
 
 /// What matters of rival days: means over some futures.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Means {
-    worth_h: f64,
+pub(crate) struct Means {
+    pub(crate) worth_h: f64,
     finish_h: f64,
+    /// Out of the pond and cold or alive.
     home_kg: f64,
     late_kg: f64,
 }
 
-fn means(line: &mut Line, day: &Day, futures: &[Future], draws: &Draws) -> Means {
+pub(crate) fn means(line: &mut Line, day: &Day, futures: &[Future], draws: &Draws) -> Means {
     let futures = &futures[..futures.len().min(FUTURES)];
     let n = futures.len().max(1) as f64;
     let mut sum = Means::default();
@@ -49,7 +50,7 @@ fn means(line: &mut Line, day: &Day, futures: &[Future], draws: &Draws) -> Means
         let lived = line.live(day, future, draws, member);
         sum.worth_h += worth_h(lived) / n;
         sum.finish_h += lived.finish_h / n;
-        sum.home_kg += (lived.live_kg + lived.whole_kg + lived.tails_kg) / n;
+        sum.home_kg += (lived.live_kg + lived.whole_kg + lived.tails_kg + lived.undone_kg) / n;
         sum.late_kg += lived.out_kg[(60.0 * CHILL_HARD_H) as usize..].iter().sum::<f64>() / n;
     }
     sum
@@ -66,7 +67,7 @@ pub struct Moved {
     pub to: Post,
     /// The day ends so much earlier, mean, h.
     pub earlier_h: f64,
-    /// So much more comes home, mean, kg.
+    /// So much more is out of the pond and cold or alive, mean, kg.
     pub more_kg: f64,
     /// So much less lies too long before ice, mean, kg.
     pub less_late_kg: f64,
@@ -84,6 +85,11 @@ pub fn best_posts(line: &mut Line, day: &mut Day, futures: &[Future], draws: &Dr
             // Hands of one kind at one place are alike: the first of each is tried.
             let mut tried = Vec::new();
             for hand in 0..day.hands.len() {
+                // In deep water and mud nobody stands alone.
+                let there = day.hands.iter().filter(|hand| hand.post == Post::Water).count();
+                if from == Post::Water && there <= 2 {
+                    continue;
+                }
                 let alike = (day.hands[hand].kind, day.hands[hand].from_h.to_bits(), day.hands[hand].until_h.to_bits());
                 if day.hands[hand].post != from || tried.contains(&alike) {
                     continue;
@@ -146,7 +152,7 @@ pub struct Without {
     pub better_h: f64,
     /// Earlier, mean, h.
     pub earlier_h: f64,
-    /// More home, mean, kg.
+    /// More out of the pond and cold or alive, mean, kg.
     pub more_kg: f64,
     /// Less too long before ice, mean, kg.
     pub less_late_kg: f64,

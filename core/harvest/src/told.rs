@@ -43,7 +43,7 @@ pub struct WaitTold {
     pub count: f64,
     /// Mean wait of one, h.
     pub mean_h: f64,
-    /// The longest of a day, in the middle of all futures, h.
+    /// The longest of a day, mean of all futures, h.
     pub most_h: f64,
     /// Hours of hands, mean.
     pub busy_h: f64,
@@ -108,7 +108,7 @@ pub fn tell(lived: &[Lived]) -> DayTold {
         *told = WaitTold {
             count,
             mean_h: if count > 0.0 { sum_h / count } else { 0.0 },
-            most_h: Band::of(lived.iter().map(|one| one.waits[task].most_h).collect()).middle,
+            most_h: mean(&|one| one.waits[task].most_h),
             busy_h: mean(&|one| one.waits[task].busy_h),
         };
     }
@@ -155,53 +155,4 @@ fn minute_of(out_kg: &[f64; MINUTES], wanted_kg: f64) -> f64 {
         sum_kg += kg;
     }
     0.0
-}
-
-/// What the water should be held for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HoldFor {
-    /// The hauls are not through.
-    Seining,
-    /// The last water goes before it is dipped.
-    Dipping,
-}
-
-/// A request to hold the water where it stands.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hold {
-    /// What for.
-    pub why: HoldFor,
-    /// From this clock hour.
-    pub from_h: f64,
-    /// For so long, h.
-    pub for_h: f64,
-}
-
-/// Share of futures that must be served by a hold, and the hold that is too short to ask for, h.
-const SERVED: f64 = 0.8;
-const HOLD_LEAST_H: f64 = 0.25;
-/// The longest hold that is thought of, h.
-const HOLD_MOST_H: f64 = 4.0;
-
-/// What the line asks of the water: nothing when eight futures in ten are served by the course as it is.
-pub fn hold(line: &mut Line, day: &Day, futures: &[Future], draws: &Draws) -> Option<Hold> {
-    let course = &day.course;
-    let ask = |line: &mut Line, why, from_h: f64, course: crate::Course, of: fn(&Lived) -> f64| {
-        let longer = Day { course, ..day.clone() };
-        let mut hours: Vec<f64> = live_all(line, &longer, futures, draws).iter().map(of).collect();
-        let for_h = at_share(&mut hours, SERVED) - from_h;
-        (for_h >= HOLD_LEAST_H).then_some(Hold { why, from_h, for_h: for_h.min(HOLD_MOST_H) })
-    };
-    let seine_to_h = course.seine_h.1;
-    if course.seine_h.1 > course.seine_h.0 {
-        let found = ask(line, HoldFor::Seining, seine_to_h, course.held(seine_to_h, HOLD_MOST_H), |one| one.hauled_h);
-        if found.is_some() {
-            return found;
-        }
-    }
-    if course.dry_h.is_finite() {
-        let kept = crate::Course { dry_h: f64::INFINITY, ..course.clone() };
-        return ask(line, HoldFor::Dipping, course.dry_h, kept, |one| one.out_h);
-    }
-    None
 }

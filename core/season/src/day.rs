@@ -4,19 +4,24 @@
 //! asks. Hours are the clock's on the day of the catch, negative before its midnight.
 
 use harvest::{Buyers, Carried, Course, DayTold, Draws, Future, Hold, Line, Moved, Post, Without, ice, live};
-use units::{Day, Watch};
+use units::Day;
 
 use crate::answer::{Band, Outlook, PondOutlook};
+use crate::drain::DrainError;
 use crate::drawn::Drawn;
-use crate::outlook::{MorningAsk, OutlookError};
+use crate::outlook::MorningAsk;
 
 mod futures;
 mod hands;
+mod keys;
 mod means;
+mod question;
 mod sheet;
 mod water;
 
 pub use hands::{CrewMember, Group};
+pub use keys::{due_key, limit_key, step_key};
+pub use question::{INPUTS, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
 
 /// What is asked about a day.
@@ -151,8 +156,8 @@ pub enum DayError {
     },
     /// Nobody comes.
     Nobody,
-    /// The morning cannot be answered.
-    Outlook(OutlookError),
+    /// The water cannot be let out.
+    Drain(DrainError),
 }
 
 impl DaySheet {
@@ -195,7 +200,6 @@ pub fn rehearse(
     outlook: &Outlook,
     pond: usize,
     wish: &DayWish,
-    watch: &Watch,
 ) -> Result<DaySheet, DayError> {
     let at = drawn.ponds.iter().position(|standing| standing.index == pond).ok_or(DayError::NoPond)?;
     let shown = outlook.ponds.iter().find(|shown| shown.index == pond).ok_or(DayError::NoPond)?;
@@ -221,7 +225,7 @@ pub fn rehearse(
         futures,
         water_c,
     };
-    let down = water::down(ask, drawn, outlook, &stage, first_light_h, watch)?;
+    let down = water::down(drawn, &stage)?;
     let crews = hands::crews(ask.farm, on, wish, (stage.begins_h, stage.ends_h));
     if crews.iter().any(|(_, crew)| crew.is_empty()) {
         return Err(DayError::Nobody);
@@ -265,13 +269,16 @@ impl Stage<'_> {
             .map(|(who, mut crew)| {
                 let mut day = day_of(&crew, &course);
                 let moves = harvest::best_posts(&mut line, &mut day, &self.futures, &draws);
+                // What could be carried were the water kept as long as it is needed: hands and ice alone.
+                let kept = Course { dry_h: f64::INFINITY, ..down.course.clone() };
+                let kept = harvest::Day { course: kept, ..day.clone() };
                 crew.iter_mut().zip(&day.hands).for_each(|(one, hand)| one.hand = *hand);
                 CrewDay {
                     who,
                     moves,
                     told: harvest::tell(&harvest::live_all(&mut line, &day, &self.futures, &draws)),
                     binds: harvest::relaxed(&mut line, &day, &self.futures, &draws),
-                    carries: harvest::carried(&mut line, &day, &self.futures, &draws),
+                    carries: harvest::carried(&mut line, &kept, &self.futures, &draws),
                     crew,
                 }
             })

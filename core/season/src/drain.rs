@@ -5,6 +5,7 @@
 
 mod ifs;
 mod last;
+mod opened;
 pub mod question;
 mod setting;
 mod water;
@@ -24,6 +25,7 @@ use setting::Setting;
 pub use ensemble::PlaceTable;
 pub use ifs::{If, IfWhat};
 pub use last::{Basin as CatchBasin, LastWater};
+pub(crate) use opened::opened;
 pub use water::{HourWater, PlaceWater, WaterDown};
 
 /// What a person may wish; everything left out is found or taken from the farm file.

@@ -36,6 +36,7 @@ struct Line {
 enum Command {
     Backup(commands::record::BackupArgs),
     Drain(commands::drain::DrainArgs),
+    Day(commands::day::DayArgs),
     Export(commands::record::ExportArgs),
     Import(commands::record::ImportArgs),
     Log(commands::logger::LogArgs),
@@ -58,6 +59,7 @@ fn main() -> ExitCode {
         None => morning(line.print, line.metric),
         Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
         Some(Command::Drain(args)) => commands::drain::run(&args, now()),
+        Some(Command::Day(args)) => commands::day::run(&args, now()),
         Some(Command::Export(args)) => commands::record::export(&args, now_ms()),
         Some(Command::Import(args)) => commands::record::import(&args, now_ms()),
         Some(Command::Log(args)) => commands::logger::run(&args, now_ms()),

@@ -18,6 +18,7 @@ pub mod page;
 pub mod page_apart;
 pub mod page_book;
 pub mod page_drain;
+pub mod page_day;
 pub mod page_explain;
 pub mod page_file;
 pub mod page_files;

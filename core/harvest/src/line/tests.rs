@@ -182,3 +182,47 @@ fn nobody_goes_home_while_a_basket_lies_in_the_air() {
         );
     }
 }
+
+#[test]
+fn water_that_goes_too_soon_is_asked_to_be_held_and_water_that_does_not_is_left_alone() {
+    let draws = Draws::new(7, 0..40, &Rates::default());
+    let futures = vec![future(); 40];
+    let mut line = Line::new();
+    let quick = Day { course: Course::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..day() };
+    let asked = crate::hold(&mut line, &quick, &futures, &draws).expect("a hold");
+    let held = Day { course: quick.course.held(asked.from_h, asked.for_h), ..quick.clone() };
+    let mean = |line: &mut Line, day: &Day| -> f64 {
+        crate::live_all(line, day, &futures, &draws).iter().map(crate::worth_h).sum::<f64>() / 40.0
+    };
+    let (asked_of, as_it_was) = (mean(&mut line, &held), mean(&mut line, &quick));
+    assert!(asked_of < as_it_was - 0.2, "{asked:?}: {asked_of} against {as_it_was}");
+    let kept = Day { hands: crew(6, 6, 4), means: Means { baskets: 60, ..day().means }, ..day() };
+    assert_eq!(crate::hold(&mut line, &kept, &futures, &draws), None);
+}
+
+#[test]
+fn hands_are_moved_to_where_they_help_and_a_want_is_named() {
+    let draws = Draws::new(7, 0..40, &Rates::default());
+    let futures = vec![future(); 40];
+    let mut line = Line::new();
+    let mean = |line: &mut Line, day: &Day| -> f64 {
+        crate::live_all(line, day, &futures, &draws).iter().map(crate::worth_h).sum::<f64>() / 40.0
+    };
+    let mut badly = Day { hands: crew(1, 0, 5), ..day() };
+    let before = mean(&mut line, &badly);
+    let moves = crate::best_posts(&mut line, &mut badly, &futures, &draws);
+    assert!(!moves.is_empty() && mean(&mut line, &badly) < before - 0.1, "{moves:?}");
+    let few = Day { means: Means { baskets: 2, ..day().means }, ..day() };
+    let binds = crate::relaxed(&mut line, &few, &futures, &draws);
+    let of_baskets = binds.iter().find(|one| one.limit == crate::Relaxed::Baskets);
+    assert!(of_baskets.is_some_and(|one| one.better_h > 0.5), "{binds:?}");
+    let dry = Day { means: Means { ice_kg: 80.0, ..day().means }, ..day() };
+    assert_eq!(
+        crate::relaxed(&mut line, &dry, &futures, &draws).first().map(|one| one.limit),
+        Some(crate::Relaxed::Ice)
+    );
+    // 80 kg of ice, one to one, and what goes alive.
+    let carries = crate::carried(&mut line, &dry, &futures, &draws);
+    assert!((70.0..=125.0).contains(&carries.on_ice_kg), "{carries:?}");
+    assert!(carries.packed_kg <= carries.on_ice_kg + 1.0);
+}

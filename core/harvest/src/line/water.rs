@@ -14,6 +14,8 @@ use crate::task::Task;
 const NOTHING_KG: f64 = 0.02;
 /// A handful: less is not gathered while more is to come, kg.
 const HANDFUL_KG: f64 = 0.5;
+/// So long before the last water is gone it is dipped whatever waits on the bank, h.
+const HURRY_H: f64 = 0.5;
 /// How often the falling water is looked at, h.
 const LOOK_H: f64 = 0.1;
 
@@ -126,9 +128,9 @@ impl Line {
     pub(super) fn water_ready(&mut self, day: &Day) -> u32 {
         let water = &self.water;
         let mut wanted = 0;
-        let waiting = self.queues[Task::Carry as usize].count + self.queues[Task::Rinse as usize].count;
         // What swims can wait in the water, as long as that is not going away.
-        let bank_is_free = waiting < day.means.waiting_most.max(1);
+        let most = if day.means.in_air_most > 0 { day.means.in_air_most } else { self.hands.len() as u32 };
+        let bank_is_free = self.in_air < most.max(2);
         if water.net_kg > NOTHING_KG && bank_is_free {
             wanted |= Task::Bag.bit();
         }
@@ -136,7 +138,7 @@ impl Line {
         if water.lying_kg > if more_comes { HANDFUL_KG } else { NOTHING_KG } {
             wanted |= Task::Gather.bit();
         }
-        if water.dip_open && water.in_kg > NOTHING_KG && (bank_is_free || day.course.dry_h.is_finite()) {
+        if water.dip_open && water.in_kg > NOTHING_KG && (bank_is_free || self.now_h + HURRY_H > day.course.dry_h) {
             wanted |= Task::Dip.bit();
         }
         let walk = if water.over && !water.walked && water.base_kg.is_some() { Task::Walk.bit() } else { 0 };

@@ -1,24 +1,28 @@
-//! The falling water as the line needs it.
+//! The falling water as the line needs it: the drain's own course laid on the clock of the day of the catch.
 //!
-//! Model     the water leaves evenly over the lead time, from full to catch depth; seining depth is where the last of it takes a morning
-//! Units     h of the day of the catch's clock, m
-//! Range     lead times of some hours to some days
-//! Source    common practice: the net first, then hand gathering down to the last water
-//! Left out  what a blocked screen does
+//! Model     none: levels and bare floor as `drain` reckons them. The net is pulled while the water is held, at seining depth where that
+//!           falls on the day itself, else at catch depth before the last water is let go
+//! Units     h of the clock on the day of the catch, m
+//! Range     as the drain's course
+//! Source    held for the net an hour and a half (three hauls): common practice
+//! Left out  a seining on an earlier day, which is that day's work; what a blocked screen does
 
 use farm::Outlet;
 use harvest::{Course, Hold};
-use units::Watch;
+use pond::drawdown::What;
 
 use super::{DayError, Stage};
-use crate::answer::Outlook;
+use crate::drain::{Wish, opened};
 use crate::drawn::Drawn;
-use crate::outlook::MorningAsk;
 
-/// How long the level is held for the net, h: common practice, three hauls.
+/// How long the level is held for the net, h.
 const HELD_H: f64 = 1.5;
-/// Longest fall from seining depth to catch depth that a morning has room for, h.
-const FALL_H: f64 = 2.5;
+/// Share of catch depth at which the animals stand crowded enough to be dipped.
+const CROWDED_AT: f64 = 0.6;
+/// Depth by the drain at which nothing swims any more, m.
+const DRY_M: f64 = 0.08;
+/// Levels told on the sheet, h apart.
+const LEVEL_H: f64 = 1.0;
 
 /// The way down.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,73 +31,74 @@ pub(super) struct Down {
     pub has_drain: bool,
     pub pumps: Vec<String>,
     pub course: Course,
-    /// Level from the opening on, before any hold.
-    before: Vec<(f64, f64)>,
+    /// The water from its opening on, before any hold of the line.
+    whole: Course,
 }
 
 impl Down {
-    /// The level by the hour, with the holds.
+    /// The level by the hour from the opening on, with the holds.
     pub(super) fn levels(&self, holds: &[Hold]) -> Vec<(f64, f64)> {
-        let mut levels = self.before.clone();
-        for hold in holds {
-            for level in levels.iter_mut().filter(|level| level.0 >= hold.from_h) {
-                level.0 += hold.for_h;
-            }
-        }
-        levels
+        let whole = holds.iter().fold(self.whole.clone(), |course, hold| course.held(hold.from_h, hold.for_h));
+        let last_h = whole.at_h.last().copied().unwrap_or(self.opens_h);
+        let count = ((last_h - self.opens_h) / LEVEL_H).floor().max(0.0) as i32;
+        // Whole hours of the clock, as one looks at a watch.
+        let first_h = self.opens_h.ceil();
+        let at = (0..=count).map(|step| first_h + LEVEL_H * f64::from(step)).filter(|&hour| hour <= last_h);
+        std::iter::once(self.opens_h).chain(at).map(|hour| (hour, whole.stage_at(hour))).collect()
     }
 }
 
-/// The way down of the stage's pond, so that seining depth stands when work begins.
-pub(super) fn down(
-    _ask: &MorningAsk,
-    drawn: &Drawn,
-    _outlook: &Outlook,
-    stage: &Stage,
-    _first_light_h: f64,
-    _watch: &Watch,
-) -> Result<Down, DayError> {
-    let standing = drawn.ponds.iter().find(|standing| standing.index == stage.shown.index).ok_or(DayError::NoPond)?;
-    let (card, shape) = (&standing.card, standing.model.basin.shape());
-    let full_m = shape.full_m();
-    let catch_m = card.emptying.catch_depth_m.min(0.9 * full_m);
-    let (full_m3, catch_m3, area_m2) = (shape.volume_m3(full_m), shape.volume_m3(catch_m), shape.area_m2(full_m));
-    let lead_h = f64::from(standing.model.ways[0].lead_hours).max(1.0);
-    let fall_h = FALL_H.min(0.5 * lead_h);
-    let stage_at = |before_catch_h: f64| {
-        let part = (before_catch_h / lead_h).clamp(0.0, 1.0);
-        shape.stage_m(catch_m3 + part * (full_m3 - catch_m3))
+/// The way down of the stage's pond: catch depth when work begins.
+pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
+    let card = &stage.ask.farm.ponds[stage.shown.index];
+    let wish = Wish { catch_at_h: Some(stage.begins_h), ..Wish::default() };
+    let (opening, catch_m) = opened(stage.ask, drawn, stage.shown.index, stage.on, &wish).map_err(DayError::Drain)?;
+    let from_midnight_h = 24.0 * f64::from(stage.on.0 - stage.ask.on.0);
+    let clock = |hours: f64| opening.start_h + hours - from_midnight_h;
+    let water = &opening.course;
+    let mut whole = Course {
+        at_h: water.steps.iter().map(|step| clock(step.at_h)).collect(),
+        stage_m: water.steps.iter().map(|step| step.stage_m).collect(),
+        bare: water.steps.iter().map(|step| step.bare_fraction).collect(),
+        ..Course::default()
     };
-    let bare_at = |stage_m: f64| (1.0 - shape.area_m2(stage_m) / area_m2).clamp(0.0, 1.0);
-    let seine_h = (stage.begins_h, stage.begins_h + HELD_H);
-    let dip_from_h = seine_h.1 + fall_h;
-    let mut course = Course { seine_h, dip_from_h, dry_h: f64::INFINITY, ..Course::default() };
-    let mut push = |at_h: f64, before_catch_h: f64| {
-        let stage_m = stage_at(before_catch_h);
-        course.at_h.push(at_h);
-        course.stage_m.push(stage_m);
-        course.bare.push(bare_at(stage_m));
-    };
-    const STEPS: usize = 8;
-    push(seine_h.0, fall_h);
-    for step in 0..=STEPS {
-        let part = step as f64 / STEPS as f64;
-        push(seine_h.1 + part * fall_h, fall_h * (1.0 - part));
+    // A pond that never comes down to catch depth is caught where it stands when work begins.
+    let stands_h = water.hours_of(What::CatchDepth).map_or(stage.begins_h, clock).max(stage.begins_h);
+    let own = water.held().map(|(from, to)| (clock(from).max(stage.begins_h), clock(to)));
+    match own.filter(|held| held.1 > held.0 && held.0 >= 0.0) {
+        Some(held) => whole.seine_h = held,
+        None => {
+            whole = whole.held(stands_h, HELD_H);
+            whole.seine_h = (stands_h, stands_h + HELD_H);
+        }
     }
-    let opens_h = seine_h.0 - (lead_h - fall_h);
-    let hours = (lead_h - fall_h).ceil() as i32;
-    let mut before: Vec<(f64, f64)> =
-        (0..hours).map(|hour| (opens_h + f64::from(hour), stage_at(lead_h - f64::from(hour)))).collect();
-    before.push((seine_h.0, stage_at(fall_h)));
-    before.extend((0..=STEPS).map(|step| {
-        let part = step as f64 / STEPS as f64;
-        (seine_h.1 + part * fall_h, stage_at(fall_h * (1.0 - part)))
-    }));
+    let falls_to = |level_m: f64| {
+        let after = whole.at_h.iter().zip(&whole.stage_m).filter(|(at_h, _)| **at_h >= whole.seine_h.1);
+        after.filter(|(_, stage_m)| **stage_m <= level_m).map(|(at_h, _)| *at_h).next()
+    };
+    let last_h = whole.at_h.last().copied().unwrap_or(stands_h);
+    let dip_from_h = falls_to(CROWDED_AT * catch_m).unwrap_or(last_h).max(whole.seine_h.1);
+    let dry_h = falls_to(DRY_M).filter(|_| !card.emptying.catch_basin).unwrap_or(f64::INFINITY);
+    (whole.dip_from_h, whole.dry_h) = (dip_from_h, dry_h.max(dip_from_h));
+    let course = from(&whole, stage.begins_h.min(whole.seine_h.0));
     Ok(Down {
-        opens_h,
+        opens_h: clock(0.0),
         has_drain: card.emptying.outlet != Outlet::None,
         pumps: card.emptying.pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
         course,
-        before,
+        whole,
     })
+}
+
+/// The part of a course from an hour on.
+fn from(whole: &Course, hour: f64) -> Course {
+    let first = whole.at_h.partition_point(|&at_h| at_h <= hour);
+    let (stage_m, bare) = (whole.stage_at(hour), whole.bare_at(hour));
+    let with = |first_value: f64, rest: &[f64]| std::iter::once(first_value).chain(rest.iter().copied()).collect();
+    Course {
+        at_h: with(hour, &whole.at_h[first..]),
+        stage_m: with(stage_m, &whole.stage_m[first..]),
+        bare: with(bare, &whole.bare[first..]),
+        ..whole.clone()
+    }
 }

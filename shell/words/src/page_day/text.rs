@@ -1,0 +1,98 @@
+//! The sheet as plain text, for the command line and for paper.
+
+use season::day::DaySheet;
+use season::farm::Farm;
+
+use super::{
+    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, HANDS, HOURS, ICE, LEVELS, LIVE, METHOD, WAITS, briefing, calls, checks,
+    crew_row, due_rows, hand_rows, headline, humane, ice_rows, levels, live_rows, moves, reasons, steps, wait_rows,
+};
+use crate::figures::Manner;
+
+const WIDTH: usize = 100;
+
+/// The whole sheet.
+pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
+    let mut out = Out::default();
+    out.wrapped(&headline(sheet, manner), 0);
+    out.blank();
+    reasons(sheet, manner).iter().for_each(|said| out.wrapped(said, 2));
+    out.title(CREWS);
+    out.table(&sheet.crews.iter().map(|crew| crew_row(crew, sheet, manner).to_vec()).collect::<Vec<_>>());
+    out.title(HANDS);
+    out.table(&hand_rows(sheet.sure(), sheet, manner).iter().map(|row| row.to_vec()).collect::<Vec<_>>());
+    moves(sheet.sure()).iter().for_each(|said| out.wrapped(said, 2));
+    out.title(HOURS);
+    for line in steps(sheet, manner) {
+        out.wrapped(&format!("{:<19} {}", line.at, line.what), 2);
+        line.care.iter().for_each(|said| out.wrapped(&format!("! {said}"), 22));
+    }
+    out.wrapped(humane(), 2);
+    out.wrapped(ASKS, 2);
+    for (title, rows) in [
+        (DUE, due_rows(farm, sheet, manner)),
+        (ICE, ice_rows(sheet, manner)),
+        (LIVE, live_rows(sheet, manner)),
+        (LEVELS, levels(sheet, manner)),
+        (CALLS, calls(farm, sheet, manner)),
+    ] {
+        if !rows.is_empty() {
+            out.title(title);
+            out.table(&rows.iter().map(|row| row.to_vec()).collect::<Vec<_>>());
+        }
+    }
+    out.title(WAITS);
+    out.table(&wait_rows(sheet.sure()).iter().map(|row| row.to_vec()).collect::<Vec<_>>());
+    out.title(CHECKS);
+    checks(sheet, manner).iter().for_each(|said| out.wrapped(&format!("[ ] {said}"), 2));
+    out.title(BRIEFING);
+    briefing().iter().for_each(|said| out.wrapped(&format!("- {said}"), 2));
+    out.blank();
+    out.wrapped(METHOD, 0);
+    out.0
+}
+
+#[derive(Default)]
+struct Out(String);
+
+impl Out {
+    fn blank(&mut self) {
+        self.0.push('\n');
+    }
+
+    fn title(&mut self, title: &str) {
+        self.0.push_str(&format!("\n{title}\n"));
+    }
+
+    /// Words on lines of the page's width, each line set in.
+    fn wrapped(&mut self, text: &str, inset: usize) {
+        let mut line = " ".repeat(inset);
+        let mut is_new = true;
+        for word in text.split(' ') {
+            if !is_new && line.chars().count() + 1 + word.chars().count() > WIDTH {
+                self.0.push_str(line.trim_end());
+                self.0.push('\n');
+                line = " ".repeat(inset + 2);
+                is_new = true;
+            }
+            if !is_new {
+                line.push(' ');
+            }
+            line.push_str(word);
+            is_new = false;
+        }
+        self.0.push_str(line.trim_end());
+        self.0.push('\n');
+    }
+
+    /// Columns as wide as their widest cell, the last as it comes.
+    fn table(&mut self, rows: &[Vec<String>]) {
+        let columns = rows.first().map_or(0, Vec::len);
+        let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+        let widths: Vec<usize> = (0..columns).map(width).collect();
+        for row in rows {
+            let cells = row.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}"));
+            self.0.push_str(&format!("  {}\n", cells.collect::<Vec<_>>().join("  ").trim_end()));
+        }
+    }
+}
