@@ -53,6 +53,4 @@ pub use past::{FarmPast, PastError, SEASONS_LEAST, place_of};
 pub use pond::ShapeError;
 pub use ponds::PondModelError;
 pub use report::LOSS_SHARE;
-pub use {books, farm, nursery, plan, pond, sums, weather};
-pub use {books, farm, nursery, plan, sums, weather};
-pub use {farm, harvest, nursery, plan, sums, weather};
+pub use {books, farm, harvest, nursery, plan, pond, sums, weather};

@@ -33,7 +33,7 @@ pub struct Kept {
     /// A newer one is being reckoned.
     pub working: bool,
     /// What the answer was drawn from: the next question may need no new water.
-    drawn: Option<Arc<Drawn>>,
+    pub drawn: Option<Arc<Drawn>>,
 }
 
 /// An answer that is being reckoned, or stands.

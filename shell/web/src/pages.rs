@@ -18,6 +18,7 @@ use crate::who::{May, WHO, Who};
 mod accept;
 mod called;
 mod certificate;
+mod day;
 mod done;
 mod drain;
 pub mod enter;
@@ -54,6 +55,7 @@ pub const BODY_MOST: usize = files::BACKUP_MOST;
 /// All of them.
 pub fn routes() -> Router<Arc<Site>> {
     Router::new()
+        .merge(day::routes())
         .merge(farms::routes())
         .merge(files::routes())
         .merge(forecast::routes())

@@ -6,6 +6,7 @@ pub mod chores;
 pub mod clock;
 pub mod course;
 pub mod dawns;
+pub mod day_line;
 pub mod entry;
 pub mod explain;
 pub mod falling;

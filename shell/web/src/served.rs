@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use farm::Farm;
+use season::day::{DayError, DaySheet, DayWish, rehearse};
 use season::plan::Decision;
 use season::weather::IssuedForecast;
 use season::{Drawn, FarmPast, MorningAsk, OutlookError, answer::Outlook, answer_from, draw};
@@ -87,6 +88,20 @@ impl Served {
             yesterday,
             until_proved: false,
         }
+    }
+
+    /// Rehearses a harvest day of a pond, by its place, from the morning's own draws.
+    ///
+    /// # Errors
+    /// Whatever `season` refuses.
+    pub fn rehearse(
+        &self,
+        drawn: &Drawn,
+        outlook: &Outlook,
+        pond: usize,
+        wish: &DayWish,
+    ) -> Result<DaySheet, DayError> {
+        rehearse(&self.ask(None), drawn, outlook, pond, wish)
     }
 
     /// Reckons the morning with what yesterday's answer was, from what was drawn before if that still fits; gives what was drawn for the next question.

@@ -7,10 +7,12 @@ use units::Day;
 use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds, stopped};
 
 mod calendar;
+mod chart;
 mod sheet;
 mod text;
 
 pub use calendar::calendar;
+pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
 pub use sheet::{
     ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_rows, levels, live_rows,
     steps,
@@ -39,10 +41,8 @@ pub const WAITS: &str = "What waits where";
 pub const WAITS_HEADS: [&str; 4] = ["Work", "Baskets", "Wait, longest", "Hours of hands"];
 /// Above what is due.
 pub const DUE: &str = "Before the day";
-/// Heads of that table.
-pub const DUE_HEADS: [&str; 2] = ["By", "What"];
 /// Above the crews side by side.
-pub const CREWS: &str = "With fewer, with more";
+pub const CREWS: &str = "With all who may come, and with the sure ones";
 /// Heads of that table.
 pub const CREWS_HEADS: [&str; 5] = ["With", "Done, likely", "On ice by", "Out and cold", "Left"];
 /// Above ice.
@@ -109,7 +109,7 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
         sheet.pond,
         day(sheet.on),
         at(sheet.on, finish.middle, manner),
-        at(sheet.on, finish.high, manner).trim_end_matches('.'),
+        at(sheet.on, finish.high, manner),
     )
 }
 
@@ -267,9 +267,9 @@ fn share(of: f64) -> String {
 pub fn crew_row(crew: &CrewDay, sheet: &DaySheet, manner: Manner) -> [String; 5] {
     let told = &crew.told;
     let with = match crew.who {
-        Who::Everybody => format!("All who may come: {}", crew.crew.len()),
-        Who::Sure => format!("Only those who surely come: {}", crew.crew.len()),
-        Who::Asked => format!("As asked: {}", crew.crew.len()),
+        Who::Everybody => format!("all {}", crew.crew.len()),
+        Who::Sure => format!("the {} sure", crew.crew.len()),
+        Who::Asked => format!("{} as asked", crew.crew.len()),
     };
     let home_kg = told.live_kg.middle + told.whole_kg.middle + told.tails_kg.middle + told.undone_kg.middle;
     [

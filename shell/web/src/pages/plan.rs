@@ -108,6 +108,7 @@ fn body(
                     h2 id=(format!("h-{}", card.id)) { a href=(format!("/f/{}/ponds/{}", facts.id, card.id)) { (pond.name) } }
                     p.dates { (words::page_morning::dates(outlook, pond, facts.manner)) }
                     @for sentence in words::page_morning::waiting_costs(outlook, pond) { p { (sentence) } }
+                    p.onward { a href=(format!("/f/{}/day/{}", facts.id, card.id)) { (words::page_day::TITLE) } }
                     h3.small { (say::WAITING) }
                     (worth(outlook, pond, &card.id, facts.manner))
                 }

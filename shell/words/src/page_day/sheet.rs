@@ -185,11 +185,11 @@ pub fn calls(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> 
         if kg > 0.5 {
             rows.push([
                 "Buyers".to_owned(),
-                format!(
-                    "likely {} {form}, from {}.",
+                stopped(format!(
+                    "likely {} {form}, from {}",
                     mass(kg, manner),
                     at(sheet.on, sheet.sure().told.iced_h.high, manner)
-                ),
+                )),
             ]);
         }
     }

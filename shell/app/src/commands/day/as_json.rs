@@ -32,7 +32,7 @@ pub(super) fn sheet(of: &DaySheet) -> String {
     );
     put("ice_kg", json!({"by_heat": of.ice.all_kg(), "by_rule": of.ice_rule_kg, "there": of.ice_have_kg}));
     put("dwell_min", json!(of.dwell_min));
-    put("crews", of.crews.iter().map(|crew| crew_day(crew)).collect());
+    put("crews", of.crews.iter().map(crew_day).collect());
     put("steps", of.steps.iter().map(|step| json!({"at_h": step.at_h, "what": step_key(&step.what)})).collect());
     let due = of.due.iter().map(|due| json!({"by": due.by.0.to_string(), "hour": due.by.1, "what": due_key(due.what)}));
     put("due", due.collect());
