@@ -93,7 +93,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
         ["harvest", "tally"] => true,
         [""]
         | ["log" | "called-and-came" | "seasons" | "tanks"]
-        | ["ponds" | "sums" | "harvest" | "drain", ..]
+        | ["ponds" | "sums" | "harvest" | "day" | "drain", ..]
         | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] | ["log", "done", _, "back"] => true,

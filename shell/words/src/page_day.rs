@@ -23,8 +23,6 @@ pub use text::page;
 pub const TITLE: &str = "The evening before";
 /// Way to the calendar.
 pub const TO_CALENDAR: &str = "Put it in a calendar (.ics)";
-/// Way to print.
-pub const TO_PRINT: &str = "The page prints on two sheets.";
 /// Above the hours.
 pub const HOURS: &str = "The day, hour by hour";
 /// Above the hands.
@@ -83,6 +81,10 @@ pub(crate) fn lasting(hours: f64) -> String {
         (h, 0) => format!("{h} h"),
         (h, m) => format!("{h} h {m} min"),
     }
+}
+
+fn minutes(hours: f64) -> String {
+    if hours < 1.5 { format!("{:.0} min", 60.0 * hours) } else { lasting(hours) }
 }
 
 fn people(count: usize) -> String {
@@ -375,7 +377,7 @@ pub fn wait_rows(crew: &CrewDay) -> Vec<[String; 4]> {
     worked
         .map(|(one, waits)| {
             let waited = match waits.count > 0.0 {
-                true => format!("{:.0} min, {:.0} min", 60.0 * waits.mean_h, 60.0 * waits.most_h),
+                true => format!("{}, {}", minutes(waits.mean_h), minutes(waits.most_h.max(waits.mean_h))),
                 false => String::new(),
             };
             let count = if waits.count > 0.0 { format!("{:.0}", waits.count) } else { String::new() };

@@ -15,6 +15,7 @@ pub fn step_key(step: &StepKind) -> &'static str {
         StepKind::Gather => "gather",
         StepKind::Dip(_) => "dip",
         StepKind::Dry => "dry",
+        StepKind::KeepShut => "keep_shut",
         StepKind::LastOut => "last_out",
         StepKind::AllIced => "all_iced",
         StepKind::Finish => "finish",

@@ -34,6 +34,8 @@ pub enum StepKind {
     Dip(f64),
     /// The last water is gone, unless it is kept.
     Dry,
+    /// The day is too short for the rest: drain and pumps stay shut over night, and what is left swims.
+    KeepShut,
     /// The last basket is likely out of the water.
     LastOut,
     /// Everything is likely on ice.
@@ -116,6 +118,12 @@ pub(super) fn steps(sheet: &DaySheet) -> Vec<Step> {
     steps.push(Step { at_h: told.finish_h.middle, what: StepKind::Finish });
     steps.push(Step { at_h: sheet.ends_h, what: StepKind::ShiftEnds });
     steps.push(Step { at_h: 24.0 + sheet.first_light_h, what: StepKind::SecondWalk });
+    // Nobody lets water down after the shift.
+    let lets_down = |what: &StepKind| matches!(what, StepKind::LetDown | StepKind::Gather | StepKind::Dip(_) | StepKind::Dry);
+    if course.dip_from_h >= sheet.ends_h {
+        steps.retain(|step| !(lets_down(&step.what) && step.at_h >= sheet.ends_h));
+        steps.push(Step { at_h: sheet.ends_h, what: StepKind::KeepShut });
+    }
     steps.sort_by(|a, b| a.at_h.total_cmp(&b.at_h));
     steps
 }

@@ -3,7 +3,7 @@
 use season::day::{DaySheet, StepKind};
 
 use super::at;
-use crate::figures::{Manner, depth};
+use crate::figures::{Manner, depth, stopped};
 
 /// Title of the picture.
 pub const FALLING: &str = "Water against the clock, and the work below it";
@@ -11,15 +11,21 @@ pub const FALLING: &str = "Water against the clock, and the work below it";
 /// Its sentence.
 pub fn falling_says(sheet: &DaySheet, manner: Manner) -> String {
     let course = &sheet.course;
-    format!(
-        "The water stands at {} by the drain from {} to {}, then falls; the last of it is dipped from {}. Likely out of the water by {}, all on ice by {}.",
-        depth(course.stage_at(course.seine_h.0), manner),
-        at(sheet.on, course.seine_h.0, manner),
-        at(sheet.on, course.seine_h.1, manner),
-        at(sheet.on, course.dip_from_h, manner),
+    let (stands_m, from_h) = (depth(course.stage_at(course.seine_h.0), manner), at(sheet.on, course.seine_h.0, manner));
+    let water = match course.dip_from_h >= sheet.ends_h {
+        true => format!("The water stands at {stands_m} by the drain from {from_h} on, and is kept there over night"),
+        false => format!(
+            "The water stands at {stands_m} by the drain from {from_h} to {}, then falls; the last of it is dipped from {}",
+            at(sheet.on, course.seine_h.1, manner),
+            at(sheet.on, course.dip_from_h, manner)
+        ),
+    };
+    let work = format!(
+        "Likely out of the water by {}, all on ice by {}",
         at(sheet.on, sheet.sure().told.out_h.middle, manner),
-        at(sheet.on, sheet.sure().told.iced_h.middle, manner).trim_end_matches('.'),
-    )
+        at(sheet.on, sheet.sure().told.iced_h.middle, manner),
+    );
+    format!("{} {}", stopped(water), stopped(work))
 }
 
 /// What its marks and bars are.

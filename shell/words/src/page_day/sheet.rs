@@ -83,6 +83,9 @@ fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
         StepKind::Gather => "The edges fall bare. Gather from the edges inward, small sweeps, no basket longer than a quarter of an hour.".to_owned(),
         StepKind::Dip(stage_m) => format!("Last water, {} by the drain: dip it, aerator on, no faster than the bank takes it.", depth(*stage_m, manner)),
         StepKind::Dry => "The last water is gone. What lies in the mud is for ice at once or thrown out, never alive.".to_owned(),
+        StepKind::KeepShut => "The day is too short for the rest. Drain and pumps stay shut over night, aerator on; what is left swims and is caught another \
+             day, never past the cold mark."
+            .to_owned(),
         StepKind::LastOut => "Likely the last basket is out. Walk the floor: puddles, footprints.".to_owned(),
         StepKind::AllIced => format!("Likely all is on ice. Each batch stays {:.0} min, then three probes at 36 °F (2 °C) or below.", sheet.dwell_min),
         StepKind::Finish => {
