@@ -1,7 +1,7 @@
 //! The commands, one file each. A command reads its files, asks `season`, and says the answer.
 
-pub mod drain;
 pub mod day;
+pub mod drain;
 pub mod grow;
 pub mod logger;
 pub mod order;

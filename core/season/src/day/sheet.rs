@@ -119,7 +119,8 @@ pub(super) fn steps(sheet: &DaySheet) -> Vec<Step> {
     steps.push(Step { at_h: sheet.ends_h, what: StepKind::ShiftEnds });
     steps.push(Step { at_h: 24.0 + sheet.first_light_h, what: StepKind::SecondWalk });
     // Nobody lets water down after the shift.
-    let lets_down = |what: &StepKind| matches!(what, StepKind::LetDown | StepKind::Gather | StepKind::Dip(_) | StepKind::Dry);
+    let lets_down =
+        |what: &StepKind| matches!(what, StepKind::LetDown | StepKind::Gather | StepKind::Dip(_) | StepKind::Dry);
     if course.dip_from_h >= sheet.ends_h {
         steps.retain(|step| !(lets_down(&step.what) && step.at_h >= sheet.ends_h));
         steps.push(Step { at_h: sheet.ends_h, what: StepKind::KeepShut });

@@ -40,7 +40,8 @@ fn marks(sheet: &DaySheet) -> Vec<(f64, &'static str)> {
 fn drawing(sheet: &DaySheet, sentence: &str, manner: Manner) -> Markup {
     let sure = &sheet.sure().told;
     let from_h = (sheet.begins_h - 2.0).floor();
-    let until_h = sure.finish_h.high.max(sheet.ends_h).max(sheet.course.dip_from_h.min(sheet.ends_h + 2.0)).ceil() + 1.0;
+    let until_h =
+        sure.finish_h.high.max(sheet.ends_h).max(sheet.course.dip_from_h.min(sheet.ends_h + 2.0)).ceil() + 1.0;
     let x = |hour: f64| LEFT + (RIGHT - LEFT) * ((hour - from_h) / (until_h - from_h)).clamp(0.0, 1.0);
     let course = &sheet.course;
     let full_m = sheet.levels.iter().filter(|level| level.0 >= from_h).map(|level| level.1).fold(0.1, f64::max);
