@@ -12,7 +12,7 @@ pub struct LineCard {
     /// Most hauls.
     pub hauls: Option<u32>,
     /// Share of what swims that comes with one haul.
-    pub haul_takes: Option<f64>,
+    pub haul_share: Option<f64>,
     /// Picked up by one hand, kg/h.
     pub gather_kg_h: Option<f64>,
     /// Dipped by one hand, kg/h.

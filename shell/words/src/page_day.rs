@@ -1,7 +1,7 @@
 //! The evening before, in words: when the day is done and what binds, who goes where, what is due by when, what can hurt.
 
-use season::day::{CrewDay, DayError, DaySheet, Group, Who};
-use season::harvest::{HandKind, HoldFor, Post, Relaxed, Task, Without};
+use season::day::{CrewDay, DaySheet, Group, Who};
+use season::harvest::{HandKind, HoldFor, Post, Relaxed, Stopped, Task, Without};
 use units::Day;
 
 use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds, stopped};
@@ -17,7 +17,7 @@ pub use sheet::{
     ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_rows, levels, live_rows,
     steps,
 };
-pub use text::page;
+pub use text::{page, trouble};
 
 /// Title of the page.
 pub const TITLE: &str = "The evening before";
@@ -104,7 +104,7 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
     };
     let binds = match sure.binds.first() {
         Some(first) => format!(" {}", binds(first.limit)),
-        None => " Nothing binds.".to_owned(),
+        None => format!(" {}", stopped_by(&sure.told.stopped)),
     };
     format!(
         "{}, {}: likely done by {}, in nine days of ten by {}, {who}.{binds}",
@@ -113,6 +113,17 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
         at(sheet.on, finish.middle, manner),
         at(sheet.on, finish.high, manner),
     )
+}
+
+/// What work at the water stood still for, where lifting one limit alone would not better the day.
+fn stopped_by(stopped: &Stopped) -> &'static str {
+    const LONG_H: f64 = 0.25;
+    match () {
+        () if stopped.ice_h > LONG_H => binds(Relaxed::Ice),
+        () if stopped.store_h > LONG_H => binds(Relaxed::Store),
+        () if stopped.baskets_h > LONG_H => binds(Relaxed::Baskets),
+        () => "Nothing binds.",
+    }
 }
 
 fn binds(limit: Relaxed) -> &'static str {
@@ -384,18 +395,4 @@ pub fn wait_rows(crew: &CrewDay) -> Vec<[String; 4]> {
             [task(one).to_owned(), count, waited, format!("{:.1}", waits.busy_h)]
         })
         .collect()
-}
-
-/// Why there is no sheet.
-pub fn trouble(error: &DayError) -> String {
-    match error {
-        DayError::NoPond => "There is no such pond in the water.".to_owned(),
-        DayError::DayOutside { first, last } => {
-            stopped(format!("That day lies outside what can be looked at: {} to {}", day(*first), day(*last)))
-        }
-        DayError::Nobody => "Nobody comes that day. Name hands under crew or helpers, or ask with some.".to_owned(),
-        DayError::Drain(_) => {
-            "Its water cannot be let out as the farm's description stands: look at its drain and pumps.".to_owned()
-        }
-    }
 }

@@ -16,7 +16,7 @@ pub(super) fn line(clerk: &mut Clerk, top: &Desk<'_>) -> LineCard {
         haul_h: clerk.quantity(&desk, "haul"),
         haul_hands: whole(clerk, "haul_hands"),
         hauls: whole(clerk, "hauls"),
-        haul_takes: clerk.quantity(&desk, "haul_takes"),
+        haul_share: clerk.quantity(&desk, "haul_takes"),
         gather_kg_h: clerk.quantity(&desk, "gather"),
         dip_kg_h: clerk.quantity(&desk, "dip"),
         carry_h: clerk.quantity(&desk, "carry"),

@@ -91,7 +91,7 @@ pub(super) fn means(farm: &Farm, on: Day, wish: &DayWish) -> Means {
         live_room_kg: f64::from(farm.cold.live_tanks) * farm.cold.live_tank_m3 * farm.cold.live_kg_m3,
         haul_hands: line.haul_hands.unwrap_or(usual.haul_hands),
         hauls_most: line.hauls.unwrap_or(usual.hauls_most),
-        haul_share: line.haul_takes.unwrap_or(usual.haul_share),
+        haul_share: line.haul_share.unwrap_or(usual.haul_share),
         ..usual
     }
 }

@@ -1,13 +1,13 @@
 //! The sheet as plain text, for the command line and for paper.
 
-use season::day::DaySheet;
+use season::day::{DayError, DaySheet};
 use season::farm::Farm;
 
 use super::{
     ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, HANDS, HOURS, ICE, LEVELS, LIVE, METHOD, WAITS, briefing, calls, checks,
     crew_row, due_rows, hand_rows, headline, humane, ice_rows, levels, live_rows, moves, reasons, steps, wait_rows,
 };
-use crate::figures::Manner;
+use crate::figures::{Manner, day, stopped};
 
 const WIDTH: usize = 100;
 
@@ -50,6 +50,20 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
     out.blank();
     out.wrapped(METHOD, 0);
     out.0
+}
+
+/// Why there is no sheet.
+pub fn trouble(error: &DayError) -> String {
+    match error {
+        DayError::NoPond => "There is no such pond in the water.".to_owned(),
+        DayError::DayOutside { first, last } => {
+            stopped(format!("That day lies outside what can be looked at: {} to {}", day(*first), day(*last)))
+        }
+        DayError::Nobody => "Nobody comes that day. Name hands under crew or helpers, or ask with some.".to_owned(),
+        DayError::Drain(_) => {
+            "Its water cannot be let out as the farm's description stands: look at its drain and pumps.".to_owned()
+        }
+    }
 }
 
 #[derive(Default)]
