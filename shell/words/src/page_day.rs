@@ -4,7 +4,7 @@ use season::day::{CrewDay, DaySheet, Group, Who};
 use season::harvest::{HandKind, HoldFor, Post, Relaxed, Stopped, Task, Without};
 use units::Day;
 
-use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds, stopped};
+use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds};
 
 mod calendar;
 mod chart;
