@@ -120,6 +120,9 @@ fn animals_from_the_mud_are_never_offered_live() {
         let lived = live(&no_net, &future(), member);
         assert!(lived.live_kg + lived.turned_kg == 0.0 && lived.caught_kg > 200.0);
     }
+    // Nor from a haul that is not among the clean ones.
+    let murky = Day { means: Means { clean_hauls: 0, ..day().means }, ..day() };
+    assert!((0..20).all(|member| live(&murky, &future(), member).live_kg == 0.0), "hauls after the clean ones");
     assert!((0..20).any(|member| live(&day(), &future(), member).live_kg > 10.0), "the first hauls are");
 }
 
