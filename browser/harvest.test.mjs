@@ -79,7 +79,7 @@ test("by hand: the keys, an odd weight, a basket mended and one struck out", asy
   assert.equal(await page.locator("#e-weight").inputValue(), "18.5");
   await page.locator("label.chip", { hasText: "Live tanks" }).click();
   await page.getByRole("button", { name: "Next basket" }).click();
-  await page.locator("[data-last] li", { hasText: "18.5 lb · Live tanks" }).waitFor();
+  await page.locator("[data-last] li", { hasText: "Willow: 18.5 lb · Live tanks" }).waitFor();
   assert.equal(await page.locator("#e-weight").inputValue(), "");
   assert.ok(await page.locator("input[name=to][value=live]").isChecked(), "where it goes stays for the next one");
   // A slip of the finger is asked about once.
@@ -90,13 +90,20 @@ test("by hand: the keys, an odd weight, a basket mended and one struck out", asy
   await page.locator("#e-weight").fill("19.5");
   await page.getByRole("button", { name: "Next basket" }).click();
   await page.locator("[data-last] li", { hasText: "19.5 lb" }).waitFor();
-  // Two taps: mend, then next, with what is typed between.
-  await page.getByRole("button", { name: "Mend: 19.5 lb · Live tanks" }).click();
+  // What is no weight is not kept at all.
+  await page.locator("#e-weight").fill("1e9");
+  await page.getByRole("button", { name: "Next basket" }).click();
+  assert.ok(await page.locator("[data-say=no-weight]").isVisible());
+  assert.equal(await page.locator("[data-last] li").count(), 2);
+  // Two taps: mend, then next, with what is typed between. The basket stays in its own pond, whatever the scale was turned to since.
+  await page.locator("label.chip", { hasText: "Heron" }).click();
+  await page.locator("label.chip", { hasText: "Thrown away" }).click();
+  await page.getByRole("button", { name: "Mend: Willow: 19.5 lb · Live tanks" }).click();
   await page.getByRole("button", { name: "9", exact: true }).click();
   await page.getByRole("button", { name: "Next basket" }).click();
-  await page.locator("[data-last] li", { hasText: /^9 lb · Live tanks/ }).waitFor();
+  await page.locator("[data-last] li", { hasText: /^Willow: 9 lb · Live tanks/ }).waitFor();
   assert.equal(await page.locator("[data-last] li").count(), 2);
-  await page.getByRole("button", { name: "Mend: 9 lb · Live tanks" }).click();
+  await page.getByRole("button", { name: "Mend: Willow: 9 lb · Live tanks" }).click();
   await page.locator("label.chip", { hasText: "This basket does not count" }).click();
   await page.getByRole("button", { name: "Next basket" }).click();
   await page.locator("[data-last] li", { hasText: "does not count" }).waitFor();
@@ -226,6 +233,7 @@ test("cold beyond its limit is told, and stands in the record", async () => {
   assert.match(cold, /Ice slurry B\s+39\.0 °F, no ice floating, .* More ice, stir, no more animals in/);
   await page.goto(`${farm}harvest/record`);
   const row = await page.locator("tbody tr").innerText();
+  assert.equal(await page.locator("tbody tr").count(), 1);
   assert.match(row, /Ice slurry B\t39\.0 °F, no ice floating\t34\.7 °F or less before the next lot, ice floating\tNO/);
   await context.close();
 });
@@ -244,7 +252,13 @@ test("a paper tally is taken whole or not at all", async () => {
   await page.locator("#e-lines").fill(lines.replace("somewhere", "own"));
   await page.locator("button.main").click();
   await page.waitForURL(/harvest\?pond=heron/);
-  assert.equal(await page.locator("h1").innerText(), `Heron: ${(51.5 + 9 / KG).toFixed(1)} lb caught, in 4 baskets`);
+  const heron = `Heron: ${(51.5 + 9 / KG).toFixed(1)} lb caught, in 4 baskets`;
+  assert.equal(await page.locator("h1").innerText(), heron);
+  // Back, and the button once more: the same list is kept once.
+  await page.goBack();
+  await page.locator("button.main").click();
+  await page.waitForURL(/harvest\?pond=heron/);
+  assert.equal(await page.locator("h1").innerText(), heron);
   await context.close();
 });
 

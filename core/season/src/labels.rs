@@ -96,6 +96,10 @@ pub enum LabelError {
     Lot(Gs1Error),
     /// A day or a weight that no element holds.
     Element(Gs1Error),
+    /// Packed before it was caught, or long after.
+    Packed,
+    /// Use by a day before it was packed, or years after.
+    UseBy,
 }
 
 /// The lot of a pond's catch on a day, in a tub.
@@ -115,6 +119,14 @@ pub fn label(pond: &str, caught: Day, typed: &[(&str, &str)], is_lb: bool) -> Re
     let given = Given::read(INPUTS, typed).map_err(LabelError::Slips)?;
     let text = |name: &str| typed.iter().find(|(known, _)| *known == name).map_or("", |(_, text)| text.trim());
     let packed = given.day("packed").unwrap_or(caught);
+    // Frozen packs are kept two years at the most (common practice).
+    const KEPT_D: i32 = 730;
+    if !(0..=KEPT_D).contains(&(packed.0 - caught.0)) {
+        return Err(LabelError::Packed);
+    }
+    if given.day("use_by").is_some_and(|on| !(0..=KEPT_D).contains(&(on.0 - packed.0))) {
+        return Err(LabelError::UseBy);
+    }
     let lot = lot(pond, caught, text("tub"));
     let mut elements = Vec::new();
     if !text("item").is_empty() {
@@ -163,6 +175,8 @@ mod tests {
         assert!(matches!(wrong(&[("tub", "Ä")]), LabelError::Lot(Gs1Error::NotInALot('Ä'))));
         assert!(matches!(wrong(&[("tub", "the blue one")]), LabelError::Lot(_)));
         assert!(matches!(wrong(&[("net", "much")]), LabelError::Slips(_)));
+        assert!(matches!(wrong(&[("packed", "2011-10-03")]), LabelError::Packed));
+        assert!(matches!(wrong(&[("use_by", "2031-01-01")]), LabelError::UseBy));
         assert!(label("a pond with a very long name", day, &[("tub", "2")], false).is_ok());
     }
 }

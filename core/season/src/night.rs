@@ -164,7 +164,7 @@ mod tests {
         let at = after(EVENING, hours);
         let (id, head, person) = (format!("{hours}"), String::new(), String::new());
         Watched {
-            written: Written { id, head, at, person, pond: None, tub: None },
+            written: Written { id, head, at, typed_ms: 0, person, pond: None, tub: None },
             below_full_m: below_m,
             screen: None,
             pump: None,

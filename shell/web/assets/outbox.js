@@ -155,8 +155,16 @@ const sayBeside = (key) => {
   document.querySelector(".beside").scrollIntoView({ block: "nearest" });
 };
 
+/** One entry after the other: a second tap while the first is being kept is the same tap. */
+let keeping = false;
 const onKeep = async (event) => {
   event.preventDefault();
+  if (keeping) return;
+  keeping = true;
+  try { await keepOne(); } finally { keeping = false; }
+};
+
+const keepOne = async () => {
   ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
   const fact = await factOf(form);
   const file = form.elements.photo?.files?.[0];
@@ -197,13 +205,19 @@ const putBy = async () => {
   }
   way("way-coming");
   const scripts = [box.dataset.station].filter(Boolean);
+  // A form of every kind that this page leads to: out of reach a dead prawn is not entered as a reading.
+  const kinds = [...document.querySelectorAll('nav.kinds a[href*="/log/new?kind="]')].map((one) => {
+    const url = new URL(one.href);
+    url.search = `?kind=${url.searchParams.get("kind")}`;
+    return url.href;
+  });
   try {
     await navigator.serviceWorker.register(`${base}worker.js`, { scope: base });
     const ready = await navigator.serviceWorker.ready;
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
     const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`,
-      ...["scale", "edge", "cold", "table", "watch", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
+      ...kinds, ...["scale", "edge", "cold", "table", "watch", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }
@@ -216,7 +230,7 @@ const begin = async () => {
   // A page that was kept for one pond is opened for another.
   const pond = new URLSearchParams(location.search).get("pond");
   const chosen = pond && form?.querySelector(`input[name=pond][value="${CSS.escape(pond)}"]`);
-  if (chosen && !form.querySelector("[aria-invalid], .wrong")) chosen.checked = true;
+  if (chosen && ![...form.querySelectorAll("[aria-invalid], .wrong")].some((one) => !one.hidden)) chosen.checked = true;
   try { await show(); } catch { return way("way-none"); }
   form?.addEventListener("submit", onKeep);
   document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf } }));

@@ -24,8 +24,16 @@ keys.addEventListener("click", (event) => {
 /** Whether the weight was asked about and shown again as it is. */
 let asked = null;
 scale.addEventListener("submit", (event) => {
-  const net = Number(weight.value.replace(",", "")) - Number(scale.elements.tare.value.replace(",", "") || 0);
-  const odd = !Number.isFinite(net) || net <= 0 || net > Number(scale.dataset.most);
+  const net = Number(weight.value.replace(",", ".")) - Number(scale.elements.tare.value.replace(",", ".") || 0);
+  const plain = /^\s*[0-9]+([.,][0-9]+)?\s*$/;
+  const none = !plain.test(weight.value) || (scale.elements.tare.value !== "" && !plain.test(scale.elements.tare.value));
+  told("no-weight", none && !scale.elements.struck.checked);
+  if (none && !scale.elements.struck.checked) {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    return;
+  }
+  const odd = net <= 0 || net > Number(scale.dataset.most);
   if (odd && asked !== weight.value && !scale.elements.struck.checked) {
     asked = weight.value;
     told("odd-weight", true);
@@ -44,9 +52,16 @@ const rest = () => {
   told("mending", false);
 };
 
-const mend = (id, was) => {
+/** Takes a basket up again as it was: a correction says all of it anew. @param {string} id @param {object} typed */
+const mend = (id, typed) => {
   scale.dataset.corrects = id;
-  weight.value = was;
+  weight.value = number(typed.weight);
+  for (const name of ["pond", "to"]) {
+    const chip = scale.querySelector(`input[name=${name}][value="${CSS.escape(typed[name] ?? "")}"]`);
+    if (chip) chip.checked = true;
+  }
+  for (const name of ["tare", "tub", "count"]) scale.elements[name].value = name === "tub" ? typed.tub ?? "" : number(typed[name]);
+  scale.elements.by_hand.checked = typed.by_hand === "yes";
   fresh = true;
   scale.querySelector("[data-strike]").hidden = false;
   told("mending", true);
@@ -77,12 +92,13 @@ const showLast = async (shelf) => {
     const item = list.querySelector(`[data-id="${one.id}"]`) ?? document.createElement("li");
     item.dataset.id = one.id;
     const text = document.createElement("span");
-    text.textContent = `${one.typed.weight} · ${chip}${one.typed.struck ? `, ${list.dataset.struck}` : ""}`;
+    const pond = scale.querySelector(`input[name=pond][value="${CSS.escape(one.typed.pond ?? "")}"]`)?.nextElementSibling?.textContent ?? one.typed.pond ?? "";
+    text.textContent = `${pond}: ${one.typed.weight} · ${chip}${one.typed.struck ? `, ${list.dataset.struck}` : ""}`;
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = list.dataset.mend;
     button.setAttribute("aria-label", `${list.dataset.mend}: ${text.textContent}`);
-    button.addEventListener("click", () => mend(one.head, number(one.typed.weight)));
+    button.addEventListener("click", () => mend(one.head, one.typed));
     item.replaceChildren(text, " ", button);
     one.item = item;
   }

@@ -42,10 +42,20 @@ const fromNetwork = async (request, cache) => {
   return answer;
 };
 
+/** A kept page of the same address and the same kind of entry: another pond's form will do, another kind's will not. */
+const alike = async (cache, request) => {
+  const asked = new URL(request.url);
+  for (const one of await cache.keys()) {
+    const url = new URL(one.url);
+    if (url.pathname === asked.pathname && url.searchParams.get("kind") === asked.searchParams.get("kind")) return cache.match(one);
+  }
+  return undefined;
+};
+
 const page = async (request) => {
   const cache = await caches.open(NAME);
   const network = fromNetwork(request, cache);
-  const kept = async () => (await cache.match(request)) ?? cache.match(request, { ignoreSearch: true });
+  const kept = async () => (await cache.match(request)) ?? alike(cache, request);
   const late = new Promise((resolve) => { setTimeout(resolve, BRIEFLY_MS); }).then(kept);
   try {
     return (await Promise.race([network, late])) ?? await network;

@@ -45,6 +45,8 @@ pub const ALL_PONDS: &str = "All ponds";
 pub const TO_RECORD: &str = "Record of cold, to print";
 /// Way to the paper tally.
 pub const TO_TALLY: &str = "Enter a paper tally";
+/// Way to the board of the day before.
+pub const DAY_BEFORE: &str = "The day before";
 /// Way to the catch's entry.
 pub const TO_CATCH: &str = "Take it over as the pond's catch";
 /// Way back.
@@ -67,6 +69,8 @@ pub const STRIKE: &str = "This basket does not count";
 pub const MENDING: &str = "Mending a basket: type its weight anew, then Next basket.";
 /// A weight that is unusual.
 pub const ODD_WEIGHT: &str = "That is much for one basket, or nothing at all. If it is right, press once more.";
+/// Something else than a number.
+pub const NO_WEIGHT: &str = "Digits alone, as the scale shows them: 18.5. The unit stands beside the box.";
 /// A basket struck out.
 pub const STRUCK: &str = "does not count";
 /// Title of the record.

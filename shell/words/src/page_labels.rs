@@ -9,9 +9,11 @@ use crate::figures::{Manner, grouped};
 /// Name of the page.
 pub const TITLE: &str = "Labels for tubs and packs";
 /// What it is.
-pub const LEAD: &str = "Print this page: only the labels come out. Nothing typed here is kept.";
+pub const LEAD: &str = "Print this page: the questions below are left off. Nothing typed here is kept.";
 /// Which pond.
 pub const POND: &str = "Pond";
+/// The day of the catch.
+pub const CAUGHT: &str = "On which day was it caught?";
 /// Above the questions.
 pub const ASK: &str = "What stands on it";
 /// Button.
@@ -51,7 +53,8 @@ pub fn net(label: &Label, manner: Manner) -> String {
     let cut = |value: f64, step: f64| (value / step + 1e-9).floor() * step;
     match manner {
         Manner::UsCustomary => {
-            format!("Net weight {:.2} lb ({:.0} g){pieces}", cut(kg / 0.453_592_37, 0.01), cut(1000.0 * kg, 1.0))
+            let pounds = cut(kg / 0.453_592_37, 0.01);
+            format!("Net weight {pounds:.2} lb ({:.0} g){pieces}", cut(pounds * 453.592_37, 1.0))
         }
         Manner::Metric => format!("Net weight {:.3} kg{pieces}", cut(kg, 0.001)),
     }
@@ -81,6 +84,12 @@ pub fn wrong(error: &LabelError) -> Vec<(String, String)> {
         LabelError::Item(error) => vec![("item".to_owned(), of(error))],
         LabelError::Lot(error) => vec![("tub".to_owned(), of(error))],
         LabelError::Element(error) => vec![("net".to_owned(), of(error))],
+        LabelError::Packed => {
+            vec![("packed".to_owned(), "It cannot be packed before it was caught, nor years after.".to_owned())]
+        }
+        LabelError::UseBy => {
+            vec![("use_by".to_owned(), "It must be used after it was packed, and within two years.".to_owned())]
+        }
     }
 }
 

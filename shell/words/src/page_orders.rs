@@ -182,7 +182,8 @@ pub fn turn_row(one: &Turn, as_ordered: f64, manner: Manner, currency: Currency)
     let apart = one.net_coins - as_ordered;
     let against = match one.kind {
         TurnKind::AsOrdered => String::new(),
-        _ if apart.abs() < known => "about the same".to_owned(),
+        // Judged by what stands in the table, so that no two like figures are told apart.
+        _ if money(one.net_coins, known, currency) == money(as_ordered, known, currency) => "about the same".to_owned(),
         _ if apart > 0.0 => format!("{} more", money(apart, known, currency)),
         _ => format!("{} less", money(-apart, known, currency)),
     };
@@ -218,7 +219,7 @@ pub fn turns_headline(turns: &Turns, currency: Currency) -> String {
         let apart = net(kind)? - whole;
         let sum = money(apart.abs(), known, currency);
         let said = match apart {
-            _ if apart.abs() < known => "about the same".to_owned(),
+            _ if money(net(kind)?, known, currency) == money(whole, known, currency) => "about the same".to_owned(),
             _ if apart > 0.0 => format!("about {sum} more"),
             _ => format!("about {sum} less"),
         };
@@ -260,7 +261,9 @@ pub fn second(second: &Second, nursing_d: i32, loss_chance_most: f64) -> Vec<Str
         )),
     }
     if nursing_d > 0 {
-        said.push(format!("Juveniles bought already nursed save the {nursing_d} days in the tanks: the days of stocking above hold for them too."));
+        said.push(format!(
+            "Juveniles bought already nursed save the {nursing_d} days in the tanks, at their own price: ask again with what one of them costs."
+        ));
     }
     said
 }

@@ -64,12 +64,21 @@ pub struct Written {
     pub head: String,
     /// When.
     pub at: Instant,
+    /// When it was typed first, ms since 1970: tells entries of one minute apart.
+    pub typed_ms: i64,
     /// Who.
     pub person: String,
     /// Which pond, if it says.
     pub pond: Option<String>,
     /// Lot, tub or tank, as typed.
     pub tub: Option<String>,
+}
+
+impl Written {
+    /// Order of time: by when it happened, and within one moment by when it was typed.
+    pub(crate) fn before(&self, other: &Written) -> std::cmp::Ordering {
+        (self.at, self.typed_ms, &self.id).cmp(&(other.at, other.typed_ms, &other.id))
+    }
 }
 
 /// A basket on the scale.
@@ -134,7 +143,7 @@ impl ColdOf {
             ColdOf::Slurry => (-2.0, 1.5),
             ColdOf::Core => (-2.0, 2.0),
             ColdOf::Live => (18.0, 25.0),
-            ColdOf::Store => (-40.0, 4.4),
+            ColdOf::Store => (-40.0, 4.45),
             ColdOf::Probe => (-0.5, 0.5),
         }
     }
@@ -165,12 +174,20 @@ pub struct Cold {
 }
 
 impl Cold {
-    /// Whether all that was read lies within its limits.
-    pub fn is_within(&self) -> bool {
+    /// Whether what was read lies within its limits; `None` where nothing was read that a limit speaks of, or only a part of it.
+    pub fn within(&self) -> Option<bool> {
         let (least, most) = self.of.limits_c();
-        self.temp_c.is_none_or(|c| (least..=most).contains(&c))
-            && self.oxygen_mg_l.is_none_or(|mg_l| mg_l >= LIVE_OXYGEN_LEAST_MG_L)
-            && (self.of != ColdOf::Slurry || self.ice_seen != Some(false))
+        let warm = self.temp_c.map(|c| (least..=most).contains(&c));
+        let also = match self.of {
+            ColdOf::Slurry => self.ice_seen,
+            ColdOf::Live => self.oxygen_mg_l.map(|mg_l| mg_l >= LIVE_OXYGEN_LEAST_MG_L),
+            _ => Some(true),
+        };
+        match (warm, also) {
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        }
     }
 }
 

@@ -16,6 +16,8 @@ use crate::waiting::with_progress;
 
 const SCHEMA: &str = "warmspell.order";
 const VERSION: u32 = 1;
+/// Most postlarvae in one order, as in the entry.
+const COUNT_MOST: f64 = 100_000_000.0;
 
 /// What becomes of the season when postlarvae that are ordered come late, short or not at all, and until when a second order is worth it
 #[derive(Debug, Args)]
@@ -25,8 +27,8 @@ pub struct OrderArgs {
     #[arg(long, value_name = "FARM.toml")]
     farm: Option<PathBuf>,
     /// How many postlarvae are ordered
-    #[arg(long, value_name = "N", required_unless_present = "ask")]
-    count: Option<u32>,
+    #[arg(long, value_name = "N", required_unless_present = "ask", allow_hyphen_values = true)]
+    count: Option<String>,
     /// The day they come, as 2021-03-30
     #[arg(long, value_name = "DATE", required_unless_present = "ask")]
     comes: Option<String>,
@@ -65,8 +67,11 @@ fn answer(args: &OrderArgs) -> Result<Told, String> {
     let comes = args.comes.as_deref().unwrap_or_default();
     let comes =
         Day::parse(comes).ok_or_else(|| format!("--comes {comes}: this is no date. Write it as 2021-03-30."))?;
-    let count = args.count.filter(|count| *count > 0);
-    let count = count.ok_or("--count 0: nothing would come. Write how many are ordered.")?;
+    let typed_count = args.count.as_deref().unwrap_or_default();
+    let count: Option<f64> = typed_count.replace([',', '_', ' '], "").parse().ok();
+    let count = count.filter(|count| (1.0..=COUNT_MOST).contains(count) && count.fract() == 0.0).ok_or_else(|| {
+        format!("--count {typed_count}: write how many are ordered, as 65000; from 1 to 100,000,000.")
+    })?;
     let read = files::farm(args.farm.as_deref())?;
     let mut typed = Vec::new();
     for text in &args.given {
@@ -77,7 +82,7 @@ fn answer(args: &OrderArgs) -> Result<Told, String> {
     let history = read.history(&mut remarks)?;
     let Donors { record: donors } = read.donors()?;
     let past = FarmPast::new(&read.farm, &history, &donors, args.seed).map_err(|error| words::trouble::past(&error))?;
-    let ask = asked(&read.farm, &past, (f64::from(count), comes, None), &typed).map_err(|slips| {
+    let ask = asked(&read.farm, &past, (count, comes, None), &typed).map_err(|slips| {
         let said = slips.iter().map(|slip| format!("{}: {}", slip.name, words::sums::slip(slip)));
         said.collect::<Vec<_>>().join("\n")
     })?;

@@ -9,10 +9,10 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use farm::facts::{
-    ColdOf, DAY_KINDS, DayRecord, Happened, Kept, Place, harvest_day, watched_from, working_day, working_day_of,
+    ColdOf, DAY_KINDS, DayRecord, Happened, Kept, Place, harvest_day, is_id, watched_from, working_day, working_day_of,
 };
 use maud::{Markup, html};
-use store::{Asked, StoreError};
+use store::{Asked, StoreError, sha256_hex};
 use units::{Day, Instant};
 use words::page_harvest as say;
 
@@ -93,14 +93,25 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
         let mass = outlook.ponds.iter().find(|one| one.index == place)?.mass_kg;
         Some((mass.low, mass.middle, mass.high))
     });
-    let body = board(&facts, &day, (pond, card.map(|card| card.name.as_str())), now, expected);
+    let today = entry::now(&facts, record.now_ms()).0;
+    let zone = &facts.farm.place.zone;
+    let is_today = working_day_of(now, zone) == working_day_of(today, zone);
+    let body = board(&facts, is_today, &day, (pond, card.map(|card| card.name.as_str())), now, expected);
     // Other phones' baskets come while one looks at it.
     let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Harvest) };
     sent(framed(&frame, body))
 }
 
+/// A query that keeps pond and day.
+fn kept_query(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) -> String {
+    let day = (!is_today).then(|| format!("day={}", working_day_of(now, &facts.farm.place.zone)));
+    let parts: Vec<String> = pond.map(|pond| format!("pond={pond}")).into_iter().chain(day).collect();
+    if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) }
+}
+
 fn board(
     facts: &Served,
+    is_today: bool,
     day: &DayRecord,
     (pond, name): (Option<&str>, Option<&str>),
     now: Instant,
@@ -111,12 +122,13 @@ fn board(
         article.one-pond.board {
             section.answer {
                 h1 { (say::headline(day, name, manner)) }
+                @if !is_today { p.reason { (say::of_day(working_day_of(now, zone))) } }
                 div.why {
                     @if day.baskets.is_empty() { p { (say::NOTHING_SAYS) } }
                     @else { @for said in say::pace(day, now, expected, zone, manner) { p { (said) } } }
                     @if day.unsettled > 0 { p.trouble { a href=(format!("/f/{}/log", facts.id)) { (say::unsettled(day.unsettled)) } } }
                 }
-                (ponds(facts, pond))
+                (ponds(facts, pond, now, is_today))
             }
             (stations(facts, pond.unwrap_or_default(), ""))
             (night_of(facts, day, pond, now))
@@ -131,9 +143,10 @@ fn board(
                 }
             }
             p {
-                a.mend href=(format!("/f/{}/harvest/record", facts.id)) { (say::TO_RECORD) } " "
+                a.mend href=(format!("/f/{}/harvest/record{}", facts.id, kept_query(facts, now, None, is_today))) { (say::TO_RECORD) } " "
                 a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
-                a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, pond.map_or(String::new(), |pond| format!("?pond={pond}")))) { (words::page_labels::TITLE) }
+                a.mend href=(format!("/f/{}/harvest?day={}", facts.id, working_day_of(now, zone).plus(-1))) { (say::DAY_BEFORE) } " "
+                a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) }
             }
         }
     }
@@ -178,15 +191,15 @@ fn colds(day: &DayRecord, now: Instant, manner: words::figures::Manner) -> Marku
     }
 }
 
-fn ponds(facts: &Served, here: Option<&str>) -> Markup {
+fn ponds(facts: &Served, here: Option<&str>, now: Instant, is_today: bool) -> Markup {
     let base = format!("/f/{}/harvest", facts.id);
     html! {
         @if facts.farm.ponds.len() > 1 {
             nav.kinds aria-label=(say::WHICH) {
                 ul {
-                    li { a href=(base) aria-current=[here.is_none().then_some("page")] { (say::ALL_PONDS) } }
+                    li { a href=(format!("{base}{}", kept_query(facts, now, None, is_today))) aria-current=[here.is_none().then_some("page")] { (say::ALL_PONDS) } }
                     @for card in &facts.farm.ponds {
-                        li { a href=(format!("{base}?pond={}", card.id)) aria-current=[(here == Some(card.id.as_str())).then_some("page")] { (card.name) } }
+                        li { a href=(format!("{base}{}", kept_query(facts, now, Some(&card.id), is_today))) aria-current=[(here == Some(card.id.as_str())).then_some("page")] { (card.name) } }
                     }
                 }
             }
@@ -196,7 +209,7 @@ fn ponds(facts: &Served, here: Option<&str>) -> Markup {
 
 /// Whether the sums meet, and the way to the catch's own entry.
 fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
-    if day.baskets.is_empty() {
+    if day.baskets.is_empty() && day.closed.is_empty() {
         return html! {};
     }
     let (said, asks) = say::close(day, facts.manner);
@@ -208,7 +221,7 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
             @for (at, line) in said.iter().enumerate() { p.wrong[asks && at == 0] { (line) } }
             @if let Some(line) = say::tail_yield(day) { p { (line) } }
             @for (line, wrong) in say::closed(day, &facts.farm.place.zone, facts.manner) { p.wrong[wrong] { (line) } }
-            @if let Some(pond) = pond {
+            @if let Some(pond) = pond.filter(|_| !day.baskets.is_empty()) {
                 p {
                     a.mend href=(format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes", facts.id)) { (say::TO_CATCH) }
                 }
@@ -255,7 +268,10 @@ async fn show_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> 
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let when = entry::written(entry::now(&facts, record.now_ms()).0, &facts.farm.place.zone);
-    sent(tally(&facts, &vec![("when".to_owned(), when)], &[]))
+    let Ok(mark) = waiting(|| record.store().new_id()) else { return missing() };
+    let begun = [("when", when), ("mark", mark), ("made_ms", record.now_ms().to_string())];
+    let begun: Fields = begun.map(|(name, text)| (name.to_owned(), text)).into();
+    sent(tally(&facts, &begun, &[]))
 }
 
 fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
@@ -266,6 +282,8 @@ fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
                 div.trouble role="alert" { p { (words::page_log::LOOK_AGAIN) } ul { @for line in wrong { li { a href="#e-lines" { (line) } } } } }
             }
             form.entry method="post" action=(format!("/f/{}/harvest/tally", facts.id)) {
+                input type="hidden" name="mark" value=(field(typed, "mark"));
+                input type="hidden" name="made_ms" value=(field(typed, "made_ms"));
                 fieldset.chips {
                     legend { (words::page_log::field("pond")) }
                     @for card in &facts.farm.ponds {
@@ -321,15 +339,15 @@ async fn take_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>, For
         wrong.push(words::page_log::WHEN_WRONG.to_owned());
     }
     let at = first.unwrap_or(entry::now(&facts, record.now_ms()).0);
-    let ids = waiting(|| {
-        let n = field(&fields, "lines").lines().count();
-        (0..n).map(|_| record.store().new_id()).collect::<Result<Vec<String>, StoreError>>()
-    });
-    let Ok(ids) = ids else { return missing() };
+    // One mark for each line of this form: sent twice it is kept once.
+    let mark = field(&fields, "mark");
+    if !is_id(mark) {
+        return missing();
+    }
+    let made_ms = field(&fields, "made_ms").parse().unwrap_or(record.now_ms());
     let mut all = Vec::new();
-    for (n, (text, id)) in
-        field(&fields, "lines").lines().zip(ids).enumerate().filter(|(_, (text, _))| !text.trim().is_empty())
-    {
+    for (n, text) in field(&fields, "lines").lines().enumerate().filter(|(_, text)| !text.trim().is_empty()) {
+        let id = sha256_hex(format!("{mark} {n}").as_bytes())[..32].to_owned();
         let told = match line(text, pond.as_deref().unwrap_or_default(), unit) {
             Ok(told) => told,
             Err(why) => {
@@ -338,6 +356,7 @@ async fn take_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>, For
             }
         };
         let mut fact = record.begun(&facts, &id, "basket");
+        fact.typed_ms = made_ms;
         // In the order of the paper: a second apart, since nobody wrote down when.
         let at = Instant(at.0 + all.len() as i64);
         fact.happened = Happened { at, offset_s: zone.offset_s(at) };

@@ -10,6 +10,7 @@ use farm::facts::working_day_of;
 use maud::{Markup, html};
 use season::labels::{INPUTS, Label, label};
 use season::sums::Slip;
+use units::Day;
 use words::figures::Manner;
 use words::page_labels as say;
 
@@ -43,9 +44,14 @@ async fn show(
     let ponds = &facts.farm.ponds;
     let card = ponds.iter().find(|card| card.id == of("pond")).unwrap_or(&ponds[0]);
     let now = entry::now(&facts, site.record().map_or(0, Record::now_ms)).0;
-    let day = working_day_of(now, &facts.farm.place.zone);
-    let typed: Vec<(&str, &str)> =
-        asked.iter().filter(|(name, _)| name != "pond").map(|(name, text)| (name.as_str(), text.as_str())).collect();
+    // Another day's catch by the board's link; a day ahead was not caught yet.
+    let today = working_day_of(now, &facts.farm.place.zone);
+    let day = Day::parse(of("day")).filter(|day| *day <= today).unwrap_or(today);
+    let typed: Vec<(&str, &str)> = asked
+        .iter()
+        .filter(|(name, _)| !matches!(name.as_str(), "pond" | "day"))
+        .map(|(name, text)| (name.as_str(), text.as_str()))
+        .collect();
     let made = label(&card.id, day, &typed, facts.manner == Manner::UsCustomary);
     let wrong = made.as_ref().err().map_or(Vec::new(), say::wrong);
     let body = html! {
@@ -58,7 +64,7 @@ async fn show(
                 }
             }
             @if let Ok(made) = &made { div.sheet { @for _ in 0..made.copies { (one(&facts, &card.name, made)) } } }
-            (form(&facts, &card.id, &typed, &wrong))
+            (form(&facts, &card.id, day, &typed, &wrong))
             p.caution { (say::RULES) }
             p { a.mend href=(format!("/f/{}/harvest?pond={}", facts.id, card.id)) { (words::page_harvest::TO_BOARD) } }
         }
@@ -103,12 +109,16 @@ fn bars(widths: &[u8]) -> Markup {
     }
 }
 
-fn form(facts: &Served, pond: &str, typed: &[(&str, &str)], wrong: &[(String, String)]) -> Markup {
+fn form(facts: &Served, pond: &str, day: Day, typed: &[(&str, &str)], wrong: &[(String, String)]) -> Markup {
     let slips: Vec<Slip> = Vec::new();
     html! {
         section.part.asked aria-labelledby="h-ask" {
             h2 id="h-ask" { (say::ASK) }
             form.entry.setup-form method="get" {
+                div.field {
+                    label for="q-day" { (say::CAUGHT) }
+                    input #q-day type="date" name="day" value=(day);
+                }
                 fieldset.chips {
                     legend { (say::POND) }
                     @for card in &facts.farm.ponds {

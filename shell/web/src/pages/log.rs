@@ -191,10 +191,12 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
 /// A fact's words.
 pub fn line(facts: &Served, fact: &Fact) -> String {
     let name = |id: &str| facts.farm.ponds.iter().find(|pond| pond.id == id).map_or(id, |pond| &pond.name).to_owned();
-    if who::now().may == May::All {
-        return say::typed(fact, &name);
-    }
-    say::typed(&say::without_money(fact), &name)
+    say::typed(&shown(fact), &name)
+}
+
+/// A fact as whoever asks may read it.
+fn shown(fact: &Fact) -> Fact {
+    if who::now().may == May::All { fact.clone() } else { say::without_money(fact) }
 }
 
 /// An entry with what stood there before.
@@ -221,8 +223,8 @@ pub fn one(facts: &Served, entry: &Entry) -> Markup {
                 }
                 p.by { (say::by(&head.fact, zone, facts.manner)) }
                 @if !head.fact.strikes() {
-                    @for remark in say::remarks(&head.fact) { p.wrong { (remark) } }
-                    @for remark in odd(&head.fact, Instant(head.fact.typed_ms.div_euclid(1000))) { p.hint { (remark) } }
+                    @for remark in say::remarks(&shown(&head.fact)) { p.wrong { (remark) } }
+                    @for remark in odd(&shown(&head.fact), Instant(head.fact.typed_ms.div_euclid(1000))) { p.hint { (remark) } }
                 }
                 @if entry.is_fork() && !may_settle(&who::now(), &entry.first.fact) {
                 } @else if entry.is_fork() {

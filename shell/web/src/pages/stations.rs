@@ -129,6 +129,7 @@ fn scale(facts: &Served, shown: &mut Shown, live: bool) -> Markup {
                     input type="hidden" name="unit-weight" value=(unit);
                 }
             }
+            p.wrong hidden data-say="no-weight" role="alert" { (say::NO_WEIGHT) }
             p.wrong hidden data-say="odd-weight" role="alert" { (say::ODD_WEIGHT) }
             div.keys hidden data-keys role="group" aria-label=(say::KEYS) {
                 @for key in ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0"] { button type="button" data-key=(key) { (key) } }

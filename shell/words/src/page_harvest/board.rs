@@ -156,7 +156,12 @@ pub fn record_row(cold: &Cold, zone: &Zone, manner: Manner) -> [String; 7] {
         format!("{}{tub}", cold_of(cold.of)),
         reading(cold, manner),
         limit(cold.of, manner),
-        if cold.is_within() { "yes" } else { "NO" }.to_owned(),
+        match cold.within() {
+            Some(true) => "yes",
+            Some(false) => "NO",
+            None => "not read",
+        }
+        .to_owned(),
         cold.action.clone().unwrap_or_default(),
         cold.written.person.clone(),
     ]
@@ -187,11 +192,12 @@ pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, S
             let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
             let ago = span(((now.0 - cold.written.at.0) as f64 / 3600.0).max(0.0));
             let mut said = format!("{}, {ago} ago", reading(cold, manner));
-            if !cold.is_within() {
+            let is_beyond = cold.within() == Some(false);
+            if is_beyond {
                 said.push_str(". ");
                 said.push_str(beyond(cold.of));
             }
-            (format!("{}{tub}", cold_of(cold.of)), said, cold.is_within())
+            (format!("{}{tub}", cold_of(cold.of)), said, !is_beyond)
         })
         .collect()
 }
@@ -225,7 +231,7 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
             said.push(format!("fuel until {}", at(until, zone, manner)));
         }
         if !said.is_empty() {
-            rows.push(("Watch", format!("{} at {}", said.join(", "), at(last.written.at, zone, manner))));
+            rows.push(("Watch", format!("at {}: {}", at(last.written.at, zone, manner), said.join(", "))));
         }
     }
     rows
@@ -324,7 +330,7 @@ pub fn moved(moved: &Moved, zone: &Zone, manner: Manner) -> String {
 
 /// Title of a day's record.
 pub fn of_day(day: Day) -> String {
-    date(day)
+    format!("{} {}", date(day), day.ymd().0)
 }
 
 /// What is wrong with a line of a tally.

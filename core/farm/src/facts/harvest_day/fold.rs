@@ -3,7 +3,7 @@
 use units::{Day, Instant, Zone};
 
 use super::{Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, Moved, Place, Watched, Written};
-use crate::facts::{Fact, Kept, current};
+use crate::facts::{Fact, Kept, current, read_typed};
 
 /// Hour at which a working day begins, h.
 const BEGINS_H: i32 = 3;
@@ -46,6 +46,7 @@ pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) ->
             id: entry.first.fact.id.clone(),
             head: head.fact.id.clone(),
             at,
+            typed_ms: entry.first.fact.typed_ms,
             person: head.fact.person.clone(),
             pond: head.fact.pond().map(str::to_owned),
             tub: head.fact.text("tub").map(str::to_owned),
@@ -54,11 +55,11 @@ pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) ->
             record.unsettled += 1;
         }
     }
-    record.baskets.sort_by(|a, b| (a.written.at, &a.written.id).cmp(&(b.written.at, &b.written.id)));
-    record.moved.sort_by(|a, b| (a.written.at, &a.written.id).cmp(&(b.written.at, &b.written.id)));
-    record.colds.sort_by(|a, b| (a.written.at, &a.written.id).cmp(&(b.written.at, &b.written.id)));
-    record.edges.sort_by(|a, b| (a.written.at, &a.written.id).cmp(&(b.written.at, &b.written.id)));
-    record.watched.sort_by(|a, b| (a.written.at, &a.written.id).cmp(&(b.written.at, &b.written.id)));
+    record.baskets.sort_by(|a, b| a.written.before(&b.written));
+    record.moved.sort_by(|a, b| a.written.before(&b.written));
+    record.colds.sort_by(|a, b| a.written.before(&b.written));
+    record.edges.sort_by(|a, b| a.written.before(&b.written));
+    record.watched.sort_by(|a, b| a.written.before(&b.written));
     record
 }
 
@@ -91,6 +92,10 @@ impl DayRecord {
                 });
             }
             "cold" => {
+                // A figure that cannot be read must not pass for one that was not taken.
+                if !read_typed(&fact.kind, fact.form, &fact.typed).slips.is_empty() {
+                    return false;
+                }
                 let of = fact.text("place").and_then(|word| ColdOf::ALL.iter().find(|(known, _)| *known == word));
                 let Some((_, of)) = of else { return false };
                 self.colds.push(Cold {

@@ -69,7 +69,7 @@ fn a_day_counts_what_holds_and_who_works_after_midnight_works_on_the_day_before(
     assert!((record.by_hand_kg() - live_kg).abs() < 1e-9);
     assert!((record.held_kg(Place::Chill) - (18.0 - 12.0)).abs() < 1e-9);
     assert!((record.held_kg(Place::Table) - (12.0 - 5.6)).abs() < 1e-9);
-    assert!((record.ice_kg() - 40.0).abs() < 1e-9 && !record.colds[0].is_within());
+    assert!((record.ice_kg() - 40.0).abs() < 1e-9 && record.colds[0].within() == Some(false));
     assert_eq!(record.in_water().map(|(people, _)| people), Some(4.0));
     assert_eq!(record.watched.len(), 1, "the evening before belongs to the day");
     assert!((record.water().expect("read").0 - 0.9144).abs() < 1e-9);
