@@ -183,6 +183,8 @@ const keepOne = async () => {
   // Cleared only now that the phone has it.
   form.querySelectorAll("input[type=text]:not([data-stays]), input[type=file], textarea").forEach((one) => { one.value = ""; });
   // At a station one stays: the next basket waits.
+  // The next entry may come: the first is on the phone, and the form is empty.
+  keeping = false;
   const stays = Boolean(form.closest("[data-station]"));
   if (stays) form.querySelectorAll("input[type=checkbox]").forEach((one) => { one.checked = false; });
   document.dispatchEvent(new CustomEvent("kept", { detail: { shelf, fact } }));
