@@ -3,6 +3,7 @@ import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { after, before } from "node:test";
 import AxeBuilder from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 
@@ -36,6 +37,19 @@ export async function served(name, more = []) {
     rmSync(folder, { recursive: true, force: true });
   };
   return { farm: `${address}/f/hazel-bend/`, end };
+}
+
+/** A suite on a record and a browser of its own: `begun` is given them before the first test, and both end after the last. */
+export function suite(name, begun, more = []) {
+  let own;
+  before(async () => {
+    own = { ...await served(name, more), browser: await start() };
+    await begun(own);
+  });
+  after(async () => {
+    await own?.browser.close();
+    own?.end();
+  });
 }
 
 /** What axe finds on a page, with the stricter rules for contrast and for what is touched. */

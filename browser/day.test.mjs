@@ -1,24 +1,14 @@
 // The evening before a harvest day: when it is done and what binds, who goes where, cautions at their steps; another crew asked for; the calendar.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
-let server;
 let farm;
-
-before(async () => {
-  server = await served("day");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+suite("day", (own) => { ({ browser, farm } = own); });
 
 // The morning is reckoned in the background; the page fetches itself anew until it stands.
 async function opened(page, address) {

@@ -1,24 +1,14 @@
 // A pond emptied by the clock: the answer first, the falling line, the water by place, what if; on a small phone, with script off.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
-let server;
 let farm;
-
-before(async () => {
-  server = await served("drain");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+suite("drain", (own) => { ({ browser, farm } = own); });
 
 /** A picture for a person to look at, when LOOK names a folder. */
 const picture = async (page, name) => { if (look) await page.screenshot({ path: join(look, `${name}.png`), fullPage: true }); };

@@ -4,25 +4,15 @@ import assert from "node:assert/strict";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { chromium } from "playwright-core";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
-let server;
 let farm;
-
-before(async () => {
-  server = await served("harvest");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+suite("harvest", (own) => { ({ browser, farm } = own); });
 
 const KG = 0.45359237;
 

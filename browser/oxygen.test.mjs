@@ -2,22 +2,13 @@
 // Its own record, because entries move the plan that other suites look at.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
-let browser, server, farm;
-
-before(async () => {
-  server = await served("oxygen");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+let browser, farm;
+suite("oxygen", (own) => { ({ browser, farm } = own); });
 
 async function settled(page) {
   await page.locator("article.pond, article.one-pond").first().waitFor({ timeout: 180_000 });

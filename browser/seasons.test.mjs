@@ -1,24 +1,14 @@
 // Two batches of one pond in one season, and a season that ends and another that begins: entered at the pond, followed by every page.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
-let server;
 let farm;
-
-before(async () => {
-  server = await served("seasons");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+suite("seasons", (own) => { ({ browser, farm } = own); });
 
 /** A picture for a person to look at, when LOOK names a folder. */
 const picture = async (page, name) => { if (look) await page.screenshot({ path: join(look, `${name}.png`), fullPage: true }); };

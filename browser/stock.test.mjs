@@ -1,24 +1,17 @@
 // What is in a pond, and a sample typed with wet hands: by small boxes, many at once, by form; kept, told, mended, and sent from a phone.
 // Its own record, because entries move the plan that other suites look at.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const small = { viewport: { width: 360, height: 740 } };
-let browser, server, farm;
-
-before(async () => {
-  server = await served("stock");
-  farm = server.farm;
-  browser = await start();
+let browser, farm;
+suite("stock", async (own) => {
+  ({ browser, farm } = own);
   const page = await browser.newPage();
   await page.goto(farm);
   await page.locator("article.pond").first().waitFor({ timeout: 180_000 });
   await page.close();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
 });
 
 async function bare(options, look) {

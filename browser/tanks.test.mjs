@@ -1,24 +1,14 @@
 // Postlarvae come, are counted from samples, shared out over the tanks and fed; a tank whose ammonia is too high is told first.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { axed, served, start, tooWide } from "./browser.mjs";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
-let server;
 let farm;
-
-before(async () => {
-  server = await served("tanks");
-  farm = server.farm;
-  browser = await start();
-});
-after(async () => {
-  await browser?.close();
-  server?.end();
-});
+suite("tanks", (own) => { ({ browser, farm } = own); });
 
 async function entered(page, kind, fields, when) {
   await page.goto(`${farm}log/new?kind=${kind}`);

@@ -12,13 +12,12 @@ mod water;
 
 use pond::ShapeError;
 use pond::drawdown::backwards::{Opening, Wanted, solve};
-use pond::drawdown::{Reservoir, hours_down};
+use pond::drawdown::hours_down;
 use units::{Day, Watch};
 
 use crate::answer::Outlook;
 use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
-use crate::ponds::shape;
 use crate::works::works;
 use setting::Setting;
 
@@ -123,6 +122,8 @@ pub struct Drain {
     pub catch_day: Day,
     /// It is the plan's day.
     pub is_planned: bool,
+    /// Hour at which the plan lets the water go for that day, where nothing else was wished.
+    pub planned_start_h: Option<f64>,
     /// Depth by the drain when full, now, for the net, at the catch, m.
     pub full_m: f64,
     /// See `full_m`.
@@ -180,8 +181,6 @@ pub struct FuelNeed {
     pub refills: Vec<(usize, Vec<f64>)>,
 }
 
-/// Columns in which the floor falls bare.
-const FLOOR_COLUMNS: usize = 12;
 /// Answers for one pond of a morning.
 ///
 /// # Errors
@@ -194,17 +193,16 @@ pub fn drain(
     wish: &Wish,
     watch: &Watch,
 ) -> Result<Drain, DrainError> {
-    let standing = drawn.ponds.iter().find(|standing| standing.index == pond).ok_or(DrainError::NotInWater)?;
-    let card = &ask.farm.ponds[pond];
-    let held = Reservoir::new(&shape(card, FLOOR_COLUMNS).map_err(DrainError::Shape)?);
-    let midnight = ask.past.place.day_start(ask.on);
-    let clock_h = f64::from(ask.past.place.zone.day_and_second(midnight).1) / 3600.0;
-    let of = Setting { ask, drawn, standing, card, held, clock_h };
+    let of = Setting::new(ask, drawn, pond)?;
+    let card = of.card;
     let shown = outlook.ponds.iter().find(|shown| shown.index == pond);
     let planned = shown
         .and_then(|shown| shown.planned)
         .map(|planned| planned.second_day.filter(|_| planned.parts).unwrap_or(planned.catch_day));
     let asked = of.asked(wish, planned)?;
+    let as_planned = planned == Some(asked.catch_day) && *wish == Wish { catch_day: wish.catch_day, ..Wish::default() };
+    let start = shown.and_then(|shown| shown.planned).filter(|_| as_planned).map(|planned| planned.start);
+    let planned_start_h = start.map(|(day, hour)| f64::from(day.0 - ask.on.0) * 24.0 + f64::from(hour));
     let opening = solve(&of.held, &asked.works, &asked.wanted);
     let (water, table) = water::water_down(&of, &asked, &opening, watch)?;
     let last = shown.zip(water.as_ref()).map(|(shown, water)| last::last_water(&of, &asked, &opening, shown, water));
@@ -223,6 +221,7 @@ pub fn drain(
         now_hour: ask.now_hour,
         catch_day: asked.catch_day,
         is_planned: planned == Some(asked.catch_day),
+        planned_start_h,
         full_m,
         from_m: asked.wanted.from_m,
         seining_m: asked.wanted.seine.map(|seine| seine.stage_m),

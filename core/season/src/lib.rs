@@ -10,6 +10,7 @@ pub mod chores;
 pub mod course;
 pub mod crops;
 pub mod day;
+pub mod day_close;
 pub mod drain;
 mod drawn;
 mod feeding;

@@ -209,11 +209,9 @@ pub fn claim(delivery: &Delivery, came_at: Instant, order: Option<&Placed>) -> C
     }
 }
 
-/// Juveniles that an order comes to, all ponds together.
-pub fn juveniles(farm: &Farm, postlarvae: f64, nursing: &Nursing) -> f64 {
-    // The reserve of an order is not counted on: it is there for what goes wrong.
-    let room = farm.ponds.iter().map(|card| card.shape.area_m2).sum::<f64>();
-    if room > 0.0 { postlarvae * nursing.survival * nursing.carried } else { 0.0 }
+/// Juveniles that an order comes to. The reserve of an order is not counted on: it is there for what goes wrong.
+pub fn juveniles(postlarvae: f64, nursing: &Nursing) -> f64 {
+    postlarvae * nursing.survival * nursing.carried
 }
 
 /// Questions of the winter plan that the turns of an order ask again.

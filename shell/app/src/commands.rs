@@ -4,6 +4,7 @@ pub mod day;
 pub mod drain;
 pub mod grow;
 pub mod logger;
+pub mod one_pond;
 pub mod order;
 pub mod plan;
 pub mod record;

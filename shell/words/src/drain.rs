@@ -219,6 +219,21 @@ pub fn takes(drain: &Drain) -> String {
     }
 }
 
+/// Where the plan of all ponds together lets the water go at another hour: what that comes to.
+pub fn beside_plan(drain: &Drain, manner: Manner) -> Option<String> {
+    let planned_h = drain.planned_start_h?;
+    let apart_h = planned_h - drain.opening.start_h;
+    if apart_h.abs() < 0.25 {
+        return None;
+    }
+    let (hour, apart) = (at(drain, planned_h, manner), span(apart_h.abs().max(1.0)));
+    let then = match apart_h > 0.0 {
+        true => format!("opened then, catch depth stands about {apart} after work can begin"),
+        false => format!("opened then, catch depth stands about {apart} before work can begin"),
+    };
+    Some(stopped(format!("The plan of all ponds reckons in whole turns of work and says {hour}: {then}")))
+}
+
 /// The marks in order: when, what, the level then.
 pub fn marks(drain: &Drain, manner: Manner) -> Vec<[String; 3]> {
     let opening = &drain.opening;

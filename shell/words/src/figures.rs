@@ -79,11 +79,22 @@ pub fn animal(grams: f64, manner: Manner) -> String {
     }
 }
 
-/// Money rounded so that the last figure shown is at least about a third of its standard error.
-pub fn money(coins: f64, known_to_coins: f64, currency: Currency) -> String {
+/// How much more one amount is than another, as both are shown: a difference that the two figures themselves give.
+pub fn money_apart(coins: f64, other: f64, known_to_coins: f64, currency: Currency) -> f64 {
+    let per_unit = currency.coins_per_unit() as f64;
+    per_unit * (shown(coins, known_to_coins, currency) - shown(other, known_to_coins, currency))
+}
+
+/// An amount as it is shown, in units of its currency.
+fn shown(coins: f64, known_to_coins: f64, currency: Currency) -> f64 {
     let per_unit = currency.coins_per_unit() as f64;
     let step = rounding_step((known_to_coins / per_unit).max(1.0));
-    let rounded = (coins / per_unit / step).round() * step;
+    (coins / per_unit / step).round() * step
+}
+
+/// Money rounded so that the last figure shown is at least about a third of its standard error.
+pub fn money(coins: f64, known_to_coins: f64, currency: Currency) -> String {
+    let rounded = shown(coins, known_to_coins, currency);
     let sign = if rounded < 0.0 { "-" } else { "" };
     let amount = grouped(rounded.abs());
     match currency.code() {

@@ -45,6 +45,8 @@ pub const ALL_PONDS: &str = "All ponds";
 pub const TO_RECORD: &str = "Record of cold, to print";
 /// Way to the paper tally.
 pub const TO_TALLY: &str = "Enter a paper tally";
+/// Way to the rehearsed day.
+pub const TO_SHEET: &str = "The day as it was rehearsed: who goes where, and when";
 /// Way to the board of the day before.
 pub const DAY_BEFORE: &str = "The day before";
 /// Way to the catch's entry.

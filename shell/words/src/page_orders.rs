@@ -4,7 +4,7 @@ use season::orders::{CLAIM_USUAL_H, Claim, Placed, Said, Second, Step, Turn, Tur
 use season::tanks::Delivery;
 use units::{Currency, Day, Instant, Zone};
 
-use crate::figures::{Manner, animal, day_short, grouped, mass, money, odds, stopped};
+use crate::figures::{Manner, animal, day_short, grouped, mass, money, money_apart, odds, stopped};
 use crate::page_winter::density;
 
 /// Name of the page.
@@ -37,7 +37,7 @@ pub const TURNS_TITLE: &str = "Late, short, or not at all";
 pub const SIDE_BY_SIDE: &str = "The whole farm, side by side";
 /// Heads of that table.
 pub const HEADS: [&str; 7] =
-    ["What happens", "Stocked", "How closely", "Catch", "Weight of one", "Left, on average", "Against as ordered"];
+    ["What happens", "Against as ordered", "Left, on average", "Stocked", "Catch", "Weight of one", "How closely"];
 /// Below the table.
 pub const TABLE_SAYS: &str = "Fewer animals are stocked thinner in all ponds. A deposit that is not paid back comes on top. Money is what is left after animals, feed, air and the catch, the mean of the past years.";
 /// Head of what is said of a second order.
@@ -179,34 +179,26 @@ pub fn turn(kind: TurnKind) -> String {
 /// A row of the table.
 pub fn turn_row(one: &Turn, as_ordered: f64, manner: Manner, currency: Currency) -> [String; 7] {
     let known = 0.02 * as_ordered.abs().max(1.0);
-    let apart = one.net_coins - as_ordered;
+    let apart = money_apart(one.net_coins, as_ordered, known, currency);
     let against = match one.kind {
         TurnKind::AsOrdered => String::new(),
         // Judged by what stands in the table, so that no two like figures are told apart.
-        _ if money(one.net_coins, known, currency) == money(as_ordered, known, currency) => "about the same".to_owned(),
+        _ if apart.abs() < 1.0 => "about the same".to_owned(),
         _ if apart > 0.0 => format!("{} more", money(apart, known, currency)),
         _ => format!("{} less", money(-apart, known, currency)),
     };
     let stocked = one.on.map_or("nothing".to_owned(), day_short);
-    if one.on.is_none() {
-        return [
-            turn(one.kind),
-            stocked,
-            String::new(),
-            String::new(),
-            String::new(),
-            money(one.net_coins, known, currency),
-            against,
-        ];
-    }
+    let left = money(one.net_coins, known, currency);
+    let grown = |said: String| if one.on.is_some() { said } else { String::new() };
+    // What it costs first: a phone shows no more without a sweep.
     [
         turn(one.kind),
-        stocked,
-        density(one.per_ha, manner),
-        mass(one.caught_kg, manner),
-        animal(one.mean_weight_g, manner),
-        money(one.net_coins, known, currency),
         against,
+        left,
+        stocked,
+        grown(mass(one.caught_kg, manner)),
+        grown(animal(one.mean_weight_g, manner)),
+        grown(density(one.per_ha, manner)),
     ]
 }
 
@@ -216,10 +208,10 @@ pub fn turns_headline(turns: &Turns, currency: Currency) -> String {
     let Some(whole) = net(TurnKind::AsOrdered) else { return TURNS_TITLE.to_owned() };
     let known = 0.02 * whole.abs().max(1.0);
     let told = |kind: TurnKind| {
-        let apart = net(kind)? - whole;
+        let apart = money_apart(net(kind)?, whole, known, currency);
         let sum = money(apart.abs(), known, currency);
         let said = match apart {
-            _ if money(net(kind)?, known, currency) == money(whole, known, currency) => "about the same".to_owned(),
+            _ if apart.abs() < 1.0 => "about the same".to_owned(),
             _ if apart > 0.0 => format!("about {sum} more"),
             _ => format!("about {sum} less"),
         };
@@ -351,14 +343,13 @@ pub fn turns_page(turns: &Turns, nursing_d: i32, loss_chance_most: f64, manner: 
     out.wrapped(&stopped(turns_headline(turns, currency)));
     out.blank();
     let whole = turns.turns.first().map_or(0.0, |one| one.net_coins);
-    let [_, stocked, density, caught, weight, left, against] = HEADS;
-    out.line(&format!("  {:<16}{stocked:<12}{density:<20}{caught:>10}{weight:>24}{left:>18}  {against}", ""));
-    for one in &turns.turns {
-        let [what, stocked, density, caught, weight, left, against] = turn_row(one, whole, manner, currency);
-        out.line(
-            format!("  {what:<16}{stocked:<12}{density:<20}{caught:>10}{weight:>24}{left:>18}  {against}").trim_end(),
-        );
-    }
+    let mut line = |cells: [String; 7]| {
+        let [what, against, left, stocked, caught, weight, density] = cells;
+        let text = format!("  {what:<16}{against:<20}{left:>16}  {stocked:<12}{caught:>10}  {weight:<24}{density}");
+        out.line(text.trim_end());
+    };
+    line(HEADS.map(str::to_owned));
+    turns.turns.iter().for_each(|one| line(turn_row(one, whole, manner, currency)));
     out.blank();
     for said in second(&turns.second, nursing_d, loss_chance_most) {
         out.wrapped(&said);

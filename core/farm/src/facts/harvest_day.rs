@@ -143,11 +143,14 @@ impl ColdOf {
             ColdOf::Slurry => (-2.0, 1.5),
             ColdOf::Core => (-2.0, 2.0),
             ColdOf::Live => (18.0, 25.0),
-            ColdOf::Store => (-40.0, 4.45),
+            ColdOf::Store => (-40.0, FORTY_F_C),
             ColdOf::Probe => (-0.5, 0.5),
         }
     }
 }
+
+/// 40 °F, and a hair for what a conversion leaves, °C.
+const FORTY_F_C: f64 = 40.0 / 9.0 + 1e-6;
 
 /// Oxygen that must be in a live tank, mg/L: common practice.
 pub const LIVE_OXYGEN_LEAST_MG_L: f64 = 4.0;

@@ -9,7 +9,7 @@ use super::{DrainError, FuelNeed, SeineWish, WayOut, Wish};
 use crate::drawn::Drawn;
 use crate::limits::pumps_hold;
 use crate::outlook::MorningAsk;
-use crate::ponds::seen_on;
+use crate::ponds::{seen_on, shape};
 use crate::standing::Standing;
 use crate::works::{catch_m, outlet_water, pace_factor, seining_m, works};
 
@@ -40,6 +40,21 @@ pub(super) struct Asked {
     /// The level before the opening is the one told.
     pub level_told: bool,
 }
+
+impl<'a> Setting<'a> {
+    /// Of one pond of a morning.
+    pub(super) fn new(ask: &'a MorningAsk<'a>, drawn: &'a Drawn, pond: usize) -> Result<Setting<'a>, DrainError> {
+        let standing = drawn.ponds.iter().find(|standing| standing.index == pond).ok_or(DrainError::NotInWater)?;
+        let card = &ask.farm.ponds[pond];
+        let held = Reservoir::new(&shape(card, FLOOR_COLUMNS).map_err(DrainError::Shape)?);
+        let midnight = ask.past.place.day_start(ask.on);
+        let clock_h = f64::from(ask.past.place.zone.day_and_second(midnight).1) / 3600.0;
+        Ok(Setting { ask, drawn, standing, card, held, clock_h })
+    }
+}
+
+/// Columns in which the floor falls bare.
+const FLOOR_COLUMNS: usize = 12;
 
 impl Setting<'_> {
     pub(super) fn asked(&self, wish: &Wish, planned: Option<Day>) -> Result<Asked, DrainError> {

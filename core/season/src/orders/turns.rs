@@ -152,7 +152,7 @@ pub fn turns(ask: &TurnsAsk, watch: &Watch) -> Result<Turns, OutlookError> {
 /// Animals per hectare when an order is spread over all ponds by area.
 fn per_ha(farm: &Farm, postlarvae: f64, nursing: &Nursing) -> f64 {
     let room_ha = farm.ponds.iter().map(|card| card.shape.area_m2).sum::<f64>() / 10_000.0;
-    juveniles(farm, postlarvae, nursing) / room_ha
+    juveniles(postlarvae, nursing) / room_ha
 }
 
 /// Share of the order that comes.

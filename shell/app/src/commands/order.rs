@@ -11,6 +11,7 @@ use words::figures::Manner;
 use words::page_orders as say;
 
 use super::Told;
+use super::one_pond::pairs;
 use crate::files::{self, Donors};
 use crate::waiting::with_progress;
 
@@ -73,11 +74,7 @@ fn answer(args: &OrderArgs) -> Result<Told, String> {
         format!("--count {typed_count}: write how many are ordered, as 65000; from 1 to 100,000,000.")
     })?;
     let read = files::farm(args.farm.as_deref())?;
-    let mut typed = Vec::new();
-    for text in &args.given {
-        let pair = text.split_once('=').map(|(key, value)| (key.trim(), value.trim()));
-        typed.push(pair.ok_or_else(|| words::sums::no_pair(text))?);
-    }
+    let typed = pairs(&args.given)?;
     let mut remarks = read.remarks.clone();
     let history = read.history(&mut remarks)?;
     let Donors { record: donors } = read.donors()?;

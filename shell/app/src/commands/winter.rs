@@ -12,6 +12,7 @@ use words::figures::Manner;
 use words::page_winter as say;
 
 use super::Told;
+use super::one_pond::pairs;
 use crate::files::{self, Donors};
 use crate::waiting::with_progress;
 
@@ -75,14 +76,7 @@ fn answer(args: &WinterArgs, today: Day) -> Result<Told, String> {
     let names: Vec<&str> = ponds.iter().map(|card| card.name.as_str()).collect();
     let pond =
         pond.ok_or_else(|| format!("--pond {wanted}: the farm has no such pond. It has {}.", names.join(", ")))?;
-    let mut typed = Vec::new();
-    for text in &args.given {
-        typed.push(
-            text.split_once('=')
-                .map(|(key, value)| (key.trim(), value.trim()))
-                .ok_or_else(|| words::sums::no_pair(text))?,
-        );
-    }
+    let typed = pairs(&args.given)?;
     let mut remarks = read.remarks.clone();
     let history = read.history(&mut remarks)?;
     let Donors { record: donors } = read.donors()?;

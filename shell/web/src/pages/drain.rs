@@ -81,6 +81,7 @@ fn answer(facts: &Served, outlook: &Outlook, card: &PondCard, found: &Drain) -> 
                 @for sentence in said::shorts(found, manner) { p.trouble { (sentence) } }
                 @if let Some(told) = &found.water { p.reason { (said::follow(found, told, manner)) } }
                 p { (said::takes(found)) }
+                @if let Some(sentence) = said::beside_plan(found, manner) { p { (sentence) } }
                 @if let Some(sentence) = said::fuels(found, manner) { p { (sentence) } }
                 p.age { (morning_say::age(outlook)) }
             }

@@ -131,6 +131,7 @@ fn board(
                 (ponds(facts, pond, now, is_today))
             }
             (stations(facts, pond.unwrap_or_default(), ""))
+            @if let Some(pond) = pond { p { a.mend href=(format!("/f/{}/day/{pond}", facts.id)) { (say::TO_SHEET) } } }
             (night_of(facts, day, pond, now))
             (part("h-where", say::WHERE, say::held(day, manner)))
             (colds(day, now, manner))

@@ -208,14 +208,10 @@ fn joined(fields: Fields) -> BTreeMap<String, String> {
     typed
 }
 
-fn say_stations() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
-    words::page_harvest::EVERY_STATION.into_iter()
-}
-
 /// Where to after an entry is kept: a sample is looked at, all else stands in the log.
 fn after(farm: &str, fact: &Fact, then: &str) -> String {
     // Back to a station of the harvest day, and nowhere else: an address from outside leads no further.
-    if say_stations().any(|(station, ..)| then == format!("harvest/{station}")) {
+    if words::page_harvest::EVERY_STATION.iter().any(|(station, ..)| then == format!("harvest/{station}")) {
         return format!("/f/{farm}/{then}?pond={}", fact.pond().unwrap_or_default());
     }
     match (fact.kind.as_str(), fact.pond()) {

@@ -59,7 +59,13 @@ impl Known {
 }
 
 /// What is known, or the page that says why it is not.
-fn known(site: &Site, facts: &Served) -> Result<Known, Box<Response>> {
+fn known(site: &Site, farm: &str) -> Result<(Arc<Served>, Known), Box<Response>> {
+    let facts = site.desk(farm).ok_or_else(|| Box::new(missing()))?.facts();
+    let read = read(site, &facts)?;
+    Ok((facts, read))
+}
+
+fn read(site: &Site, facts: &Served) -> Result<Known, Box<Response>> {
     let Some(record) = site.record() else { return Ok(Known { orders: Vec::new(), came: Vec::new() }) };
     waiting(|| Known::read(record, facts)).map_err(|error| {
         let said = words::store::error(site.record().map_or(FilePath::new(""), |record| record.store().path()), &error);
@@ -85,9 +91,7 @@ async fn show(
     Path(farm): Path<String>,
     Query(asked): Query<Vec<(String, String)>>,
 ) -> Response {
-    let Some(desk) = site.desk(&farm) else { return missing() };
-    let facts = desk.facts();
-    let known = match known(&site, &facts) {
+    let (facts, known) = match known(&site, &farm) {
         Ok(known) => known,
         Err(page) => return *page,
     };
@@ -177,9 +181,7 @@ async fn show_claim(
     Path(farm): Path<String>,
     Query(asked): Query<Vec<(String, String)>>,
 ) -> Response {
-    let Some(desk) = site.desk(&farm) else { return missing() };
-    let facts = desk.facts();
-    let known = match known(&site, &facts) {
+    let (facts, known) = match known(&site, &farm) {
         Ok(known) => known,
         Err(page) => return *page,
     };
@@ -219,9 +221,7 @@ async fn show_turns(
     Path(farm): Path<String>,
     Query(query): Query<Vec<(String, String)>>,
 ) -> Response {
-    let Some(desk) = site.desk(&farm) else { return missing() };
-    let facts = desk.facts();
-    let known = match known(&site, &facts) {
+    let (facts, known) = match known(&site, &farm) {
         Ok(known) => known,
         Err(page) => return *page,
     };

@@ -4,7 +4,8 @@ use season::answer::Band;
 use season::drain::Drain;
 
 use super::{
-    FOLLOW, UNCHECKED, at_short, cautions, fuels, headline, if_row, last, level, marks, shorts, takes, volume, water,
+    FOLLOW, UNCHECKED, at_short, beside_plan, cautions, fuels, headline, if_row, last, level, marks, shorts, takes,
+    volume, water,
 };
 use crate::figures::{Manner, bare, day};
 use crate::morning::Lines;
@@ -19,6 +20,7 @@ pub fn page(drain: &Drain, manner: Manner) -> String {
         out.wrapped(&said);
     }
     out.wrapped(&takes(drain));
+    beside_plan(drain, manner).iter().for_each(|said| out.wrapped(said));
     if let Some(said) = fuels(drain, manner) {
         out.wrapped(&said);
     }

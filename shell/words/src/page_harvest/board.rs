@@ -1,10 +1,11 @@
 //! The board and the record of a harvest day in sentences.
 
-use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Moved, Place};
+use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place};
+use season::harvest::balance::{TOLERANCE, Unclosed};
 use units::{Day, Instant, Zone};
 
 use super::{NOT_CLOSED, NOTHING, cold_of, place, total, weight, word};
-use crate::figures::{Manner, clock, date, day_short, degrees, grouped, span, stopped};
+use crate::figures::{Manner, clock, date, degrees, grouped, span, stopped};
 
 /// The answer of the board.
 pub fn headline(record: &DayRecord, pond: Option<&str>, manner: Manner) -> String {
@@ -237,42 +238,45 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
     rows
 }
 
-/// How far the sums may be apart, as a share of what left the water: common practice.
-pub const TOLERANCE: f64 = 0.02;
-
 /// Whether everything that left the water is somewhere: sentences, and whether a reason is asked for.
 pub fn close(record: &DayRecord, manner: Manner) -> (Vec<String>, bool) {
     let caught = record.caught_kg();
     if caught <= 0.0 {
         return (vec!["Nothing was weighed: there is nothing to add up.".to_owned()], false);
     }
-    let mut said = Vec::new();
-    let mut asks = false;
-    // What came to the table leaves it as tails, waste, or whole: what is left lying there is missing.
+    let unclosed = season::day_close::unclosed(record);
+    let mut said: Vec<String> = unclosed.iter().map(|one| not_closed(*one, manner)).collect();
+    if unclosed.is_empty() {
+        let all = total(caught, manner);
+        said.push(format!("The sums meet: all of the {all} is somewhere, within {:.0} %.", 100.0 * TOLERANCE));
+    }
     for at in [Place::Table, Place::Chill, Place::Live, Place::Store] {
         let kg = record.held_kg(at);
         let name = place(at).to_lowercase();
         if kg < -TOLERANCE * caught {
-            asks = true;
             said.push(format!("{} more left the {name} than came to it.", total(-kg, manner)));
-        } else if at == Place::Table && kg > TOLERANCE * caught {
-            asks = true;
-            said.push(format!("{} came to the table and is neither tails nor waste nor whole yet: weigh what lies there, or heads and shells.", total(kg, manner)));
         } else if kg > TOLERANCE * caught {
             said.push(format!("{} is still in the {name}.", total(kg, manner)));
         }
     }
-    if !asks {
-        said.insert(
-            0,
-            format!(
-                "The sums meet: all of the {} is somewhere, within {:.0} %.",
-                total(caught, manner),
-                100.0 * TOLERANCE
-            ),
-        );
+    (said, !unclosed.is_empty())
+}
+
+fn not_closed(one: Unclosed, manner: Manner) -> String {
+    match one {
+        Unclosed::Missing(kg) => {
+            format!("{} was weighed and is nowhere: which basket was not moved on?", total(kg, manner))
+        }
+        Unclosed::TooMuch(kg) => format!("{} more is written than was caught: look at the entries.", total(kg, manner)),
+        Unclosed::Heading(kg) if kg < 0.0 => format!(
+            "{} came to the table and is neither tails nor waste: weigh what lies there, or heads and shells.",
+            total(-kg, manner)
+        ),
+        Unclosed::Heading(kg) => format!("Tails and heads are {} more than came to the table.", total(kg, manner)),
+        Unclosed::TailShare(share) => {
+            format!("Tails are {:.0} % of what was headed, which no animal gives: look at the entries.", 100.0 * share)
+        }
     }
-    (said, asks)
 }
 
 /// What was written when ponds were closed, and what is still to be done before the day is over.
@@ -300,32 +304,9 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
 
 /// What was made at the table: tails for whole animals, a share.
 pub fn tail_yield(record: &DayRecord) -> Option<String> {
-    let into: f64 =
-        record.moved.iter().filter(|one| one.to == Place::Table && !one.is_tails).map(|one| one.weight_kg).sum();
-    let tails: f64 =
-        record.moved.iter().filter(|one| one.from == Place::Table && one.is_tails).map(|one| one.weight_kg).sum();
-    if into <= 0.0 || tails <= 0.0 {
-        return None;
-    }
-    let share = tails / into;
-    let odd = if (0.35..=0.55).contains(&share) {
-        ""
-    } else {
-        " That is outside what is usual, 35 to 55 %: look at the entries."
-    };
-    Some(format!("Tails are {:.0} % of the whole weight that came to the table.{odd}", 100.0 * share))
-}
-
-/// A move in a line.
-pub fn moved(moved: &Moved, zone: &Zone, manner: Manner) -> String {
-    let tails = if moved.is_tails { " of tails" } else { "" };
-    format!(
-        "{}: {}{tails}, {} to {}",
-        at(moved.written.at, zone, manner),
-        weight(moved.weight_kg, manner),
-        place(moved.from).to_lowercase(),
-        place(moved.to).to_lowercase()
-    )
+    let at_table = season::day_close::whereabouts(record);
+    let tails_kg = at_table.tails_kg.filter(|kg| *kg > 0.0 && at_table.headed_kg > 0.0)?;
+    Some(format!("Tails are {:.0} % of the whole weight that was headed.", 100.0 * tails_kg / at_table.headed_kg))
 }
 
 /// Title of a day's record.
@@ -342,8 +323,3 @@ pub fn tally_wrong(line: usize, text: &str, why: &str) -> String {
 pub const TALLY_NO_PLACE: &str = "say where it went: live, chill, dead or own.";
 /// A line of a tally whose count is none.
 pub const TALLY_NO_COUNT: &str = "the number at its end is no whole count.";
-
-/// How many were kept.
-pub fn day_named(day: Day) -> String {
-    day_short(day)
-}
