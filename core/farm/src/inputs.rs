@@ -3,10 +3,13 @@
 //! The reader, the words of its errors and the manual's page `docs/farm-file.md` are all made from it. Ranges and defaults
 //! are written as a person would type them and read by the same reader, so that they are shown as they are meant.
 
+mod books;
 mod line;
 mod log;
+mod market;
 mod money;
 mod one;
+mod packs;
 mod place;
 mod pond;
 mod work;
@@ -175,7 +178,7 @@ pub fn inputs() -> impl Iterator<Item = &'static Input> {
 
 /// Every field of a log entry. They stand apart from [`inputs`]: a farm file does not ask for them.
 pub fn log_inputs() -> impl Iterator<Item = &'static Input> {
-    log::INPUTS.iter()
+    [log::INPUTS, market::INPUTS, packs::INPUTS, books::INPUTS].into_iter().flatten()
 }
 
 /// The input with this key.

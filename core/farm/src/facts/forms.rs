@@ -3,21 +3,46 @@
 //! A version is never edited once it has been used at a pond: a change is a new row. A phone may come back after a year with
 //! entries typed into an old form, and they are read as they were meant.
 
+mod books;
+mod harvest;
+mod market;
+mod packs;
 mod shape;
 
 pub use shape::{Field, Form};
-use shape::{field, one};
-
-const POND: Field = field("pond", "log.pond").must();
-const POND_OR_FARM: Field = field("pond", "log.pond");
-const NOTE: Field = field("note", "log.note");
-/// Any entry can be struck out by a correction that says so.
-const STRUCK: Field = field("struck", "log.struck");
-/// Kilograms in a cubic metre are grams in a litre.
-const MG_L: f64 = 1000.0;
+use shape::{MG_L, NOTE, POND, POND_OR_FARM, STRUCK, field, one};
 
 /// Every form, the versions of a kind in order.
-pub const FORMS: &[Form] = &[
+pub const FORMS: &[Form] = &joined::<COUNT>();
+
+/// The forms by what they are of.
+const GROUPS: [&[Form]; 5] = [SEASON, harvest::FORMS, market::FORMS, packs::FORMS, books::FORMS];
+const COUNT: usize = {
+    let (mut count, mut group) = (0, 0);
+    while group < GROUPS.len() {
+        count += GROUPS[group].len();
+        group += 1;
+    }
+    count
+};
+
+const fn joined<const N: usize>() -> [Form; N] {
+    let mut all = [SEASON[0]; N];
+    let (mut at, mut group) = (0, 0);
+    while group < GROUPS.len() {
+        let mut form = 0;
+        while form < GROUPS[group].len() {
+            all[at] = GROUPS[group][form];
+            at += 1;
+            form += 1;
+        }
+        group += 1;
+    }
+    all
+}
+
+/// Ponds, tanks and the farm itself.
+const SEASON: &[Form] = &[
     one("farm", &[field("text", "log.text").must(), STRUCK]),
     // The set-up's answers so far, kept as they are typed: a farm file that may still be wrong.
     one("setup", &[field("text", "log.text").must(), STRUCK]),
@@ -258,94 +283,6 @@ pub const FORMS: &[Form] = &[
         ],
         any_of: &["caught", "empty"],
     },
-    // A harvest day: each basket on the scale, what is moved on after it, cold as it is read, the water's edge, the night's watch, the close.
-    one(
-        "basket",
-        &[
-            POND,
-            field("weight", "log.scale").must().in_unit("kg", 1.0),
-            field("tare", "log.tare").in_unit("kg", 1.0),
-            field("to", "log.to").must(),
-            field("tub", "log.tub"),
-            field("count", "log.basket_count").in_unit("count", 1.0),
-            field("by_hand", "log.by_hand"),
-            NOTE,
-            STRUCK,
-        ],
-    ),
-    one(
-        "moved",
-        &[
-            POND_OR_FARM,
-            field("out_of", "log.out_of").must(),
-            field("into", "log.into").must(),
-            field("weight", "log.moved").must().in_unit("kg", 1.0),
-            field("form_of", "log.form_of"),
-            field("tub", "log.tub"),
-            NOTE,
-            STRUCK,
-        ],
-    ),
-    Form {
-        kind: "cold",
-        version: 1,
-        fields: &[
-            POND_OR_FARM,
-            field("place", "log.cold_of").must(),
-            field("tub", "log.tub"),
-            field("temperature", "log.cold").in_unit("c", 1.0),
-            field("ice_seen", "log.ice_seen"),
-            field("ice", "log.ice").in_unit("kg", 1.0),
-            field("oxygen", "log.oxygen").in_unit("mg_l", MG_L),
-            field("deaths", "log.deaths").in_unit("count", 1.0),
-            field("action", "log.action"),
-            NOTE,
-            STRUCK,
-        ],
-        any_of: &["temperature", "ice_seen", "ice", "oxygen", "deaths"],
-    },
-    Form {
-        kind: "edge",
-        version: 1,
-        fields: &[
-            POND,
-            field("stage", "log.stage").in_unit("m", 1.0),
-            field("passes", "log.passes").in_unit("count", 1.0),
-            field("stranded", "log.stranded"),
-            field("in_water", "log.in_water").in_unit("count", 1.0),
-            NOTE,
-            STRUCK,
-        ],
-        any_of: &["stage", "passes", "stranded", "in_water"],
-    },
-    Form {
-        kind: "watch",
-        version: 1,
-        fields: &[
-            POND,
-            field("opened", "log.opened"),
-            field("stage", "log.stage").in_unit("m", 1.0),
-            field("screen", "log.screen"),
-            field("pump", "log.pump"),
-            field("fuel_left", "log.fuel_left").in_unit("h", 1.0),
-            NOTE,
-            STRUCK,
-        ],
-        any_of: &["opened", "stage", "screen", "pump", "fuel_left"],
-    },
-    one(
-        "closed",
-        &[
-            POND,
-            field("all_out", "log.all_out").must(),
-            field("none_left", "log.none_left"),
-            field("second_walk", "log.second_walk").in_unit("kg", 1.0),
-            field("heads", "log.heads"),
-            field("reason", "log.reason"),
-            NOTE,
-            STRUCK,
-        ],
-    ),
     one("season", &[field("name", "log.season").must(), field("last_catch", "log.last_catch"), NOTE, STRUCK]),
     one("season_over", &[NOTE, STRUCK]),
     one("forecast", &[field("text", "log.text").must(), NOTE, STRUCK]),

@@ -44,3 +44,11 @@ impl Field {
 pub(super) const fn one(kind: &'static str, fields: &'static [Field]) -> Form {
     Form { kind, version: 1, fields, any_of: &[] }
 }
+
+pub(super) const POND: Field = field("pond", "log.pond").must();
+pub(super) const POND_OR_FARM: Field = field("pond", "log.pond");
+pub(super) const NOTE: Field = field("note", "log.note");
+/// Any entry can be struck out by a correction that says so.
+pub(super) const STRUCK: Field = field("struck", "log.struck");
+/// Kilograms in a cubic metre are grams in a litre.
+pub(super) const MG_L: f64 = 1000.0;
