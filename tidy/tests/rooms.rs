@@ -41,10 +41,12 @@ const ROOMS: &[Room] = &[
         rooms: &["units", "farm", "store", "words"],
         others: &["calamine", "rust_xlsxwriter", "zip"],
     },
+    // Plain values become a PDF; it knows nothing of farms.
+    Room { name: "paper", rooms: &[], others: &["krilla", "skrifa"] },
     // The pages' server and their markup live here alone; facts come by `store`.
     Room {
         name: "web",
-        rooms: &["units", "farm", "season", "store", "sheets", "words"],
+        rooms: &["units", "farm", "season", "store", "sheets", "paper", "words"],
         others: &[
             "axum",
             "http-body",
@@ -63,7 +65,7 @@ const ROOMS: &[Room] = &[
     },
     Room {
         name: "app",
-        rooms: &["units", "farm", "season", "store", "sheets", "words", "web"],
+        rooms: &["units", "farm", "season", "store", "sheets", "paper", "words", "web"],
         others: &["clap", "ctrlc", "indicatif", "serde_json"],
     },
     // Checks may use any room of the core.
