@@ -6,6 +6,8 @@
 mod dates;
 mod values;
 
+pub(crate) use values::agrees;
+
 use units::measure::{self, Kind};
 use units::{Currency, Zone, letters_apart};
 

@@ -9,6 +9,8 @@ mod current;
 mod forms;
 mod harvest_day;
 mod lots;
+pub mod market;
+mod selling;
 mod typed;
 mod weighing;
 

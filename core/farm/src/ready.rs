@@ -11,6 +11,8 @@ mod tests;
 
 use units::{Day, Zone};
 
+pub(crate) use trade::size_class;
+
 use crate::clerk::{Clerk, Desk};
 use crate::farm::{Choices, Doubt, DoubtKind, Farm, Morning, Place, Season, WeatherFiles};
 use crate::pond_card::PondCard;

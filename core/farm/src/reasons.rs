@@ -119,6 +119,13 @@ pub enum Wrong {
     NotAWeekday,
     /// Not a size class.
     NotASize,
+    /// A price by the piece for what is weighed, or by weight for what is counted.
+    PriceOfOtherKind {
+        /// The form is sold by the piece.
+        by_piece: bool,
+    },
+    /// The bag or tub weighs as much as the scale shows, or more.
+    TareNotLess,
     /// No pump of this name.
     UnknownPump {
         /// The names there are.

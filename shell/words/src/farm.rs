@@ -199,6 +199,13 @@ fn days_and_ponds(what: &Wrong, typed: &str) -> String {
         Wrong::NotASize => {
             format!("{typed} is not a size. Write under 12 per lb, 12 to 16 per lb or over 16 per lb.")
         }
+        Wrong::PriceOfOtherKind { by_piece: true } => {
+            format!("{typed} is a price by weight. Sold by the piece it needs one such as $0.90 each.")
+        }
+        Wrong::PriceOfOtherKind { by_piece: false } => {
+            format!("{typed} is a price by the piece. Sold by weight it needs one such as $12/lb.")
+        }
+        Wrong::TareNotLess => format!("{typed} is as much as the scale shows, or more. Nothing would be left to sell."),
         Wrong::DeepNotDeeper => {
             "the drain end is shallower than the shallow end. Are the two the wrong way round?".to_owned()
         }

@@ -34,6 +34,7 @@ pub mod page_people;
 pub mod page_photo;
 pub mod page_plan;
 pub mod page_pond;
+pub mod page_sale;
 pub mod page_scores;
 pub mod page_seasons;
 pub mod page_setup;

@@ -192,6 +192,12 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
         "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" if us => &[("lb", "lb"), ("kg", "kg")],
         "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" => &[("kg", "kg"), ("lb", "lb")],
+        "amount" if us => &[("lb", "lb"), ("kg", "kg")],
+        "amount" => &[("kg", "kg"), ("lb", "lb")],
+        "their_tank" if us => &[("gal", "gal"), ("L", "L")],
+        "their_tank" => &[("L", "L"), ("gal", "gal")],
+        "their_tank_temperature" if us => &[("°F", "F"), ("°C", "C")],
+        "their_tank_temperature" => &[("°C", "C"), ("°F", "F")],
         "sample_weight" => &[("g", "g"), ("oz", "oz")],
         "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
@@ -217,6 +223,11 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
     }
     for (name, text) in fact.typed.iter().filter(|(_, text)| !text.trim().is_empty()) {
         match name.as_str() {
+            // Marks are for the program; a person reads the rest.
+            "receipt" | "of_order" | "takes_back" => {}
+            "sold_as" | "rank" | "answer" | "bears" | "hauls" | "paid_by" | "paid_for" => {
+                said.push(crate::page_sale::word(name, text.trim()).to_lowercase());
+            }
             "empty" => said.push(if text.trim() == "yes" { POND_EMPTY } else { POND_NOT_EMPTY }.to_owned()),
             "pond" | "end" | "struck" | "winner" | "digest" | "photo" => {}
             "grade" => said.push(grade(text.trim()).to_lowercase()),
@@ -301,6 +312,9 @@ mod tests {
             "edge",
             "watch",
             "closed",
+            "asked",
+            "handed",
+            "sale",
         ] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {

@@ -261,7 +261,7 @@ impl Clerk {
 }
 
 /// Whether a price's sign or letters can mean the farm's currency.
-fn agrees(price: &Priced, farm: &Currency) -> bool {
+pub(crate) fn agrees(price: &Priced, farm: &Currency) -> bool {
     if let Some(code) = price.currency {
         return code == farm.code();
     }

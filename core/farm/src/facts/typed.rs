@@ -88,6 +88,9 @@ pub fn read_typed(kind: &str, version: u32, typed: &BTreeMap<String, String>) ->
     if kind == "counted_out" && !struck {
         super::counting::count_out(&mut read, typed);
     }
+    if super::selling::LINE_KINDS.contains(&kind) && !struck {
+        super::selling::line(&mut read, form, typed);
+    }
     for (name, text) in typed.iter().filter(|(name, _)| !form.fields.iter().any(|field| field.name == *name)) {
         let near = form.fields.iter().map(|field| field.name).min_by_key(|known| letters_apart(name, known));
         let nearest = near.filter(|known| letters_apart(name, known) <= 2);
@@ -147,7 +150,7 @@ impl FactRead {
         }
     }
 
-    fn slip(&mut self, field: &Field, typed: &str, what: Wrong) {
+    pub(super) fn slip(&mut self, field: &Field, typed: &str, what: Wrong) {
         self.slips.push(Slip { field: field.name.to_owned(), input: field.input, typed: typed.to_owned(), what });
     }
 
@@ -158,6 +161,14 @@ impl FactRead {
                 Ok(_) => {}
                 Err((_, what)) => self.slip(field, text, what),
             };
+        }
+        match super::selling::price_or_size(input, text) {
+            Some(Ok(values)) => {
+                self.values.extend(values.map(|(name, value)| (name.to_owned(), value)));
+                return;
+            }
+            Some(Err(what)) => return self.slip(field, text, what),
+            None => {}
         }
         let value = match read_one(input, text) {
             Ok(Some(value)) => value,

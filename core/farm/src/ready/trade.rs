@@ -118,7 +118,7 @@ fn size(clerk: &mut Clerk, desk: &Desk<'_>) -> Option<(f64, f64)> {
 }
 
 /// Pieces per kg, fewest and most: `under 12 per lb`, `12 to 16 per lb`, `12-16/lb`, `over 16 per lb`.
-fn size_class(text: &str) -> Option<(f64, f64)> {
+pub(crate) fn size_class(text: &str) -> Option<(f64, f64)> {
     let text = text.trim().to_lowercase();
     let count = |text: &str| measure::read(text, Kind::PiecesPerMass, None).ok().filter(|&count| count > 0.0);
     if let Some(rest) = ["under ", "up to ", "fewer than "].iter().find_map(|word| text.strip_prefix(word)) {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use farm::facts::market::MARKET_KINDS;
 use farm::facts::{ColdOf, DAY_KINDS, Field, Form, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
 use words::page_harvest as harvest;
@@ -17,7 +18,7 @@ mod choices;
 mod open;
 mod when;
 
-use choices::{places, worded};
+use choices::{mark, of_market, places, worded};
 use open::{first, is_first};
 pub use when::{moment, now, written};
 
@@ -40,21 +41,21 @@ pub const KINDS: [&str; 14] = [
 ];
 
 /// Kinds that have pages of their own for being written, and are mended in the log by the owner.
-const OWNERS: [&str; 3] = ["season", "season_over", "order"];
+const OWNERS: [&str; 4] = ["season", "season_over", "order", "asked"];
 
-/// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery is the owner's.
+/// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery or a buyer is the owner's.
 pub fn may_enter(kind: &str) -> bool {
-    is_work(kind) || (kind == "order" && who::now().may == May::All)
+    is_work(kind) || (matches!(kind, "order" | "asked") && who::now().may == May::All)
 }
 
-/// Whether anybody who works here may write it: [`KINDS`], and those of a harvest day, which have pages of their own.
+/// Whether anybody who works here may write it: [`KINDS`], and those of a harvest day and of the sale, which have pages of their own.
 pub fn is_work(kind: &str) -> bool {
-    KINDS.contains(&kind) || DAY_KINDS.contains(&kind)
+    KINDS.contains(&kind) || DAY_KINDS.contains(&kind) || (MARKET_KINDS.contains(&kind) && kind != "asked")
 }
 
-/// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go.
+/// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go, of the sale's none.
 pub fn moves_the_morning(kind: &str) -> bool {
-    !DAY_KINDS.contains(&kind) || kind == "watch"
+    (!DAY_KINDS.contains(&kind) || kind == "watch") && !MARKET_KINDS.contains(&kind)
 }
 
 /// Whether whoever asks may mend an entry of this kind.
@@ -239,6 +240,11 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "by_hand" | "ice_seen" | "all_out" | "none_left" => {
             chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
         }
+        "served_first" | "handed_back" | "drained" | "sell_again" | "given_back" => {
+            chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
+        }
+        "sold_as" | "rank" | "answer" | "hauls" | "bears" | "paid_by" | "paid_for" => of_market(shown, field),
+        "of_order" | "receipt" | "takes_back" => mark(shown, field),
         "form_of" => worded(shown, field, &["whole", "tails"]),
         "stranded" => worded(shown, field, &["none", "some", "many"]),
         "opened" => worded(shown, field, &["opened", "held", "shut"]),
@@ -321,6 +327,16 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
             | "promised"
             | "comes"
             | "deposit_by"
+            | "buyer"
+            | "contact"
+            | "size"
+            | "price"
+            | "day_from"
+            | "day_until"
+            | "day"
+            | "slot"
+            | "table"
+            | "lot"
     );
     let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
     let chosen = shown.text(&unit_name);
@@ -332,6 +348,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         "catch" => name == "caught",
         "delivery" => name == "claimed",
         "order" => name == "hatchery",
+        "asked" => name == "buyer",
         "counted_out" => false,
         _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
     };

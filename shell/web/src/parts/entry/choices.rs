@@ -1,7 +1,8 @@
-//! Choices of a harvest day's entries.
+//! Choices of a harvest day's and of the sale's entries.
 
 use farm::facts::{Field, Place};
-use maud::Markup;
+use farm::inputs::{Takes, log_inputs};
+use maud::{Markup, html};
 use words::page_harvest as harvest;
 
 use super::{Shown, chips};
@@ -22,4 +23,19 @@ pub fn places(field: &str) -> Vec<(&'static str, &'static str)> {
 pub fn worded(shown: &Shown, field: &Field, words: &[&'static str]) -> Markup {
     let named: Vec<(&str, String)> = words.iter().map(|word| (*word, harvest::word(field.name, word))).collect();
     chips(shown, field.name, named.iter().map(|(word, label)| (*word, label.as_str())).collect(), field.needed)
+}
+
+/// Chips for the words of an entry of the sale, as the table of inputs knows them.
+pub fn of_market(shown: &Shown, field: &Field) -> Markup {
+    let words = log_inputs().find(|input| input.key == field.input).map(|input| input.takes);
+    let Some(Takes::Words(words)) = words else { return html! {} };
+    let named = words.iter().map(|word| (*word, words::page_sale::word(field.name, word))).collect();
+    chips(shown, field.name, named, field.needed)
+}
+
+/// A mark that the program wrote: it goes with the entry, and nobody types it.
+pub fn mark(shown: &Shown, field: &Field) -> Markup {
+    html! {
+        @if !shown.text(field.name).is_empty() { input type="hidden" name=(field.name) value=(shown.text(field.name)); }
+    }
 }

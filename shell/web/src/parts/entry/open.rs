@@ -50,6 +50,13 @@ const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water
 const OF_THE_WATCH: [&str; 6] = ["pond", "opened", "stage", "screen", "pump", "fuel_left"];
 const OF_THE_CLOSE: [&str; 6] = ["pond", "all_out", "none_left", "second_walk", "heads", "reason"];
 
+/// What stands open of the sale's entries.
+const OF_AN_ORDER: [&str; 9] = ["buyer", "contact", "rank", "sold_as", "size", "amount", "pieces", "price", "day_from"];
+const OF_TELLING: [&str; 4] = ["buyer", "day", "slot", "answer"];
+const OF_HANDING: [&str; 7] = ["table", "sold_as", "size", "amount", "pieces", "price", "handed_back"];
+const OF_A_SALE: [&str; 8] = ["table", "sold_as", "size", "amount", "tare", "pieces", "price", "sell_again"];
+const OF_MONEY: [&str; 4] = ["paid", "paid_by", "paid_for", "given_back"];
+
 /// The names of the fields that stand open, in the order in which they are typed.
 fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
     let (names, more): (&'static [&str], &'static [&str]) = match kind {
@@ -61,6 +68,11 @@ fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
         "edge" => (&OF_THE_EDGE, &[]),
         "watch" => (&OF_THE_WATCH, &[]),
         "closed" => (&OF_THE_CLOSE, &[]),
+        "asked" => (&OF_AN_ORDER, &["day_until"]),
+        "told" => (&OF_TELLING, &[]),
+        "handed" => (&OF_HANDING, &[]),
+        "sale" => (&OF_A_SALE, &[]),
+        "paid" => (&OF_MONEY, &[]),
         _ => (&FIRST, &[]),
     };
     names.iter().chain(more)
