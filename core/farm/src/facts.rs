@@ -6,10 +6,12 @@
 mod apply;
 mod counting;
 mod current;
+mod dues;
 mod forms;
 mod harvest_day;
 mod lots;
 pub mod market;
+mod packs;
 mod selling;
 mod typed;
 mod weighing;
@@ -24,12 +26,14 @@ use units::Instant;
 pub use apply::{DEPTH_NOT_TOLD_M, apply, farm_said, farm_text};
 pub use counting::{Counted, counted};
 pub use current::{Entry, current};
+pub use dues::{Again, Due, Loss, dues, losses, months_on};
 pub use forms::{FORMS, Field, Form, form, newest_form};
 pub use harvest_day::{
     Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, Place, Watched, Written,
     harvest_day, watched_from, working_day, working_day_of,
 };
 pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
+pub use packs::{Pack, PackForm, Treatment, lot_name, packs, treatments, waits};
 pub use typed::{FactRead, Slip, Unusual, read_typed};
 pub use weighing::{BUCKETS, WEIGHT_LISTS, Weighing, read_weighing};
 

@@ -117,7 +117,7 @@ fn what_is_wrong_is_said_field_by_field_and_the_rest_is_read() {
     assert_eq!(half.slips[0].what, Wrong::NotWhole);
 }
 
-fn kept(seq: i64, kind: &str, id: &str, corrects: Option<&str>, typed: &str) -> Kept {
+pub(super) fn kept(seq: i64, kind: &str, id: &str, corrects: Option<&str>, typed: &str) -> Kept {
     let mut fact = Fact {
         id: id.to_owned(),
         farm: "bend".to_owned(),

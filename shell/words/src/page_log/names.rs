@@ -39,6 +39,10 @@ pub fn kind(kind: &str) -> &str {
         "farm" => "The farm described",
         "farm_file" => "File for the farm",
         "farm_away" => "Farm put away",
+        "pack" => "Packs made",
+        "treatment" => "Treatment",
+        "due" => "Falls due",
+        "loss" => "Loss",
         other => other,
     }
 }
@@ -181,6 +185,43 @@ fn field_of_market(name: &str) -> &str {
         "paid_by" => "Paid by",
         "paid_for" => "Paid for",
         "given_back" => "Given back",
+        other => field_of_packs(other),
+    }
+}
+
+/// Short name of a field of packs, treatments, what falls due and losses.
+fn field_of_packs(name: &str) -> &str {
+    match name {
+        "pack_form" => "What is in it",
+        "frozen" => "Frozen",
+        "packs" => "Packs like this",
+        "net" => "Net weight of one",
+        "packed" => "Packed on",
+        "use_by" => "Use by",
+        "caught_on" => "Caught on",
+        "of_lots" => "Lots mixed in it",
+        "kept_at" => "Kept at",
+        "product" => "Product",
+        "dose" => "Amount",
+        "batch" => "Batch of it",
+        "wait" => "Wait before a catch",
+        "against" => "Against",
+        "advised_by" => "Advised by",
+        "due_kind" => "What falls due",
+        "due_name" => "Its own name",
+        "due_on" => "Due on",
+        "again" => "Comes again",
+        "office" => "Whom to ask",
+        "warn" => "Shown before",
+        "done_on" => "Done on",
+        "cause" => "What took them",
+        "began" => "First seen",
+        "ended" => "Over on",
+        "lost_count" => "Animals lost",
+        "lost_weight" => "Weight lost",
+        "worth" => "Worth, by own reckoning",
+        "reported" => "Who was told",
+        "policy" => "Policy or case",
         other => other,
     }
 }
