@@ -19,66 +19,170 @@ pub enum Account {
     Owed,
     /// What was paid by buyers before they got anything.
     Deposits,
+    /// What was paid down before anything came.
+    Advances,
     /// Things that last: ponds, pumps, tanks.
     Gear,
     /// What they have lost in value, against [`Account::Gear`].
     Worn,
     /// What is owed to others.
     Debts,
-    /// What the owner put in and took out.
+    /// What the owner put in and took out, own hours and own use among it.
     Own,
     /// Sales.
     Sales,
     /// Postlarvae and juveniles.
-    Animals,
+    Postlarvae,
+    /// Nursery: heat, salt, tests.
+    Nursery,
     /// Feed.
     Feed,
-    /// Fuel and power.
+    /// Fertilizer and lime.
+    Fertilizer,
+    /// Power.
     Power,
-    /// Ice, packing, labels.
+    /// Fuel.
+    Fuel,
+    /// Ice.
+    Ice,
+    /// Packing, labels.
     Packing,
     /// Hired hands.
     Hands,
     /// Repairs.
     Repairs,
-    /// Depreciation of the year.
-    Wear,
+    /// Licences and tests.
+    Licences,
+    /// Transport.
+    Transport,
+    /// Market fees, advertising.
+    Selling,
+    /// Interest that was paid.
+    Interest,
     /// All else.
     Other,
+    /// The owner's unpaid hours, at what they are worth.
+    OwnHours,
+    /// Rent of land.
+    Land,
+    /// Insurance.
+    Insurance,
+    /// Taxes.
+    Taxes,
+    /// Depreciation of the year.
+    Wear,
+    /// What was lost on things that went before they were worn: below nothing when they brought more.
+    GearLost,
+}
+
+/// Which total an account is counted into first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Class {
+    /// It holds something from one year to the next.
+    Holds,
+    /// What was sold.
+    Receipts,
+    /// Operating cost: cash, and it comes with growing.
+    Operating,
+    /// Variable, and no cash: the owner's hours.
+    OwnLabour,
+    /// There whatever is grown.
+    Fixed,
 }
 
 impl Account {
-    /// Every account.
-    pub const ALL: [Account; 16] = [
+    /// Every account, those that hold first.
+    pub const ALL: [Account; 30] = [
         Account::Cash,
         Account::Owed,
         Account::Deposits,
+        Account::Advances,
         Account::Gear,
         Account::Worn,
         Account::Debts,
         Account::Own,
         Account::Sales,
-        Account::Animals,
+        Account::Postlarvae,
+        Account::Nursery,
         Account::Feed,
+        Account::Fertilizer,
         Account::Power,
+        Account::Fuel,
+        Account::Ice,
         Account::Packing,
         Account::Hands,
         Account::Repairs,
-        Account::Wear,
+        Account::Licences,
+        Account::Transport,
+        Account::Selling,
+        Account::Interest,
         Account::Other,
+        Account::OwnHours,
+        Account::Land,
+        Account::Insurance,
+        Account::Taxes,
+        Account::Wear,
+        Account::GearLost,
     ];
+    /// Its word in files and entries.
+    pub fn word(self) -> &'static str {
+        match self {
+            Account::Cash => "cash",
+            Account::Owed => "owed_by_buyers",
+            Account::Deposits => "deposits_of_buyers",
+            Account::Advances => "paid_down",
+            Account::Gear => "gear",
+            Account::Worn => "worn",
+            Account::Debts => "debts",
+            Account::Own => "own",
+            Account::Sales => "sales",
+            Account::Postlarvae => "postlarvae",
+            Account::Nursery => "nursery",
+            Account::Feed => "feed",
+            Account::Fertilizer => "fertilizer",
+            Account::Power => "power",
+            Account::Fuel => "fuel",
+            Account::Ice => "ice",
+            Account::Packing => "packing",
+            Account::Hands => "hands",
+            Account::Repairs => "repairs",
+            Account::Licences => "licences",
+            Account::Transport => "transport",
+            Account::Selling => "selling",
+            Account::Interest => "interest",
+            Account::Other => "other",
+            Account::OwnHours => "own_hours",
+            Account::Land => "land",
+            Account::Insurance => "insurance",
+            Account::Taxes => "taxes",
+            Account::Wear => "wear",
+            Account::GearLost => "gear_lost",
+        }
+    }
+    /// By its word.
+    pub fn parse(word: &str) -> Option<Account> {
+        Account::ALL.into_iter().find(|account| account.word() == word)
+    }
+    /// Which total it is counted into first.
+    pub fn class(self) -> Class {
+        match self {
+            Account::Cash
+            | Account::Owed
+            | Account::Deposits
+            | Account::Advances
+            | Account::Gear
+            | Account::Worn
+            | Account::Debts
+            | Account::Own => Class::Holds,
+            Account::Sales => Class::Receipts,
+            Account::OwnHours => Class::OwnLabour,
+            Account::Land | Account::Insurance | Account::Taxes | Account::Wear | Account::GearLost => Class::Fixed,
+            _ => Class::Operating,
+        }
+    }
     /// It is counted into what was earned.
     pub fn is_of_the_year(self) -> bool {
-        !matches!(
-            self,
-            Account::Cash
-                | Account::Owed
-                | Account::Deposits
-                | Account::Gear
-                | Account::Worn
-                | Account::Debts
-                | Account::Own
-        )
+        self.class() != Class::Holds
     }
 }
 
@@ -209,7 +313,7 @@ mod tests {
     fn a_season_in_four_entries() {
         let of = |from, to, coins, pond| Entry::moved(day(), "", from, to, Money { coins }, pond).expect("an entry");
         let all = [
-            of(Account::Cash, Account::Animals, 160_000, Some(0)),
+            of(Account::Cash, Account::Postlarvae, 160_000, Some(0)),
             of(Account::Cash, Account::Feed, 50_000, Some(1)),
             of(Account::Sales, Account::Owed, 695_100, Some(0)),
             of(Account::Owed, Account::Cash, 600_000, Some(0)),
@@ -226,7 +330,7 @@ mod tests {
     proptest! {
         /// Whatever is entered, the whole adds up to nothing, and what was earned is what all else holds.
         #[test]
-        fn books_always_balance(moves in prop::collection::vec((0_usize..16, 0_usize..16, -1_000_000_i64..1_000_000, 0_usize..4), 0..80)) {
+        fn books_always_balance(moves in prop::collection::vec((0_usize..30, 0_usize..30, -1_000_000_i64..1_000_000, 0_usize..4), 0..80)) {
             let entries: Vec<Entry> = moves.iter()
                 .map(|(from, to, coins, pond)| Entry::moved(day(), "", Account::ALL[*from], Account::ALL[*to], Money { coins: *coins }, Some(*pond)).expect("balanced"))
                 .collect();

@@ -5,5 +5,9 @@
 pub mod allocate;
 pub mod code128;
 pub mod gs1;
+pub mod journal;
 pub mod ledger;
+pub mod share;
 mod simplex;
+pub mod statement;
+pub mod swing;

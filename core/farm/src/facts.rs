@@ -13,6 +13,7 @@ mod lots;
 pub mod market;
 mod packs;
 mod selling;
+mod spent;
 mod typed;
 mod weighing;
 
@@ -34,6 +35,10 @@ pub use harvest_day::{
 };
 pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
 pub use packs::{Pack, PackForm, Treatment, lot_name, packs, treatments, waits};
+pub use spent::{
+    Budgeted, Gear, MONEY_ACCOUNTS, MONEY_COSTS, MONEY_KINDS, MoneyRecord, Paid, Spent, Unread, UnreadWhy, coins,
+    money_record,
+};
 pub use typed::{FactRead, Slip, Unusual, read_typed};
 pub use weighing::{BUCKETS, WEIGHT_LISTS, Weighing, read_weighing};
 

@@ -22,6 +22,7 @@ use std::sync::LazyLock;
 
 use units::measure::Kind;
 
+pub(crate) use books::{ACCOUNTS, COSTS};
 pub use one::{read_list, read_one, unusual};
 
 /// One thing a person can write.

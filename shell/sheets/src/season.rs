@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 26] = [
+const KINDS: [&str; 29] = [
     "reading",
     "feed",
     "deaths",
@@ -52,6 +52,9 @@ const KINDS: [&str; 26] = [
     "photo",
     "logger",
     "plan_accepted",
+    "cost",
+    "gear_bought",
+    "budget",
 ];
 
 /// The tables of a season.

@@ -60,6 +60,9 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "photo" => "Photos",
         "logger" => "Logger files",
         "plan_accepted" => "Plans accepted",
+        "cost" => "Costs",
+        "gear_bought" => "Bought to last",
+        "budget" => "Budget",
         _ => "Notes",
     }
 }

@@ -1,15 +1,15 @@
 //! What the log's pages say: the entries, the forms they are typed into, the phone's own waiting entries.
 
-use farm::facts::{Fact, FactRead, read_typed};
+use farm::facts::{Fact, FactRead, UnreadWhy, read_typed};
 use farm::inputs::log_inputs;
-use units::{Day, Instant, Zone};
+use units::{Currency, Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day_short};
 
 mod names;
 mod outbox;
 
-pub use names::{field, kind};
+pub use names::{field, kind, money_for, paid_or_owed};
 pub use outbox::*;
 
 /// Name of the page.
@@ -69,6 +69,28 @@ pub const USED: &str = "This form was kept before, with other words. Press Keep 
 pub const NOT_KEPT: &str = "This server was started without a record: nothing can be written down.";
 /// The pond is not the farm's.
 pub const NO_POND: &str = "Choose a pond.";
+/// Money that cannot be counted by the farm's coins.
+pub fn money_unread(why: UnreadWhy, currency: Currency) -> String {
+    match why {
+        UnreadWhy::Fork => FORK.to_owned(),
+        UnreadWhy::Figure => "Its money, or what it is for, cannot be read: write it anew.".to_owned(),
+        UnreadWhy::Currency => {
+            format!("This farm reckons in {}. Write what it came to in {}.", currency.code(), currency.code())
+        }
+        UnreadWhy::FinerThanCoin => match currency.coins_per_unit() {
+            1 => format!("{} has no coin smaller than one: write a whole number.", currency.code()),
+            coins => format!(
+                "{} has no coin that small: write it with at most {} digits behind the point.",
+                currency.code(),
+                coins.ilog10()
+            ),
+        },
+        UnreadWhy::EndsDearer => "It cannot be worth more at the end than it cost: look at both.".to_owned(),
+    }
+}
+
+/// Nothing is chosen yet.
+pub const CHOOSE: &str = "Choose";
 /// Question for a pond that may be left out.
 pub const WHOLE_FARM: &str = "The whole farm";
 
@@ -198,6 +220,9 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "their_tank" => &[("L", "L"), ("gal", "gal")],
         "their_tank_temperature" if us => &[("°F", "F"), ("°C", "C")],
         "their_tank_temperature" => &[("°C", "C"), ("°F", "F")],
+        "meant_weight" if us => &[("lb", "lb"), ("kg", "kg")],
+        "meant_weight" => &[("kg", "kg"), ("lb", "lb")],
+        "meant_survival" | "tied_up" => &[("%", "%")],
         "sample_weight" => &[("g", "g"), ("oz", "oz")],
         "all_weight" => &[("g", "g"), ("kg", "kg"), ("lb", "lb")],
         "mean_weight" => &[("g", "g"), ("oz", "oz")],
@@ -244,6 +269,9 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
             }
             "place" => said.push(crate::page_harvest::cold_word(text.trim()).to_lowercase()),
             "said" => said.push(self::said(text.trim()).to_lowercase()),
+            "cost_for" | "account" => said.push(money_for(text.trim()).to_lowercase()),
+            "paid_or_owed" => said.push(paid_or_owed(text.trim()).to_lowercase()),
+            "thing" | "how_much" => said.push(text.trim().to_owned()),
             "comes" => said.push(format!("for {}", text.trim())),
             "text" | "note" => said.push(text.trim().to_owned()),
             "depth" => said.push(format!("{} down", text.trim())),

@@ -7,7 +7,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use farm::facts::{Entry, Fact, Kept, current};
+use farm::facts::{Entry, Fact, Kept, MONEY_KINDS, current};
 use maud::{Markup, html};
 use store::{Asked, Differing, StoreError};
 use units::Instant;
@@ -162,6 +162,8 @@ fn entries(record: &Record, facts: &Served, before: Option<Instant>) -> Result<M
     let mut entries = current(&all);
     // The set-up's pages show what is typed into them.
     entries.retain(|entry| entry.first.fact.kind != "setup");
+    // The farm's money is the owner's.
+    entries.retain(|entry| who::now().may == May::All || !MONEY_KINDS.contains(&entry.first.fact.kind.as_str()));
     // An entry stands where its mended time lies, and on that page alone.
     let stands = |entry: &Entry| entry.heads[0].fact.happened.at;
     entries.retain(|entry| {

@@ -8,7 +8,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use farm::facts::{Fact, Happened, Kept, is_id, newest_form};
+use farm::facts::{Fact, Happened, Kept, MONEY_KINDS, UnreadWhy, coins, is_id, newest_form};
 use farm::reasons::Wrong;
 use maud::{Markup, html};
 use store::Insert;
@@ -153,6 +153,19 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
     }
     if let Some(name) = fact.text("to_tank").filter(|name| !facts.farm.tanks.iter().any(|tank| tank.name == *name)) {
         shown.wrong.push(("to_tank".to_owned(), say::no_tank(name)));
+    }
+    for field in
+        ["cost", "salvage", "gone_for", "meant"].into_iter().filter(|_| MONEY_KINDS.contains(&shown.kind.as_str()))
+    {
+        // A figure that cannot be read at all is told already.
+        if let Some(Err(why)) =
+            fact.text(field).map(|text| coins(text, facts.farm.currency)).filter(|read| *read != Err(UnreadWhy::Figure))
+        {
+            shown.wrong.push((field.to_owned(), say::money_unread(why, facts.farm.currency)));
+        }
+    }
+    if fact.values.get("salvage") > fact.values.get("cost") {
+        shown.wrong.push(("salvage".to_owned(), say::money_unread(UnreadWhy::EndsDearer, facts.farm.currency)));
     }
     if fact.pond().is_some_and(|id| !facts.farm.ponds.iter().any(|pond| pond.id == id)) {
         shown.wrong.push(("pond".to_owned(), say::NO_POND.to_owned()));

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use farm::facts::market::MARKET_KINDS;
-use farm::facts::{ColdOf, DAY_KINDS, Field, Form, WEIGHT_LISTS, newest_form};
+use farm::facts::{ColdOf, DAY_KINDS, Field, Form, MONEY_KINDS, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
 use words::page_harvest as harvest;
 use words::page_log as say;
@@ -18,7 +18,7 @@ mod choices;
 mod open;
 mod when;
 
-use choices::{mark, of_market, places, worded};
+use choices::{mark, money_for, of_market, places, worded};
 use open::{first, is_first};
 pub use when::{moment, now, written};
 
@@ -43,9 +43,10 @@ pub const KINDS: [&str; 14] = [
 /// Kinds that have pages of their own for being written, and are mended in the log by the owner.
 const OWNERS: [&str; 4] = ["season", "season_over", "order", "asked"];
 
-/// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery or a buyer is the owner's.
+/// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery or a buyer is the owner's, and so is the farm's money.
 pub fn may_enter(kind: &str) -> bool {
-    is_work(kind) || (matches!(kind, "order" | "asked") && who::now().may == May::All)
+    let owners = matches!(kind, "order" | "asked") || MONEY_KINDS.contains(&kind);
+    is_work(kind) || (owners && who::now().may == May::All)
 }
 
 /// Whether anybody who works here may write it: [`KINDS`], and those of a harvest day and of the sale, which have pages of their own.
@@ -53,14 +54,15 @@ pub fn is_work(kind: &str) -> bool {
     KINDS.contains(&kind) || DAY_KINDS.contains(&kind) || (MARKET_KINDS.contains(&kind) && kind != "asked")
 }
 
-/// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go, of the sale's none.
+/// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go, of sales and money none.
 pub fn moves_the_morning(kind: &str) -> bool {
-    (!DAY_KINDS.contains(&kind) || kind == "watch") && !MARKET_KINDS.contains(&kind)
+    let of_money = MARKET_KINDS.contains(&kind) || MONEY_KINDS.contains(&kind);
+    (!DAY_KINDS.contains(&kind) || kind == "watch") && !of_money
 }
 
 /// Whether whoever asks may mend an entry of this kind.
 pub fn may_mend(kind: &str) -> bool {
-    is_work(kind) || (OWNERS.contains(&kind) && who::now().may == May::All)
+    is_work(kind) || ((OWNERS.contains(&kind) || MONEY_KINDS.contains(&kind)) && who::now().may == May::All)
 }
 
 /// Of [`KINDS`], those that are of tanks: a farm without any is not offered them.
@@ -270,6 +272,11 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "from_tanks" if facts.farm.tanks.is_empty() => html! {},
         "from_tanks" => many(shown, "from_tanks", facts.farm.tanks.iter().map(|tank| tank.name.as_str())),
         "tank_empty" => chips(shown, "tank_empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
+        "cost_for" | "account" => money_for(shown, field),
+        "paid_or_owed" => {
+            let ways = ["paid", "owed", "back"].map(|word| (word, say::paid_or_owed(word)));
+            chips(shown, "paid_or_owed", ways.into(), false)
+        }
         "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
     }
@@ -325,6 +332,12 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
             | "last_catch"
             | "hatchery"
             | "promised"
+            | "how_much"
+            | "to_whom"
+            | "thing"
+            | "paid_on"
+            | "gone_on"
+            | "in_month"
             | "comes"
             | "deposit_by"
             | "buyer"

@@ -43,6 +43,9 @@ pub fn kind(kind: &str) -> &str {
         "treatment" => "Treatment",
         "due" => "Falls due",
         "loss" => "Loss",
+        "cost" => "Cost",
+        "gear_bought" => "Bought to last",
+        "budget" => "Budget",
         other => other,
     }
 }
@@ -222,6 +225,68 @@ fn field_of_packs(name: &str) -> &str {
         "worth" => "Worth, by own reckoning",
         "reported" => "Who was told",
         "policy" => "Policy or case",
+        other => field_of_money(other),
+    }
+}
+
+/// Short name of a field of money.
+fn field_of_money(name: &str) -> &str {
+    match name {
+        "cost_for" | "account" => "For",
+        "cost" => "Money",
+        "how_much" => "How much of it",
+        "to_whom" => "From whom",
+        "paid_or_owed" => "Paid?",
+        "paid_on" => "Paid on",
+        "thing" => "What",
+        "salvage" => "Worth at the end",
+        "life" => "Years it lasts",
+        "tied_up" => "Interest on its money",
+        "gone_on" => "Sold or scrapped on",
+        "gone_for" => "Sold for",
+        "meant" => "Meant",
+        "in_month" => "In the month of",
+        "meant_weight" => "Weight meant to be sold",
+        "meant_survival" => "Survival meant",
+        other => other,
+    }
+}
+
+/// What money is for, as a person reads it; a word of a later program as it stands.
+pub fn money_for(word: &str) -> &str {
+    match word {
+        "postlarvae" => "Postlarvae, juveniles",
+        "nursery" => "Nursery: heat, salt, tests",
+        "feed" => "Feed",
+        "fertilizer" => "Fertilizer, lime",
+        "power" => "Power",
+        "fuel" => "Fuel",
+        "ice" => "Ice",
+        "packing" => "Packing, labels",
+        "hands" => "Hired hands",
+        "repairs" => "Repairs",
+        "licences" => "Licences, tests",
+        "transport" => "Transport",
+        "selling" => "Market fees, advertising",
+        "interest" => "Interest paid",
+        "other" => "Other",
+        "own_hours" => "Own hours, unpaid",
+        "land" => "Land rent",
+        "insurance" => "Insurance",
+        "taxes" => "Taxes",
+        "wear" => "Wear of what lasts",
+        "tied_up" => "Interest on money tied up",
+        "sales" => "Sales",
+        other => other,
+    }
+}
+
+/// Whether a cost is paid, as a person reads it.
+pub fn paid_or_owed(word: &str) -> &str {
+    match word {
+        "paid" => "Paid",
+        "owed" => "Owed",
+        "back" => "Money back",
         other => other,
     }
 }

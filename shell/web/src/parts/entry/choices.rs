@@ -1,11 +1,12 @@
-//! Choices of a harvest day's and of the sale's entries.
+//! Choices of a harvest day's and of the sale's entries, and of money.
 
-use farm::facts::{Field, Place};
+use farm::facts::{Field, MONEY_ACCOUNTS, MONEY_COSTS, Place};
 use farm::inputs::{Takes, log_inputs};
 use maud::{Markup, html};
 use words::page_harvest as harvest;
+use words::page_log as say;
 
-use super::{Shown, chips};
+use super::{Shown, chips, row};
 
 /// The places that a field of a harvest day's entry may name.
 pub fn places(field: &str) -> Vec<(&'static str, &'static str)> {
@@ -38,4 +39,19 @@ pub fn mark(shown: &Shown, field: &Field) -> Markup {
     html! {
         @if !shown.text(field.name).is_empty() { input type="hidden" name=(field.name) value=(shown.text(field.name)); }
     }
+}
+
+/// What money is for: too many words to lie side by side on a phone.
+pub fn money_for(shown: &Shown, field: &Field) -> Markup {
+    let words = if field.name == "account" { MONEY_ACCOUNTS } else { MONEY_COSTS };
+    let chosen = shown.text(field.name);
+    let control = html! {
+        span.typed {
+            select id=(format!("e-{}", field.name)) name=(field.name) required[field.needed] {
+                option value="" selected[chosen.is_empty()] { (say::CHOOSE) }
+                @for word in words { option value=(word) selected[chosen == *word] { (say::money_for(word)) } }
+            }
+        }
+    };
+    row(shown, field.name, say::field(field.name), None, control)
 }

@@ -49,6 +49,10 @@ const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "o
 const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
 const OF_THE_WATCH: [&str; 6] = ["pond", "opened", "stage", "screen", "pump", "fuel_left"];
 const OF_THE_CLOSE: [&str; 6] = ["pond", "all_out", "none_left", "second_walk", "heads", "reason"];
+/// What stands open of money.
+const OF_A_COST: [&str; 6] = ["cost_for", "cost", "pond", "how_much", "to_whom", "paid_or_owed"];
+const OF_GEAR: [&str; 5] = ["thing", "cost", "salvage", "life", "pond"];
+const OF_A_BUDGET: [&str; 4] = ["account", "meant", "pond", "in_month"];
 
 /// What stands open of the sale's entries.
 const OF_AN_ORDER: [&str; 9] = ["buyer", "contact", "rank", "sold_as", "size", "amount", "pieces", "price", "day_from"];
@@ -73,6 +77,9 @@ fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
         "handed" => (&OF_HANDING, &[]),
         "sale" => (&OF_A_SALE, &[]),
         "paid" => (&OF_MONEY, &[]),
+        "cost" => (&OF_A_COST, &[]),
+        "gear_bought" => (&OF_GEAR, &[]),
+        "budget" => (&OF_A_BUDGET, &[]),
         _ => (&FIRST, &[]),
     };
     names.iter().chain(more)
