@@ -105,8 +105,7 @@ fn of_a_budget_line_written_twice_the_last_holds() {
         ("budget", 3, None, "account=feed;meant=95;in_month=2011-07-20"),
         ("budget", 3, None, "account=sales;meant=9000;meant_weight=900 lb"),
     ]);
-    let lines: Vec<(Option<&str>, Option<(i16, i8)>, i64)> =
-        record.budget.iter().map(|line| (line.pond.as_deref(), line.month, line.money.coins)).collect();
+    let lines: Vec<_> = record.budget.iter().map(|line| (line.pond.as_deref(), line.month, line.money.coins)).collect();
     assert_eq!(
         lines,
         [(None, None, 45_000), (Some("willow"), None, 20_000), (None, Some((2011, 7)), 9500), (None, None, 900_000),]
