@@ -238,7 +238,7 @@ impl Clerk {
             }
         };
         let currency = self.currency?;
-        if !agrees(&price, currency) {
+        if !agrees(&price, &currency) {
             self.refuse_field(field, Wrong::OtherCurrency { farm: currency.code().to_owned() });
             return None;
         }
