@@ -46,6 +46,7 @@ fn written(stocking: &Stocking, warm_days: &[f64], sights: &[Sight]) -> String {
                 format!("weighed {day} {mean_weight_g} {error_ln} {} {orange} {others}", by.place())
             }
             Seen::Dead(seen) => format!("dead {day} {seen}"),
+            Seen::Overflow => format!("overflow {day}"),
             Seen::Fed { kg, left } => format!("fed {day} {kg} {}", left as usize),
         });
     }

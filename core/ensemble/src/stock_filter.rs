@@ -64,6 +64,8 @@ pub enum Seen {
     },
     /// Somebody looked for dead animals and saw so many, or none.
     Dead(f64),
+    /// Water ran over the bank or the screens, and animals may have gone with it.
+    Overflow,
     /// Feed was given, and somebody looked what was left of it.
     Fed {
         /// Given, kg.
@@ -166,7 +168,7 @@ pub fn estimate_stock(ask: &FilterAsk) -> StockEstimate {
                 met.push(cloud.expected(&look, mean_weight_g, error_ln, by));
             }
             Seen::Dead(_) => looked = look.day,
-            Seen::Fed { .. } => {}
+            Seen::Fed { .. } | Seen::Overflow => {}
         }
         cloud.take_in(look);
     }

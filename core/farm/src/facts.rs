@@ -30,8 +30,8 @@ pub use current::{Entry, current};
 pub use dues::{Again, Due, Loss, dues, losses, months_on};
 pub use forms::{FORMS, Field, Form, form, newest_form};
 pub use harvest_day::{
-    Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, Place, Watched, Written,
-    harvest_day, watched_from, working_day, working_day_of,
+    Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, People, Place, Watched,
+    Written, harvest_day, watched_from, working_day, working_day_of,
 };
 pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
 pub use packs::{Pack, PackForm, Treatment, lot_name, packs, treatments, waits};

@@ -32,6 +32,8 @@ pub struct PondCard {
     pub samples: Vec<Sample>,
     /// Looks for dead animals, in order of date.
     pub dead: Vec<DeadSeen>,
+    /// Days on which water ran over its bank or screens.
+    pub overflowed: Vec<Day>,
     /// Feeds of which somebody saw what was left, in order of date.
     pub fed: Vec<Fed>,
     /// Thermometer readings, in order of time.

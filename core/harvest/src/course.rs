@@ -83,6 +83,31 @@ impl Course {
         self.at_h.last().copied().unwrap_or(0.0)
     }
 
+    /// How much later than here a level is read at an hour, h; before it below nothing. Nothing within a stick's width of the course; `None` for a
+    /// level that the course never comes to.
+    pub fn later_h(&self, at_h: f64, stage_m: f64) -> Option<f64> {
+        const STICK_M: f64 = 0.05;
+        if (self.stage_at(at_h) - stage_m).abs() <= STICK_M {
+            return Some(0.0);
+        }
+        // The falling course passes the level between two of its points.
+        let pair = self.stage_m.windows(2).position(|pair| pair[0] >= stage_m && stage_m > pair[1])?;
+        let (from, to) = (self.stage_m[pair], self.stage_m[pair + 1]);
+        let passes_h = self.at_h[pair] + (from - stage_m) / (from - to) * (self.at_h[pair + 1] - self.at_h[pair]);
+        Some(at_h - passes_h)
+    }
+
+    /// The same water, all of it so much later.
+    pub fn moved(&self, by_h: f64) -> Course {
+        Course {
+            at_h: self.at_h.iter().map(|hour| hour + by_h).collect(),
+            seine_h: (self.seine_h.0 + by_h, self.seine_h.1 + by_h),
+            dip_from_h: self.dip_from_h + by_h,
+            dry_h: self.dry_h + by_h,
+            ..self.clone()
+        }
+    }
+
     /// The same water held where it stands at an hour for some hours, and everything after as much later. A hold within the seining
     /// level lengthens it.
     pub fn held(&self, at_h: f64, for_h: f64) -> Course {
@@ -123,6 +148,19 @@ mod tests {
         assert!((held.stage_at(12.2) - course.stage_at(10.7)).abs() < 1e-12);
         assert_eq!((held.seine_h, held.dip_from_h, held.dry_h), ((7.0, 8.0), 12.5, 13.5));
         assert_eq!(course.held(8.0, 0.5).seine_h, (7.0, 8.5), "a hold at its end lengthens the seining");
+    }
+
+    #[test]
+    fn a_level_that_is_read_says_how_late_the_water_is() {
+        let course = Course::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        // Half way down is half past nine.
+        assert!((course.later_h(10.0, 0.55).expect("passed") - 0.5).abs() < 1e-9);
+        assert!((course.later_h(9.0, 0.55).expect("passed") + 0.5).abs() < 1e-9);
+        assert_eq!(course.later_h(7.6, 0.79), Some(0.0), "on the plateau no hour is later than another");
+        assert!((course.later_h(9.0, 0.8).expect("still at the net's level") - 1.0).abs() < 1e-9);
+        assert_eq!(course.later_h(9.0, 1.4), None);
+        let moved = course.moved(0.5);
+        assert!((moved.stage_at(10.0) - 0.55).abs() < 1e-9 && moved.seine_h == (7.5, 8.5) && moved.dry_h == 12.5);
     }
 
     #[test]

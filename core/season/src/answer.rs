@@ -358,6 +358,13 @@ pub enum Note {
         /// Its date.
         on: Day,
     },
+    /// Water ran over the bank or the screens: how many are left is less sure.
+    Overflowed {
+        /// Pond's name.
+        pond: String,
+        /// The day.
+        on: Day,
+    },
     /// This morning's reading lies far from the reckoned water.
     ReadingFar {
         /// Pond's name.

@@ -11,6 +11,7 @@ use crate::drain::DrainError;
 use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
 
+mod again;
 mod futures;
 mod hands;
 mod keys;
@@ -19,6 +20,7 @@ mod question;
 mod sheet;
 mod water;
 
+pub use again::{Again, Rehearsal};
 pub use hands::{CrewMember, Group};
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
@@ -201,6 +203,20 @@ pub fn rehearse(
     pond: usize,
     wish: &DayWish,
 ) -> Result<DaySheet, DayError> {
+    rehearsal(ask, drawn, outlook, pond, wish).map(|rehearsal| rehearsal.sheet)
+}
+
+/// The same with what it was lived from, to be told again as the day goes.
+///
+/// # Errors
+/// [`DayError`].
+pub fn rehearsal(
+    ask: &MorningAsk,
+    drawn: &Drawn,
+    outlook: &Outlook,
+    pond: usize,
+    wish: &DayWish,
+) -> Result<Rehearsal, DayError> {
     let at = drawn.ponds.iter().position(|standing| standing.index == pond).ok_or(DayError::NoPond)?;
     let shown = outlook.ponds.iter().find(|shown| shown.index == pond).ok_or(DayError::NoPond)?;
     let planned =
@@ -241,7 +257,7 @@ impl Stage<'_> {
         crews: Vec<(Who, Vec<CrewMember>)>,
         first_light_h: f64,
         is_planned: bool,
-    ) -> DaySheet {
+    ) -> Rehearsal {
         let farm = self.ask.farm;
         let rates = means::rates(farm);
         let draws = Draws::new(self.ask.past.seed, 0..self.futures.len() as u32, &rates);
@@ -264,6 +280,7 @@ impl Stage<'_> {
             holds.push(hold);
             still_asks = harvest::hold(&mut line, &day_of(sure, &course), few, &draws);
         }
+        let mut days = Vec::new();
         let crews: Vec<CrewDay> = crews
             .into_iter()
             .map(|(who, mut crew)| {
@@ -273,17 +290,20 @@ impl Stage<'_> {
                 let kept = Course { dry_h: f64::INFINITY, ..down.course.clone() };
                 let kept = harvest::Day { course: kept, ..day.clone() };
                 crew.iter_mut().zip(&day.hands).for_each(|(one, hand)| one.hand = *hand);
-                CrewDay {
+                let told = CrewDay {
                     who,
                     moves,
                     told: harvest::tell(&harvest::live_all(&mut line, &day, &self.futures, &draws)),
                     binds: harvest::relaxed(&mut line, &day, &self.futures, &draws),
                     carries: harvest::carried(&mut line, &kept, &self.futures, &draws),
                     crew,
-                }
+                };
+                days.push((who, day));
+                told
             })
             .collect();
-        self.sheet(drawn, down, course, (holds, still_asks), crews, first_light_h, is_planned)
+        let sheet = self.sheet(drawn, down, course, (holds, still_asks), crews, first_light_h, is_planned);
+        Rehearsal { sheet, days, futures: self.futures.clone(), draws, full_m: down.full_m }
     }
 
     fn sheet(

@@ -99,6 +99,7 @@ pub fn sights(card: &PondCard, on: Day, crop: &Crop) -> Vec<Sight> {
     for dead in &card.dead {
         sights.extend(day_of(dead.on).map(|day| Sight { day, what: Seen::Dead(dead.count) }));
     }
+    sights.extend(card.overflowed.iter().filter_map(|&day| day_of(day)).map(|day| Sight { day, what: Seen::Overflow }));
     for fed in &card.fed {
         let left = match fed.left {
             FeedLeft::None => Left::None,

@@ -362,6 +362,10 @@ fn notes(ask: &MorningAsk, left_out: usize, ponds: &[Standing], climate: &Climat
         let on = days.filter(|day| *day > ask.on).min()?;
         Some(Note::ReadingAhead { pond: pond.card.name.clone(), on })
     }));
+    notes.extend(ponds.iter().filter_map(|pond| {
+        let on = pond.card.overflowed.iter().copied().rfind(|day| *day <= ask.on)?;
+        Some(Note::Overflowed { pond: pond.card.name.clone(), on })
+    }));
     if left_out > 0 {
         notes.push(Note::YearsLeftOut(left_out));
     }

@@ -25,7 +25,7 @@ pub struct Asked<'a> {
 }
 
 /// Kinds of entry that have a sheet, in order.
-const KINDS: [&str; 29] = [
+const KINDS: [&str; 31] = [
     "reading",
     "feed",
     "deaths",
@@ -43,6 +43,8 @@ const KINDS: [&str; 29] = [
     "edge",
     "watch",
     "closed",
+    "people",
+    "overflow",
     "order",
     "delivery",
     "tank",

@@ -219,7 +219,7 @@ const putBy = async () => {
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
     const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`,
-      ...kinds, ...["scale", "edge", "cold", "table", "watch", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
+      ...kinds, ...["scale", "edge", "cold", "table", "watch", "people", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }

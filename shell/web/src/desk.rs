@@ -7,8 +7,9 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::{Duration, Instant};
 
 use season::answer::Outlook;
+use season::day::{DayWish, Rehearsal};
 use season::{Drawn, OutlookError};
-use units::Watch;
+use units::{Day, Watch};
 
 use crate::keeping;
 use crate::pages;
@@ -44,6 +45,7 @@ pub struct Desk {
     facts: Mutex<Arc<Served>>,
     kept: If,
     ifs: Mutex<Vec<(String, If)>>,
+    rehearsed: Mutex<Vec<(usize, Day, Arc<Drawn>, Arc<Rehearsal>)>>,
     watch: Mutex<Arc<Watch>>,
     record: Option<Arc<Record>>,
 }
@@ -121,6 +123,7 @@ impl Desk {
             facts: Mutex::new(Arc::new(facts)),
             kept: If::default(),
             ifs: Mutex::default(),
+            rehearsed: Mutex::default(),
             watch: Mutex::new(Arc::new(Watch::new())),
             record,
         };
@@ -151,6 +154,25 @@ impl Desk {
     /// The last answer.
     pub fn latest(&self) -> Kept {
         open(&self.kept).clone()
+    }
+
+    /// A pond's day as it is rehearsed from the last answer; kept while that stands, since its board asks for it with every basket.
+    pub fn rehearsal(&self, pond: usize, on: Day) -> Option<Arc<Rehearsal>> {
+        let latest = self.latest();
+        let (drawn, outlook) = (latest.drawn?, latest.answer?);
+        let known = |of: &[(usize, Day, Arc<Drawn>, Arc<Rehearsal>)]| {
+            let found = of.iter().find(|one| one.0 == pond && one.1 == on && Arc::ptr_eq(&one.2, &drawn));
+            found.map(|one| Arc::clone(&one.3))
+        };
+        if let Some(known) = known(&open(&self.rehearsed)) {
+            return Some(known);
+        }
+        let wish = DayWish { on: Some(on), ..DayWish::default() };
+        let made = Arc::new(self.facts().rehearsal(&drawn, &outlook, pond, &wish).ok()?);
+        let mut rehearsed = open(&self.rehearsed);
+        rehearsed.retain(|one| Arc::ptr_eq(&one.2, &drawn) && (one.0, one.1) != (pond, on));
+        rehearsed.push((pond, on, drawn, Arc::clone(&made)));
+        Some(made)
     }
 
     /// Seconds from the last change of the answer, for pages that must change with it.

@@ -44,6 +44,7 @@ mod stations;
 mod stocking;
 mod sums;
 mod sync;
+mod tally;
 mod two_thermometers;
 mod winter;
 
@@ -78,6 +79,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(drain::routes())
         .merge(orders::routes())
         .merge(harvest::routes())
+        .merge(tally::routes())
         .merge(labels::routes())
         .merge(stations::routes())
         .merge(setup::routes())

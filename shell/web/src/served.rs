@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use farm::Farm;
-use season::day::{DayError, DaySheet, DayWish, rehearse};
+use season::day::{DayError, DaySheet, DayWish, Rehearsal, rehearsal, rehearse};
 use season::plan::Decision;
 use season::weather::IssuedForecast;
 use season::{Drawn, FarmPast, MorningAsk, OutlookError, answer::Outlook, answer_from, draw};
@@ -102,6 +102,20 @@ impl Served {
         wish: &DayWish,
     ) -> Result<DaySheet, DayError> {
         rehearse(&self.ask(None), drawn, outlook, pond, wish)
+    }
+
+    /// The same with what it was lived from.
+    ///
+    /// # Errors
+    /// Whatever `season` refuses.
+    pub fn rehearsal(
+        &self,
+        drawn: &Drawn,
+        outlook: &Outlook,
+        pond: usize,
+        wish: &DayWish,
+    ) -> Result<Rehearsal, DayError> {
+        rehearsal(&self.ask(None), drawn, outlook, pond, wish)
     }
 
     /// Reckons the morning with what yesterday's answer was, from what was drawn before if that still fits; gives what was drawn for the next question.

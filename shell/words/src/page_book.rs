@@ -48,6 +48,8 @@ pub fn book_sheet(kind: &str) -> &'static str {
         "edge" => "Water's edge",
         "watch" => "Night watch",
         "closed" => "Days closed",
+        "people" => "People counted",
+        "overflow" => "Water ran over",
         "order" => "Orders",
         "delivery" => "Postlarvae",
         "tank" => "Tanks",

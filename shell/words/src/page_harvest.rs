@@ -4,9 +4,11 @@ use farm::facts::{ColdOf, Place};
 
 use crate::figures::{Manner, grouped};
 
+mod again;
 mod board;
 mod night;
 
+pub use again::*;
 pub use board::*;
 pub use night::*;
 
@@ -19,12 +21,13 @@ pub const NOTHING_SAYS: &str = "Open the scale on the phone at the scale, the wa
 /// Ways to the stations.
 pub const STATIONS: &str = "Stations";
 /// The stations: address, name, kind of entry.
-pub const EVERY_STATION: [(&str, &str, &str); 6] = [
+pub const EVERY_STATION: [(&str, &str, &str); 7] = [
     ("scale", "Scale", "basket"),
     ("edge", "Water's edge", "edge"),
     ("cold", "Ice, tubs, tanks", "cold"),
     ("table", "Table and store", "moved"),
     ("watch", "Night watch", "watch"),
+    ("people", "Who is here", "people"),
     ("close", "Close the day", "closed"),
 ];
 /// Head of where everything is.
@@ -114,6 +117,9 @@ pub fn caution(station: &str) -> &'static str {
         "table" => {
             "Never head a live animal. Knives: cut-proof glove, blade away from the hand. No lot, no sale. Crustaceans are an allergen: keep tools apart."
         }
+        "people" => {
+            "Every name in when they come and out when they go: who is missing is looked for in the water first. Young people and first days: no water, no knives, no pumps; ask your labour office."
+        }
         "watch" => {
             "Pumps and generators stand outdoors on dry ground, cords out of the water, on a breaker that trips on leakage. Stop the pump before you reach for its strainer. Refuel cold."
         }
@@ -178,6 +184,12 @@ pub fn word(field: &str, word: &str) -> String {
         ("pump", "runs") => "Runs",
         ("pump", "stopped") => "Stopped",
         ("pump", "none") => "No pump here",
+        ("over", "bank") => "The bank",
+        ("over", "screens") => "The screens",
+        ("over", "both") => "Bank and screens",
+        ("seen_leaving", "none") => "None",
+        ("seen_leaving", "some") => "Some",
+        ("seen_leaving", "many") => "Many",
         (_, "yes") => "Yes",
         (_, "no") => "No",
         (_, other) => other,

@@ -343,6 +343,8 @@ mod tests {
             "asked",
             "handed",
             "sale",
+            "people",
+            "overflow",
         ] {
             for one in newest_form(kind).expect("a form").fields {
                 for manner in [Manner::UsCustomary, Manner::Metric] {

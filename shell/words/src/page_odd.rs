@@ -68,7 +68,13 @@ pub fn reckoned(kind: &str) -> &'static str {
             "From now on the outlook reckons with these animals in this pond. Wild fish that came in with the water eat more prawns than any \
              bird: look before you stock, and ask what your state allows of animals that are not native."
         }
-        "basket" | "moved" | "cold" | "edge" | "watch" | "closed" => "The board of the harvest day reckons with it.",
+        "basket" | "moved" | "cold" | "edge" | "watch" | "closed" | "people" => {
+            "The board of the harvest day reckons with it."
+        }
+        "overflow" => {
+            "From now on the outlook holds that any share of these animals may be gone, and says less surely how many are left. Feed left over and dead seen \
+             tell more; only the drained pond tells for sure."
+        }
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
         "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
         "counted_out" => {

@@ -3,7 +3,7 @@
 use chance::{Purpose, Stream, inverse_normal};
 use stock::seen::{CaughtBy, DIE_OFF, DIE_OFF_CHANCE};
 
-use super::one::{Common, HELD, Look, One, Row};
+use super::one::{Common, HELD, Look, Loss, One, Row};
 use super::{Expected, FilterAsk, PARTICLES, Particle, Seen};
 
 /// Luck of each particle; that of a pond stands at `OWN` + pond.
@@ -58,8 +58,10 @@ impl<'a> Cloud<'a> {
 
     /// Takes in a sight; a sharp one in parts, so that there are always particles enough to carry it.
     pub(super) fn take_in(&mut self, look: Look) {
-        if let Seen::Dead(seen) = look.what {
-            self.try_die_offs(&look, seen);
+        match look.what {
+            Seen::Dead(seen) => self.try_die_offs(&look, seen),
+            Seen::Overflow => self.lose(look.day),
+            _ => {}
         }
         let mut done = 0.0;
         for _ in 0..PARTS_MOST {
@@ -94,11 +96,20 @@ impl<'a> Cloud<'a> {
         for ((one, luck), log_weight) in self.ones.iter_mut().zip(&mut self.own).zip(&mut self.log_weights) {
             let (happens, how_much) = (luck.uniform(), luck.uniform());
             if happens < tried {
-                one.die_offs.push((look.day, DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, how_much)));
+                let part = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, how_much);
+                one.die_offs.push(Loss { day: look.day, part, leaves_dead: true });
                 *log_weight += units::ln(DIE_OFF_CHANCE / tried);
             } else {
                 *log_weight += units::ln((1.0 - DIE_OFF_CHANCE) / (1.0 - tried));
             }
+        }
+    }
+
+    /// Water ran over bank or screen: nobody knows how many went with it, any factor between the least and the greatest is as likely.
+    fn lose(&mut self, day: usize) {
+        for (one, luck) in self.ones.iter_mut().zip(&mut self.own) {
+            let part = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, luck.uniform());
+            one.die_offs.push(Loss { day, part, leaves_dead: false });
         }
     }
 
@@ -130,9 +141,9 @@ impl<'a> Cloud<'a> {
                 let place = normal.place(&one.held);
                 let moved = place.map(|z| KEEPS * z + (1.0 - KEEPS * KEEPS).sqrt() * luck.normal());
                 let mut die_offs = one.die_offs.clone();
-                die_offs.iter_mut().for_each(|one| one.1 *= units::exp(DIE_OFF_MOVED * luck.normal()));
+                die_offs.iter_mut().for_each(|one| one.part *= units::exp(DIE_OFF_MOVED * luck.normal()));
                 let chance = luck.uniform();
-                if die_offs.iter().any(|(_, part)| !(DIE_OFF.0..=DIE_OFF.1).contains(part)) {
+                if die_offs.iter().any(|loss| !(DIE_OFF.0..=DIE_OFF.1).contains(&loss.part)) {
                     continue;
                 }
                 let mut other = common.one(normal.at(&moved), die_offs);

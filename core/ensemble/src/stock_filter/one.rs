@@ -22,13 +22,24 @@ const LEAN: usize = FAVOUR + GEARS.len();
 pub(super) const HELD: usize = LEAN + 1;
 pub(super) type Row = [f64; HELD];
 
+/// A part of a pond's animals that was lost at once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loss {
+    /// Days since stocking.
+    pub day: usize,
+    /// Share of those alive.
+    pub part: f64,
+    /// They lie dead in the pond, where somebody who looks may see them; else they went with the water.
+    pub leaves_dead: bool,
+}
+
 /// One possible pond.
 #[derive(Debug, Clone)]
 pub(super) struct One {
     /// Deviations, by place.
     pub held: Row,
     /// Die-offs: the day of the look they lay behind, and the share of the pond that they took.
-    pub die_offs: Vec<(usize, f64)>,
+    pub die_offs: Vec<Loss>,
     /// What sights need of it.
     made: Made,
     /// Logarithm of the chance of all sights that are taken in.
@@ -104,7 +115,7 @@ impl<'a> Common<'a> {
     }
 
     /// A pond by its deviations and die-offs, with no sight taken in.
-    pub(super) fn one(&self, held: Row, die_offs: Vec<(usize, f64)>) -> One {
+    pub(super) fn one(&self, held: Row, die_offs: Vec<Loss>) -> One {
         One { made: self.made(&held), held, die_offs, seen_log: 0.0 }
     }
 
@@ -146,9 +157,9 @@ impl<'a> Common<'a> {
     fn dead_expected_ln(&self, one: &One, look: &Look) -> f64 {
         let made = &one.made;
         let (mut left_ln, mut died_off) = (0.0, 0.0);
-        for (day, part) in &one.die_offs {
-            if *day < look.day {
-                left_ln += units::ln(1.0 - part);
+        for Loss { day, part, leaves_dead } in &one.die_offs {
+            if *day < look.day || !leaves_dead {
+                left_ln += if *day <= look.day { units::ln(1.0 - part) } else { 0.0 };
             } else if *day == look.day {
                 died_off += part;
             }
@@ -182,6 +193,8 @@ impl<'a> Common<'a> {
                 let forms = orange_and_others.map_or(0.0, |counts| forms_log_chance(counts, made.in_catch_ln));
                 weight + forms
             }
+            // That some are gone with the water is taken in when it is seen; it says nothing of which pond this is.
+            Seen::Overflow => 0.0,
             Seen::Dead(seen) => dead_log_chance(seen, self.dead_expected_ln(one, look)),
             Seen::Fed { kg, left } => {
                 let weight_g = self.weight_g(made, look.day);
@@ -215,5 +228,5 @@ impl<'a> Common<'a> {
 
 /// Logarithm of what die-offs have left by a day.
 fn left_ln(one: &One, by: usize) -> f64 {
-    one.die_offs.iter().filter(|(day, _)| *day <= by).map(|(_, part)| units::ln(1.0 - part)).sum()
+    one.die_offs.iter().filter(|loss| loss.day <= by).map(|loss| units::ln(1.0 - loss.part)).sum()
 }

@@ -245,6 +245,28 @@ fn a_great_many_dead_empty_the_pond_and_none_seen_do_not_fill_it() {
 }
 
 #[test]
+fn water_over_the_bank_leaves_fewer_and_nobody_knows_how_many() {
+    let warm_days = warm_days();
+    let (_, mut sights) = twin(5, WEIGHTS, &warm_days);
+    let before = estimated(5, &warm_days, &sights);
+    let at = sights.partition_point(|sight| sight.day <= 70);
+    sights.insert(at, Sight { day: 70, what: Seen::Overflow });
+    let after = estimated(5, &warm_days, &sights);
+    let number = |of: &StockEstimate, share: f64| of.quantile(share, |one| one.warm_count);
+    let width = |of: &StockEstimate| units::ln(number(of, 0.9) / number(of, 0.1));
+    // Half of the losses lie below the root of 0.02 x 0.9: 0.134.
+    assert!(
+        (number(&after, 0.5) / number(&before, 0.5) - 0.866).abs() < 0.08,
+        "{} {}",
+        number(&after, 0.5),
+        number(&before, 0.5)
+    );
+    assert!(width(&after) > 1.5 * width(&before), "{} {}", width(&after), width(&before));
+    let weight = |of: &StockEstimate| of.quantile(0.5, |one| one.mean_weight_g);
+    assert!((weight(&after) / weight(&before) - 1.0).abs() < 0.05, "how heavy one is stays as it was");
+}
+
+#[test]
 fn a_mistyped_sample_is_met_with_doubt_and_the_estimate_stands() {
     let warm_days = warm_days();
     let (_, mut sights) = twin(5, WEIGHTS, &warm_days);

@@ -40,6 +40,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
                 "reading" => reading(pond, kept, day),
                 "sample" => sample(pond, kept, day),
                 "deaths" => dead(pond, kept, day),
+                "overflow" => pond.overflowed.push(day),
                 "feed" => fed(pond, kept, day),
                 "watch" => let_go(pond, kept),
                 "chore" => pond.done.extend(kept.fact.text("chore").and_then(Chore::parse).map(|chore| (chore, day))),
@@ -54,6 +55,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         pond.done.sort_by_key(|done| done.1);
         pond.samples.sort_by_key(|sample| sample.on);
         pond.dead.sort_by_key(|dead| dead.on);
+        pond.overflowed.sort_unstable();
         pond.fed.sort_by_key(|fed| fed.on);
     }
     farm

@@ -10,7 +10,7 @@ mod fold;
 pub use fold::{harvest_day, watched_from, working_day, working_day_of};
 
 /// Kinds of fact that a harvest day is made of.
-pub const DAY_KINDS: [&str; 6] = ["basket", "moved", "cold", "edge", "watch", "closed"];
+pub const DAY_KINDS: [&str; 7] = ["basket", "moved", "cold", "edge", "watch", "closed", "people"];
 
 /// Where animals or what was made of them can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -237,8 +237,23 @@ pub struct Closed {
     pub none_left: Option<bool>,
     /// What the second walk brought, kg.
     pub second_walk_kg: Option<f64>,
+    /// What was lent is clean and on its way back.
+    pub gear_back: Option<bool>,
     /// Why the sums do not meet, as typed.
     pub reason: Option<String>,
+}
+
+/// Who came, who went home.
+#[derive(Debug, Clone, PartialEq)]
+pub struct People {
+    /// Who and when.
+    pub written: Written,
+    /// Names of those who came.
+    pub came: Vec<String>,
+    /// Names of those who went home.
+    pub gone: Vec<String>,
+    /// How many were counted here.
+    pub here_count: Option<f64>,
 }
 
 /// Everything of one day, each in order of time.
@@ -256,6 +271,8 @@ pub struct DayRecord {
     pub watched: Vec<Watched>,
     /// Ponds that are closed.
     pub closed: Vec<Closed>,
+    /// Who came and went.
+    pub people: Vec<People>,
     /// Entries that count for nothing until a person looks at them: mended twice, or with a figure that cannot be read.
     pub unsettled: usize,
 }

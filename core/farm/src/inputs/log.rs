@@ -191,6 +191,27 @@ pub(super) static INPUTS: &[Input] = &[
     size("log.second_walk", Kind::Mass, "What did the second walk bring?", "At the next first light.")
         .range("0 lb", "2000 lb")
         .then("nothing was weighed"),
+    ask("log.gear_back", Takes::YesNo, "Is what was lent clean and on its way back?", "Rinsed, dried, counted.")
+        .then("it is not noted"),
+    ask("log.came", Takes::Text, "Who came?", "Names, a comma between.").then("nobody"),
+    ask("log.gone", Takes::Text, "Who went home?", "Names as they were written when they came, a comma between.")
+        .then("nobody"),
+    size("log.here", Kind::Count, "Or how many are here now?", "Counted by eye, everybody.")
+        .range("0", "500")
+        .then("the names say it"),
+    ask(
+        "log.over",
+        Takes::Words(&["bank", "screens", "both"]),
+        "What did the water run over?",
+        "`screens` where they stood and did not hold it.",
+    ),
+    ask(
+        "log.seen_leaving",
+        Takes::Words(&["none", "some", "many"]),
+        "Were prawns seen leaving?",
+        "In the grass, in the ditch, below the outlet.",
+    )
+    .then("nobody looked"),
     ask("log.heads", Takes::Text, "Where did heads and shells go?", "As local rules allow.").then("it is not noted"),
     ask("log.reason", Takes::Text, "Why do the sums not meet?", "Water, a basket not weighed, eaten, given away.")
         .then("no reason is given"),

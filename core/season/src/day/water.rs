@@ -31,6 +31,8 @@ pub(super) struct Down {
     pub has_drain: bool,
     pub pumps: Vec<String>,
     pub course: Course,
+    /// Level of the full pond above its lowest floor, m.
+    pub full_m: f64,
     /// The water from its opening on, before any hold of the line.
     whole: Course,
 }
@@ -52,7 +54,8 @@ impl Down {
 pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
     let card = &stage.ask.farm.ponds[stage.shown.index];
     let wish = Wish { catch_at_h: Some(stage.begins_h), ..Wish::default() };
-    let (opening, catch_m) = opened(stage.ask, drawn, stage.shown.index, stage.on, &wish).map_err(DayError::Drain)?;
+    let (opening, catch_m, full_m) =
+        opened(stage.ask, drawn, stage.shown.index, stage.on, &wish).map_err(DayError::Drain)?;
     let from_midnight_h = 24.0 * f64::from(stage.on.0 - stage.ask.on.0);
     let clock = |hours: f64| opening.start_h + hours - from_midnight_h;
     let water = &opening.course;
@@ -86,6 +89,7 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
         has_drain: card.emptying.outlet != Outlet::None,
         pumps: card.emptying.pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
         course,
+        full_m,
         whole,
     })
 }

@@ -8,15 +8,16 @@ use super::{DrainError, Wish};
 use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
 
-/// When to open what, as hours from this morning's midnight, and catch depth, m.
+/// When to open what, as hours from this morning's midnight, catch depth, m, and the full pond, m.
 pub(crate) fn opened(
     ask: &MorningAsk,
     drawn: &Drawn,
     pond: usize,
     catch_day: Day,
     wish: &Wish,
-) -> Result<(Opening, f64), DrainError> {
+) -> Result<(Opening, f64, f64), DrainError> {
     let of = Setting::new(ask, drawn, pond)?;
     let asked = of.asked(&Wish { catch_day: Some(catch_day), ..wish.clone() }, Some(catch_day))?;
-    Ok((solve(&of.held, &asked.works, &asked.wanted), asked.wanted.catch_m))
+    let found = solve(&of.held, &asked.works, &asked.wanted);
+    Ok((found, asked.wanted.catch_m, of.held.shape().full_m()))
 }

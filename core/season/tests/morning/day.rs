@@ -9,14 +9,14 @@ use units::Watch;
 
 use crate::sample::{Sample, hazel_bend};
 
-struct Morning {
-    sample: Sample,
-    past: FarmPast,
-    drawn: Drawn,
-    outlook: Outlook,
+pub struct Morning {
+    pub sample: Sample,
+    pub past: FarmPast,
+    pub drawn: Drawn,
+    pub outlook: Outlook,
 }
 
-fn ask<'a>(sample: &'a Sample, past: &'a FarmPast) -> MorningAsk<'a> {
+pub fn ask<'a>(sample: &'a Sample, past: &'a FarmPast) -> MorningAsk<'a> {
     MorningAsk {
         farm: &sample.farm,
         past,
@@ -29,7 +29,7 @@ fn ask<'a>(sample: &'a Sample, past: &'a FarmPast) -> MorningAsk<'a> {
     }
 }
 
-static MORNING: LazyLock<Morning> = LazyLock::new(|| {
+pub static MORNING: LazyLock<Morning> = LazyLock::new(|| {
     let (sample, watch) = (hazel_bend(), Watch::new());
     let past = sample.past().expect("a past");
     let drawn = draw(&ask(&sample, &past), &watch).expect("drawn");

@@ -9,6 +9,7 @@ use units::{Day, Watch};
 mod course;
 mod crops;
 mod day;
+mod day_again;
 mod drain;
 mod feeding;
 mod filling;

@@ -1,23 +1,22 @@
 //! `/f/{farm}/harvest`: the board of a harvest day: what is caught, where it is, how cold, how fast; `/record`: the cold as an inspector wants to
-//! read it; `/tally`: a paper list typed in one go.
+//! read it.
 
 use std::sync::Arc;
 
 use axum::Router;
-use axum::extract::{Form, Path, Query, State};
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
+use axum::extract::{Path, Query, State};
+use axum::response::Response;
 use axum::routing::get;
-use farm::facts::{
-    ColdOf, DAY_KINDS, DayRecord, Happened, Kept, Place, harvest_day, is_id, watched_from, working_day, working_day_of,
-};
+use farm::PondCard;
+use farm::facts::{ColdOf, DAY_KINDS, DayRecord, Kept, harvest_day, watched_from, working_day, working_day_of};
 use maud::{Markup, html};
-use store::{Asked, StoreError, sha256_hex};
+use season::day::Rehearsal;
+use store::{Asked, StoreError};
 use units::{Day, Instant};
 use words::page_harvest as say;
 
 use super::stations::stations;
-use super::{missing, onward, sent};
+use super::{missing, sent};
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::misses::row;
@@ -32,10 +31,7 @@ const AGAIN_S: u32 = 30;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new()
-        .route("/f/{farm}/harvest", get(show))
-        .route("/f/{farm}/harvest/record", get(show_record))
-        .route("/f/{farm}/harvest/tally", get(show_tally).post(take_tally))
+    Router::new().route("/f/{farm}/harvest", get(show)).route("/f/{farm}/harvest/record", get(show_record))
 }
 
 fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
@@ -96,7 +92,12 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let today = entry::now(&facts, record.now_ms()).0;
     let zone = &facts.farm.place.zone;
     let is_today = working_day_of(now, zone) == working_day_of(today, zone);
-    let body = board(&facts, is_today, &day, (pond, card.map(|card| card.name.as_str())), now, expected);
+    let goes_on = is_today && !day.baskets.is_empty() && !day.closed.iter().any(|closed| closed.all_out);
+    let at = card.and_then(|card| facts.farm.ponds.iter().position(|one| one.id == card.id)).filter(|_| goes_on);
+    let rehearsal = at.and_then(|at| waiting(|| desk.rehearsal(at, working_day_of(now, zone))));
+    let shown =
+        Board { facts: &facts, is_today, day: &day, pond: card, now, expected, rehearsal: rehearsal.as_deref() };
+    let body = board(&shown);
     // Other phones' baskets come while one looks at it.
     let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Harvest) };
     sent(framed(&frame, body))
@@ -109,15 +110,24 @@ fn kept_query(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) 
     if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) }
 }
 
-fn board(
-    facts: &Served,
+/// What the board is drawn from.
+struct Board<'a> {
+    facts: &'a Served,
     is_today: bool,
-    day: &DayRecord,
-    (pond, name): (Option<&str>, Option<&str>),
+    day: &'a DayRecord,
+    pond: Option<&'a PondCard>,
     now: Instant,
+    /// What was thought to be in the pond, kg: low, middle, high.
     expected: Option<(f64, f64, f64)>,
-) -> Markup {
+    /// The day as it was rehearsed, while it goes on.
+    rehearsal: Option<&'a Rehearsal>,
+}
+
+fn board(of: &Board) -> Markup {
+    let Board { facts, is_today, day, now, .. } = *of;
     let (zone, manner) = (&facts.farm.place.zone, facts.manner);
+    let (pond, name) = (of.pond.map(|card| card.id.as_str()), of.pond.map(|card| card.name.as_str()));
+    let again = of.rehearsal.and_then(|rehearsal| Some((rehearsal.again(day, now, zone)?, &rehearsal.sheet)));
     html! {
         article.one-pond.board {
             section.answer {
@@ -125,7 +135,10 @@ fn board(
                 @if !is_today { p.reason { (say::of_day(working_day_of(now, zone))) } }
                 div.why {
                     @if day.baskets.is_empty() { p { (say::NOTHING_SAYS) } }
-                    @else { @for said in say::pace(day, now, expected, zone, manner) { p { (said) } } }
+                    @if let Some((again, sheet)) = &again {
+                        @for (at, said) in say::again(again, sheet, manner).iter().enumerate() { p.reason[at == 0] { (said) } }
+                    }
+                    @if !day.baskets.is_empty() { @for said in say::pace(day, now, of.expected, again.is_some(), zone, manner) { p { (said) } } }
                     @if day.unsettled > 0 { p.trouble { a href=(format!("/f/{}/log", facts.id)) { (say::unsettled(day.unsettled)) } } }
                 }
                 (ponds(facts, pond, now, is_today))
@@ -134,7 +147,8 @@ fn board(
             @if let Some(pond) = pond { p { a.mend href=(format!("/f/{}/day/{pond}", facts.id)) { (say::TO_SHEET) } } }
             (night_of(facts, day, pond, now))
             (part("h-where", say::WHERE, say::held(day, manner)))
-            (colds(day, now, manner))
+            (marked("h-tubs", say::TUBS, say::tubs(day, of.rehearsal.map(|one| one.sheet.dwell_min), now, zone, manner)))
+            (marked("h-cold", say::COLD, say::colds(day, now, manner).into_iter().map(|(name, value, within)| (name, value, !within)).collect()))
             (part("h-water", say::WATER, say::water(day, now, zone, manner)))
             (closing(facts, day, pond))
             @if !day.baskets.is_empty() {
@@ -143,12 +157,20 @@ fn board(
                     ul.log { @for basket in day.baskets.iter().rev().take(8) { li { (say::basket(basket, zone, manner)) } } }
                 }
             }
-            p {
-                a.mend href=(format!("/f/{}/harvest/record{}", facts.id, kept_query(facts, now, None, is_today))) { (say::TO_RECORD) } " "
-                a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
-                a.mend href=(format!("/f/{}/harvest?day={}", facts.id, working_day_of(now, zone).plus(-1))) { (say::DAY_BEFORE) } " "
-                a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) }
-            }
+            (onward(facts, now, pond, is_today))
+            @if again.is_some() { details.working { summary { (words::page_day::HOW) } p { (say::AGAIN_HOW) } } }
+        }
+    }
+}
+
+fn onward(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) -> Markup {
+    let zone = &facts.farm.place.zone;
+    html! {
+        p {
+            a.mend href=(format!("/f/{}/harvest/record{}", facts.id, kept_query(facts, now, None, is_today))) { (say::TO_RECORD) } " "
+            a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
+            a.mend href=(format!("/f/{}/harvest?day={}", facts.id, working_day_of(now, zone).plus(-1))) { (say::DAY_BEFORE) } " "
+            a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) }
         }
     }
 }
@@ -180,13 +202,13 @@ fn part(id: &str, head: &str, rows: Vec<(&'static str, String)>) -> Markup {
     }
 }
 
-fn colds(day: &DayRecord, now: Instant, manner: words::figures::Manner) -> Markup {
-    let rows = say::colds(day, now, manner);
+/// Rows of which some need somebody.
+fn marked(id: &str, head: &str, rows: Vec<(String, String, bool)>) -> Markup {
     html! {
         @if !rows.is_empty() {
-            section.part aria-labelledby="h-cold" {
-                h2 id="h-cold" { (say::COLD) }
-                dl.rows { @for (name, value, within) in rows { div { dt { (name) } dd.wrong[!within] { (value) } } } }
+            section.part aria-labelledby=(id) {
+                h2 id=(id) { (head) }
+                dl.rows { @for (name, value, is_wrong) in rows { div { dt { (name) } dd.wrong[is_wrong] { (value) } } } }
             }
         }
     }
@@ -263,123 +285,4 @@ async fn show_record(State(site): State<Arc<Site>>, Path(farm): Path<String>, Qu
         }
     };
     sent(framed(&Frame::of(&facts, say::RECORD, Here::Elsewhere), body))
-}
-
-async fn show_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let when = entry::written(entry::now(&facts, record.now_ms()).0, &facts.farm.place.zone);
-    let Ok(mark) = waiting(|| record.store().new_id()) else { return missing() };
-    let begun = [("when", when), ("mark", mark), ("made_ms", record.now_ms().to_string())];
-    let begun: Fields = begun.map(|(name, text)| (name.to_owned(), text)).into();
-    sent(tally(&facts, &begun, &[]))
-}
-
-fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
-    let body = html! {
-        section.logbook.station {
-            h1 { (say::TALLY) }
-            @if !wrong.is_empty() {
-                div.trouble role="alert" { p { (words::page_log::LOOK_AGAIN) } ul { @for line in wrong { li { a href="#e-lines" { (line) } } } } }
-            }
-            form.entry method="post" action=(format!("/f/{}/harvest/tally", facts.id)) {
-                input type="hidden" name="mark" value=(field(typed, "mark"));
-                input type="hidden" name="made_ms" value=(field(typed, "made_ms"));
-                fieldset.chips {
-                    legend { (words::page_log::field("pond")) }
-                    @for card in &facts.farm.ponds {
-                        label.chip {
-                            input type="radio" name="pond" value=(card.id) required checked[field(typed, "pond") == card.id || facts.farm.ponds.len() == 1];
-                            span { (card.name) }
-                        }
-                    }
-                }
-                div.field {
-                    label for="e-when" { (say::TALLY_WHEN) }
-                    input #e-when type="datetime-local" name="when" value=(field(typed, "when"));
-                }
-                div.field {
-                    label for="e-lines" { (say::TALLY_ASK) }
-                    textarea #e-lines name="lines" rows="12" maxlength="20000" aria-describedby="h-lines" aria-invalid=[(!wrong.is_empty()).then_some("true")] { (field(typed, "lines")) }
-                    p.hint id="h-lines" { (say::TALLY_HINT) }
-                }
-                button.main type="submit" { (say::TALLY_KEEP) }
-            }
-            p { a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) } }
-        }
-    };
-    framed(&Frame::of(facts, say::TALLY, Here::Elsewhere), body)
-}
-
-/// One line of a tally as the fields of a basket, or why it is none.
-fn line(text: &str, pond: &str, unit: &str) -> Result<[(&'static str, String); 4], &'static str> {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    let at = words.iter().position(|word| Place::parse(&word.to_lowercase()).is_some()).ok_or(say::TALLY_NO_PLACE)?;
-    let weight = words[..at].join(" ");
-    let bare = weight.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
-    let weight = if bare && !weight.is_empty() { format!("{weight} {unit}") } else { weight };
-    let count = words.get(at + 1..).unwrap_or_default().join("");
-    if !count.is_empty() && !count.bytes().all(|byte| byte.is_ascii_digit() || byte == b',') {
-        return Err(say::TALLY_NO_COUNT);
-    }
-    Ok([("pond", pond.to_owned()), ("weight", weight), ("to", words[at].to_lowercase()), ("count", count)])
-}
-
-async fn take_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>, Form(fields): Form<Fields>) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let zone = &facts.farm.place.zone;
-    let unit = words::page_log::units("weight", facts.manner).first().map_or("kg", |(_, unit)| unit);
-    let pond = facts.farm.ponds.iter().find(|card| card.id == field(&fields, "pond")).map(|card| card.id.clone());
-    let mut wrong = Vec::new();
-    if pond.is_none() {
-        wrong.push(words::page_log::NO_POND.to_owned());
-    }
-    let first = entry::moment(field(&fields, "when"), zone);
-    if first.is_none() {
-        wrong.push(words::page_log::WHEN_WRONG.to_owned());
-    }
-    let at = first.unwrap_or(entry::now(&facts, record.now_ms()).0);
-    // One mark for each line of this form: sent twice it is kept once.
-    let mark = field(&fields, "mark");
-    if !is_id(mark) {
-        return missing();
-    }
-    let made_ms = field(&fields, "made_ms").parse().unwrap_or(record.now_ms());
-    let mut all = Vec::new();
-    for (n, text) in field(&fields, "lines").lines().enumerate().filter(|(_, text)| !text.trim().is_empty()) {
-        let id = sha256_hex(format!("{mark} {n}").as_bytes())[..32].to_owned();
-        let told = match line(text, pond.as_deref().unwrap_or_default(), unit) {
-            Ok(told) => told,
-            Err(why) => {
-                wrong.push(say::tally_wrong(n + 1, text.trim(), why));
-                continue;
-            }
-        };
-        let mut fact = record.begun(&facts, &id, "basket");
-        fact.typed_ms = made_ms;
-        // In the order of the paper: a second apart, since nobody wrote down when.
-        let at = Instant(at.0 + all.len() as i64);
-        fact.happened = Happened { at, offset_s: zone.offset_s(at) };
-        fact.typed =
-            told.into_iter().filter(|(_, text)| !text.is_empty()).map(|(key, text)| (key.to_owned(), text)).collect();
-        match fact.read().slips.first() {
-            Some(slip) => wrong.push(say::tally_wrong(n + 1, text.trim(), &words::store::slip(slip))),
-            None => all.push(fact),
-        }
-    }
-    if all.is_empty() && wrong.is_empty() {
-        wrong.push(say::TALLY_EMPTY.to_owned());
-    }
-    if !wrong.is_empty() {
-        return (StatusCode::UNPROCESSABLE_ENTITY, tally(&facts, &fields, &wrong)).into_response();
-    }
-    // All or none: a list half kept would be typed again.
-    match waiting(|| record.keep_all(all)) {
-        Ok(()) => onward(&format!("/f/{farm}/harvest?pond={}", pond.unwrap_or_default())),
-        Err(error) => {
-            let said = words::store::error(record.store().path(), &error);
-            (StatusCode::SERVICE_UNAVAILABLE, tally(&facts, &fields, &[said])).into_response()
-        }
-    }
 }

@@ -23,11 +23,12 @@ use open::{first, is_first};
 pub use when::{moment, now, written};
 
 /// Kinds a person types.
-pub const KINDS: [&str; 14] = [
+pub const KINDS: [&str; 15] = [
     "reading",
     "feed",
     "deaths",
     "predators",
+    "overflow",
     "aerator",
     "chore",
     "sample",
@@ -239,7 +240,7 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "place" => {
             chips(shown, "place", ColdOf::ALL.map(|(word, of)| (word, harvest::cold_of(of))).into(), field.needed)
         }
-        "by_hand" | "ice_seen" | "all_out" | "none_left" => {
+        "by_hand" | "ice_seen" | "all_out" | "none_left" | "gear_back" => {
             chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
         }
         "served_first" | "handed_back" | "drained" | "sell_again" | "given_back" => {
@@ -248,7 +249,8 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "sold_as" | "rank" | "answer" | "hauls" | "bears" | "paid_by" | "paid_for" => of_market(shown, field),
         "of_order" | "receipt" | "takes_back" => mark(shown, field),
         "form_of" => worded(shown, field, &["whole", "tails"]),
-        "stranded" => worded(shown, field, &["none", "some", "many"]),
+        "stranded" | "seen_leaving" => worded(shown, field, &["none", "some", "many"]),
+        "over" => worded(shown, field, &["bank", "screens", "both"]),
         "opened" => worded(shown, field, &["opened", "held", "shut"]),
         "screen" => worded(shown, field, &["clear", "blocked", "cleared"]),
         "pump" => worded(shown, field, &["runs", "stopped", "none"]),

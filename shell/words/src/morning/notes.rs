@@ -75,6 +75,11 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
             "A reading in {pond} is dated {}, after this morning: it was left aside. Mend its date if it was taken before.",
             day(*on)
         ),
+        Note::Overflowed { pond, on } => format!(
+            "Water ran over {pond} on {}: how many prawns are left in it is less sure since then, and the plan reckons with that. Look at what is left of \
+             the feed, and for dead and stray animals below the bank.",
+            day(*on)
+        ),
         Note::ReadingFar { pond, off_c } => reading_far(pond, *off_c, manner),
         Note::ForecastFar { day, said_c, usual_c } => forecast_far(*day, *said_c, *usual_c, manner),
         Note::CannotBeSaved { pond } => format!(

@@ -22,6 +22,7 @@ pub fn pace(
     record: &DayRecord,
     now: Instant,
     expected_kg: Option<(f64, f64, f64)>,
+    is_told_again: bool,
     zone: &Zone,
     manner: Manner,
 ) -> Vec<String> {
@@ -43,7 +44,8 @@ pub fn pace(
             total(high, manner),
             if middle > 0.0 { format!("{:.0} %", 100.0 * caught / middle) } else { "nothing".to_owned() }
         ));
-        if let Some(pace) = pace.filter(|pace| *pace > 0.0) {
+        // Where the day is told again as it goes, that says more than its pace does.
+        if let Some(pace) = pace.filter(|pace| *pace > 0.0 && !is_told_again) {
             let until = |kg: f64| Instant(now.0 + (3600.0 * (kg - caught).max(0.0) / pace) as i64);
             let face = |at: Instant| clock(zone.day_and_second(at).1, manner);
             said.push(stopped(if caught < middle {

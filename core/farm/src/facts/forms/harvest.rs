@@ -90,4 +90,35 @@ pub(super) const FORMS: &[Form] = &[
             STRUCK,
         ],
     ),
+    // With the gear that was lent.
+    one(
+        "closed",
+        &[
+            POND,
+            field("all_out", "log.all_out").must(),
+            field("none_left", "log.none_left"),
+            field("second_walk", "log.second_walk").in_unit("kg", 1.0),
+            field("heads", "log.heads"),
+            field("gear_back", "log.gear_back"),
+            field("reason", "log.reason"),
+            NOTE,
+            STRUCK,
+        ],
+    )
+    .version(2),
+    // Who is at the pond, by name or by number.
+    Form {
+        kind: "people",
+        version: 1,
+        fields: &[
+            field("came", "log.came"),
+            field("gone", "log.gone"),
+            field("here", "log.here").in_unit("count", 1.0),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["came", "gone", "here"],
+    },
+    // Water over the bank or the screens: from then on nobody knows how many are in the pond.
+    one("overflow", &[POND, field("over", "log.over").must(), field("seen_leaving", "log.seen_leaving"), NOTE, STRUCK]),
 ];

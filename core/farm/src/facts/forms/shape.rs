@@ -41,6 +41,12 @@ impl Field {
     }
 }
 
+impl Form {
+    pub(super) const fn version(self, version: u32) -> Form {
+        Form { version, ..self }
+    }
+}
+
 pub(super) const fn one(kind: &'static str, fields: &'static [Field]) -> Form {
     Form { kind, version: 1, fields, any_of: &[] }
 }

@@ -2,7 +2,7 @@
 
 use units::{Day, Instant, Zone};
 
-use super::{Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, Moved, Place, Watched, Written};
+use super::{Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, Moved, People, Place, Watched, Written};
 use crate::facts::{Fact, Kept, current, read_typed};
 
 /// Hour at which a working day begins, h.
@@ -60,7 +60,15 @@ pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) ->
     record.colds.sort_by(|a, b| a.written.before(&b.written));
     record.edges.sort_by(|a, b| a.written.before(&b.written));
     record.watched.sort_by(|a, b| a.written.before(&b.written));
+    record.closed.sort_by(|a, b| a.written.before(&b.written));
+    record.people.sort_by(|a, b| a.written.before(&b.written));
     record
+}
+
+/// Names with a comma, a semicolon or a line between.
+fn names(text: Option<&str>) -> Vec<String> {
+    let parts = text.unwrap_or_default().split([',', ';', '\n']);
+    parts.map(str::trim).filter(|name| !name.is_empty()).map(str::to_owned).collect()
 }
 
 impl DayRecord {
@@ -124,11 +132,18 @@ impl DayRecord {
                 fuel_h: value("fuel_left"),
                 opened: fact.text("opened").map(str::to_owned),
             }),
+            "people" => self.people.push(People {
+                written,
+                came: names(fact.text("came")),
+                gone: names(fact.text("gone")),
+                here_count: value("here"),
+            }),
             _ => self.closed.push(Closed {
                 written,
                 all_out: says("all_out").unwrap_or(false),
                 none_left: says("none_left"),
                 second_walk_kg: value("second_walk"),
+                gear_back: says("gear_back"),
                 reason: fact.text("reason").map(str::to_owned),
             }),
         }
@@ -172,6 +187,31 @@ impl DayRecord {
             .map(|one| one.net_kg)
             .sum();
         Some(kg * 3600.0 / span_s)
+    }
+    /// Names of those who came and did not go home, in the order in which they came.
+    pub fn names_here(&self) -> Vec<&str> {
+        let mut here: Vec<&str> = Vec::new();
+        let same = |a: &str, b: &str| a.to_lowercase() == b.to_lowercase();
+        for people in &self.people {
+            for name in &people.came {
+                if !here.iter().any(|known| same(known, name)) {
+                    here.push(name);
+                }
+            }
+            here.retain(|known| !people.gone.iter().any(|name| same(known, name)));
+        }
+        here
+    }
+    /// How many are here: by the last count, with the names that came and went since; 0 while nobody wrote anything.
+    pub fn here(&self) -> usize {
+        let Some(at) = self.people.iter().rposition(|people| people.here_count.is_some()) else {
+            return self.names_here().len();
+        };
+        let since = &self.people[at + 1..];
+        let came: usize = since.iter().map(|people| people.came.len()).sum();
+        let gone: usize = since.iter().map(|people| people.gone.len()).sum();
+        let counted = self.people[at].here_count.unwrap_or(0.0).max(0.0) as usize;
+        (counted + came).saturating_sub(gone)
     }
     /// The last count of people in the water: how many, and when.
     pub fn in_water(&self) -> Option<(f64, Instant)> {

@@ -168,6 +168,7 @@ fn note(note: &Note) -> Value {
         Note::SeasonNotSeen { last } => json!({"record_ends": last.to_string()}),
         Note::NoForecast => json!({"no_forecast": true}),
         Note::ReadingAhead { pond, on } => json!({"reading_ahead": pond, "date": on.to_string()}),
+        Note::Overflowed { pond, on } => json!({"ran_over": pond, "date": on.to_string()}),
         Note::ForecastFar { day, said_c, usual_c } => {
             json!({"forecast_far": {"date": day.to_string(), "said_c": said_c, "usual_c": usual_c}})
         }

@@ -48,7 +48,6 @@ const OF_A_MOVE: [&str; 6] = ["pond", "out_of", "into", "weight", "form_of", "tu
 const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "oxygen", "deaths", "action"];
 const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
 const OF_THE_WATCH: [&str; 6] = ["pond", "opened", "stage", "screen", "pump", "fuel_left"];
-const OF_THE_CLOSE: [&str; 6] = ["pond", "all_out", "none_left", "second_walk", "heads", "reason"];
 /// What stands open of money.
 const OF_A_COST: [&str; 6] = ["cost_for", "cost", "pond", "how_much", "to_whom", "paid_or_owed"];
 const OF_GEAR: [&str; 5] = ["thing", "cost", "salvage", "life", "pond"];
@@ -60,6 +59,9 @@ const OF_TELLING: [&str; 4] = ["buyer", "day", "slot", "answer"];
 const OF_HANDING: [&str; 7] = ["table", "sold_as", "size", "amount", "pieces", "price", "handed_back"];
 const OF_A_SALE: [&str; 8] = ["table", "sold_as", "size", "amount", "tare", "pieces", "price", "sell_again"];
 const OF_MONEY: [&str; 4] = ["paid", "paid_by", "paid_for", "given_back"];
+const OF_THE_CLOSE: [&str; 7] = ["pond", "all_out", "none_left", "second_walk", "heads", "gear_back", "reason"];
+const OF_PEOPLE: [&str; 3] = ["came", "gone", "here"];
+const OF_AN_OVERFLOW: [&str; 3] = ["pond", "over", "seen_leaving"];
 
 /// The names of the fields that stand open, in the order in which they are typed.
 fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
@@ -80,6 +82,8 @@ fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
         "cost" => (&OF_A_COST, &[]),
         "gear_bought" => (&OF_GEAR, &[]),
         "budget" => (&OF_A_BUDGET, &[]),
+        "people" => (&OF_PEOPLE, &[]),
+        "overflow" => (&OF_AN_OVERFLOW, &[]),
         _ => (&FIRST, &[]),
     };
     names.iter().chain(more)

@@ -1,0 +1,169 @@
+//! The day told again as it goes: when it is likely done, what still comes, what is learnt.
+
+use farm::facts::{ColdOf, DayRecord, Place};
+use season::day::{Again, DaySheet};
+use season::harvest::Task;
+use units::{Instant, Zone};
+
+use super::{at, total};
+use crate::figures::{Manner, clock, span, stopped};
+
+/// Head of the tubs.
+pub const TUBS: &str = "Tubs of slurry";
+/// What the reckoning stands on.
+pub const AGAIN_HOW: &str = "Lived on from here under every future that agrees with what is caught. Time of day, hands and water are as entered; what nobody entered goes as rehearsed.";
+
+fn hour(h: f64, manner: Manner) -> String {
+    clock((3600.0 * h.rem_euclid(24.0)).round() as i32, manner)
+}
+
+/// When it is likely done and what still comes; `sheet` is the day as it was rehearsed.
+pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
+    let told = &again.told;
+    let face = |h: f64| hour(h, manner);
+    let rehearsed = sheet.crews.first().map(|crew| crew.told.finish_h.middle);
+    let mut said = Vec::new();
+    let beside = rehearsed.map_or(String::new(), |h| format!("; rehearsed was {}", face(h)));
+    said.push(stopped(format!(
+        "Likely done at {} (8 in 10: {} to {}){beside}",
+        face(told.finish_h.middle),
+        face(told.finish_h.low),
+        face(told.finish_h.high)
+    )));
+    let more_kg = told.caught_kg.middle;
+    if more_kg > 0.5 {
+        said.push(stopped(format!(
+            "About {} more come out of the water, the last basket about {}",
+            total(more_kg, manner),
+            face(told.out_h.middle)
+        )));
+    } else {
+        said.push("Hardly anything more is likely to come out of the water.".to_owned());
+    }
+    if told.left_kg.middle + told.stranded_kg.middle > 2.0 {
+        said.push(format!(
+            "With these hands about {} stay in the water or the mud: hold the water, or find more hands.",
+            total(told.left_kg.middle + told.stranded_kg.middle, manner)
+        ));
+    }
+    if told.undone_kg.middle > 2.0 {
+        said.push(format!(
+            "About {} would lie on ice, not packed, when the shift is over: pack it whole, or ice it again for the morning.",
+            total(told.undone_kg.middle, manner)
+        ));
+    }
+    said.extend(ice(again, sheet, manner));
+    if again.is_held {
+        said.push("The water is held: write it down at Night watch when it is let go on.".to_owned());
+    }
+    if again.water_later_h.abs() > 0.2 {
+        let than = if again.water_later_h > 0.0 { "later" } else { "sooner" };
+        said.push(format!("The water is {} {than} than rehearsed.", span(again.water_later_h.abs())));
+    }
+    said.extend(again.slower.iter().filter_map(|&(task, factor)| pace(task, factor)));
+    if again.moves_are_guessed {
+        said.push(
+            "Nothing is written as moved on from the tubs: the table is taken at its usual pace. Entries at Table and store make this hour surer."
+                .to_owned(),
+        );
+    }
+    if again.agree == 0 {
+        said.push("More is caught than any future held: how much is still in the water nobody knows.".to_owned());
+    }
+    said
+}
+
+fn ice(again: &Again, sheet: &DaySheet, manner: Manner) -> Option<String> {
+    if sheet.ice_have_kg <= 0.0 {
+        return None;
+    }
+    let needs_kg = again.told.whole_kg.middle.max(0.0) + again.told.tails_kg.middle.max(0.0);
+    let per_kg = sheet.ice_rule_kg / (sheet.mass_kg.middle - sheet.crews.first()?.told.live_kg.middle).max(1.0);
+    let more_kg = (again.told.caught_kg.middle - again.told.live_kg.middle).max(0.0).min(needs_kg.max(0.0)) * per_kg;
+    let by = if again.ice_is_entered { "by what was put in" } else { "by the rule, since none was entered" };
+    let left = total(again.ice_left_kg, manner);
+    Some(if again.ice_left_kg + 1.0 < more_kg {
+        format!(
+            "Ice left is about {left} ({by}), and what is still to come takes about {}: send for more now.",
+            total(more_kg, manner)
+        )
+    } else {
+        format!("Ice left is about {left}, {by}.")
+    })
+}
+
+fn pace(task: Task, factor: f64) -> Option<String> {
+    let name = match task {
+        Task::Gather => "Gathering by hand",
+        Task::Bag => "Filling baskets from net and basin",
+        Task::Head => "Heading",
+        _ => return None,
+    };
+    let percent = 100.0 * (factor - 1.0).abs();
+    if percent < 10.0 {
+        return None;
+    }
+    let than = if factor > 1.0 { "slower" } else { "quicker" };
+    Some(format!("{name} is taken {percent:.0} % {than} than rehearsed, from the hours of today's entries."))
+}
+
+/// Each tub with what is in it, and when it is cold; `dwell_min` in the slurry until the thickest are cold.
+pub fn tubs(
+    record: &DayRecord,
+    dwell_min: Option<f64>,
+    now: Instant,
+    zone: &Zone,
+    manner: Manner,
+) -> Vec<(String, String, bool)> {
+    let mut names: Vec<&str> = record
+        .baskets
+        .iter()
+        .filter(|one| one.to == Place::Chill)
+        .filter_map(|one| one.written.tub.as_deref())
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    names.into_iter().filter_map(|name| tub(record, name, dwell_min, now, zone, manner)).collect()
+}
+
+fn tub(
+    record: &DayRecord,
+    name: &str,
+    dwell_min: Option<f64>,
+    now: Instant,
+    zone: &Zone,
+    manner: Manner,
+) -> Option<(String, String, bool)> {
+    let is_it = |tub: &Option<String>| tub.as_deref() == Some(name);
+    let emptied = record.moved.iter().filter(|one| one.from == Place::Chill && is_it(&one.written.tub));
+    let out_kg: f64 = emptied.map(|one| one.weight_kg).sum();
+    let put_in = || record.baskets.iter().filter(|one| one.to == Place::Chill && is_it(&one.written.tub));
+    let held_kg = put_in().map(|one| one.net_kg).sum::<f64>() - out_kg;
+    let last = put_in().map(|one| one.written.at).max()?;
+    if held_kg < 0.25 {
+        return None;
+    }
+    let mut said = format!("{}, the last in at {}", total(held_kg, manner), at(last, zone, manner));
+    let probed = record.colds.iter().rev().find(|cold| {
+        cold.of == ColdOf::Core && is_it(&cold.written.tub) && cold.written.at >= last && cold.temp_c.is_some()
+    });
+    let mut overdue = false;
+    if let Some(cold) = probed {
+        let when = at(cold.written.at, zone, manner);
+        said.push_str(&match cold.within() {
+            Some(true) => format!(": cold through at {when}"),
+            _ => format!(": not cold through at {when}, probe again"),
+        });
+        overdue = cold.within() != Some(true);
+    } else if let Some(minutes) = dwell_min {
+        let cold_at = Instant(last.0 + (60.0 * minutes) as i64);
+        overdue = now >= cold_at;
+        let when = at(cold_at, zone, manner);
+        said.push_str(&if overdue {
+            format!(": cold by {when} if ice was floating; probe the thickest now")
+        } else {
+            format!(": cold about {when}, probe then")
+        });
+    }
+    Some((format!("Tub {name}"), said, overdue))
+}
