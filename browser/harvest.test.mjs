@@ -208,6 +208,51 @@ test("water that was let go and stands wakes somebody, with what to look at", as
   await context.close();
 });
 
+test("the day is told again with every entry, and everybody is counted out by name", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  const entered = async (station, fields, when) => {
+    await page.goto(`${farm}harvest/${station}?pond=lower`);
+    for (const [name, value] of Object.entries(fields)) {
+      const radio = page.locator(`input[name=${name}][value="${value}"]`);
+      if (await radio.count() > 0) await radio.check({ force: true });
+      else await page.locator(`[name=${name}]`).fill(value);
+    }
+    if (when && await page.locator("#e-when").count() > 0) {
+      await page.locator("details summary").click();
+      await page.locator("#e-when").fill(when);
+    }
+    await page.locator("button.main").click();
+    await page.waitForURL(new RegExp(`harvest/${station}`));
+  };
+  await entered("people", { came: "Ann, Ben, Cy" });
+  for (const weight of ["18", "19", "17.5"]) await entered("scale", { weight, to: "chill", tub: "B" });
+  await page.goto(`${farm}harvest?pond=lower`);
+  const why = page.locator("section.answer .why");
+  assert.match(await why.innerText(), /Likely done at [\d:]+ [ap]\.m\. \(8 in 10: .*\)/);
+  assert.match(await why.innerText(), /About [\d,]+ lb more come out of the water/);
+  assert.match(await page.locator("section[aria-labelledby=h-tubs]").innerText(), /Tub B\s+54\.5 lb, the last in at 7 a\.m\.: cold about/);
+  assert.match(await page.locator("section[aria-labelledby=h-water]").innerText(), /Here\s+3: Ann, Ben, Cy/);
+  if (look) await page.screenshot({ path: join(look, "again.png"), fullPage: true });
+  const done = async () => (await why.innerText()).match(/Likely done at ([\d:]+ [ap]\.m\.)/)[1];
+  const before = await done();
+  // Held water, and half of the hands gone: the hour moves.
+  await entered("people", { gone: "ben" });
+  await entered("watch", { opened: "held" }, "2011-09-28T05:30");
+  await page.goto(`${farm}harvest?pond=lower`);
+  assert.notEqual(await done(), before);
+  assert.match(await why.innerText(), /The water is held: write it down/);
+  await entered("close", { all_out: "yes", none_left: "yes", gear_back: "no" });
+  await page.goto(`${farm}harvest?pond=lower`);
+  const close = await page.locator("section[aria-labelledby=h-close]").innerText();
+  assert.match(close, /Not written as gone home: Ann, Cy/);
+  assert.match(close, /What was lent is not on its way back/);
+  await entered("people", { gone: "Ann, Cy" });
+  await page.goto(`${farm}harvest?pond=lower`);
+  assert.doesNotMatch(await page.locator("section[aria-labelledby=h-close]").innerText(), /Not written as gone home/);
+  await context.close();
+});
+
 test("cold beyond its limit is told, and stands in the record", async () => {
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();

@@ -138,6 +138,12 @@ impl Rehearsal {
         let read = record.water().filter(|(_, at)| *at <= now && now.0 - at.0 < READ_S);
         let mut later_h = 0.0;
         let mut moved = course.clone();
+        // Whoever weighs baskets has net or basin at work, whatever hour was rehearsed.
+        let first_h = record.baskets.first().map_or(f64::INFINITY, |one| hour_of(one.written.at));
+        if read.is_none() && first_h < course.seine_h.0 {
+            later_h = first_h - course.seine_h.0;
+            moved = course.moved(later_h);
+        }
         if let Some((below_m, at)) = read {
             if let Some(by_h) = course.later_h(hour_of(at), self.full_m - below_m) {
                 later_h = by_h;

@@ -21,7 +21,7 @@ fn hour(h: f64, manner: Manner) -> String {
 pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     let told = &again.told;
     let face = |h: f64| hour(h, manner);
-    let rehearsed = sheet.crews.first().map(|crew| crew.told.finish_h.middle);
+    let rehearsed = sheet.crews.first().filter(|_| sheet.is_planned).map(|crew| crew.told.finish_h.middle);
     let mut said = Vec::new();
     let beside = rehearsed.map_or(String::new(), |h| format!("; rehearsed was {}", face(h)));
     said.push(stopped(format!(

@@ -220,6 +220,11 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
     if let Some(stranded) = record.edges.iter().rev().find_map(|edge| edge.stranded.as_deref()) {
         rows.push(("Left lying", word("stranded", stranded).to_lowercase()));
     }
+    let here = record.names_here();
+    if record.here() > 0 {
+        let names = if here.is_empty() { String::new() } else { format!(": {}", here.join(", ")) };
+        rows.push(("Here", format!("{}{names}", record.here())));
+    }
     if let Some((people, when)) = record.in_water() {
         let old = (now.0 - when.0) > 3600 && people > 0.0;
         let again = if old { ": more than an hour ago, count again" } else { "" };
@@ -290,6 +295,16 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
         true => (stopped(format!("Everybody was counted out at {}", at(last.written.at, zone, manner))), false),
         false => ("Not everybody is out of the water: count again, by name.".to_owned(), true),
     }];
+    let here = record.names_here();
+    if !here.is_empty() {
+        said.push((
+            format!(
+                "Not written as gone home: {}. Look for them before anything else, then write it at Who is here.",
+                here.join(", ")
+            ),
+            true,
+        ));
+    }
     said.push(match last.none_left {
         Some(true) => ("No live animal is left, and none was let out.".to_owned(), false),
         Some(false) => ("Live animals are left: walk the pools again, and keep the outlet screened.".to_owned(), true),
@@ -299,6 +314,15 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
         Some(kg) => said.push((format!("The second walk brought {}.", total(kg, manner)), false)),
         None => said
             .push(("Walk every puddle once more at the next first light, and note what it brings.".to_owned(), false)),
+    }
+    match last.gear_back {
+        Some(true) => said.push(("What was lent is clean and on its way back.".to_owned(), false)),
+        Some(false) => said.push((
+            "What was lent is not on its way back yet: rinse, dry and count it; mud carries disease from pond to pond."
+                .to_owned(),
+            true,
+        )),
+        None => {}
     }
     said.extend(last.reason.as_ref().map(|reason| (format!("Why the sums do not meet: {reason}"), false)));
     said
