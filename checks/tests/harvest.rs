@@ -3,7 +3,8 @@
 use chance::{Purpose, Stream};
 use checks::{Row, read};
 use harvest::{
-    Buyers, Course, Day, Draws, Hand, HandKind, Line, Lived, Means, Post, Rates, TASKS, Task, Unit, chill, ice, live,
+    Buyers, Day, Draws, FallingWater, Hand, HandKind, Line, Lived, Means, Post, Rates, TASKS, Task, Unit, chill, ice,
+    live,
 };
 
 fn slurry(prawns_kg: f64, prawns_c: f64, water_kg: f64, water_c: f64) -> ice::Slurry {
@@ -84,7 +85,7 @@ fn bare_day(hands: usize) -> Day {
         (rate.unit, rate.value, rate.unknown) = (Unit::HoursEach, 1.0, 0.0);
     }
     Day {
-        course: Course::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
+        course: FallingWater::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
         hands: vec![Hand::new(HandKind::Helper, -1.0, 1e9, Post::Table); hands],
         means: Means { break_h: 0.0, tires_per_h: 0.0, over_h: 0.0, places: [0; TASKS], ..Means::default() },
         buyers: Buyers::default(),

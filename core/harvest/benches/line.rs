@@ -9,8 +9,8 @@
 use std::time::Instant;
 
 use harvest::{
-    Buyers, Course, Day, Draws, Future, Hand, HandKind, Heard, Line, Means, Post, Rates, Standing, TASKS, Task, Unit,
-    best_posts, carried, learn, live_all, relaxed, tell,
+    Buyers, Day, Draws, FallingWater, Future, Hand, HandKind, Heard, Line, Means, Post, Rates, Standing, TASKS, Task,
+    Unit, best_posts, carried, learn, live_all, relaxed, tell,
 };
 
 const MEMBERS: u32 = 300;
@@ -24,7 +24,7 @@ fn crew(water: usize, bank: usize, table: usize) -> Vec<Hand> {
 /// A day of the sample farm's size: 300 kg, twelve baskets.
 fn day(hands: Vec<Hand>) -> Day {
     Day {
-        course: Course::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        course: FallingWater::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
         hands,
         means: Means { baskets: 12, ice_kg: 500.0, live_room_kg: 60.0, ..Means::default() },
         buyers: Buyers { live_kg: 36.0, whole_kg: 200.0, tails_kg: 80.0 },
@@ -107,7 +107,7 @@ fn tandem(path: &str) {
         means.places[task as usize] = 1;
     }
     let day = Day {
-        course: Course::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
+        course: FallingWater::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
         // More hands than places: each place has one at work whenever something waits there, and nobody walks between.
         hands: vec![Hand::new(HandKind::Helper, -1.0, 1e9, Post::Table); 2]
             .into_iter()

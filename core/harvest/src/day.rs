@@ -1,6 +1,6 @@
 //! What a day is made of: the water, the hands, the means, the buyers, and what is not known.
 
-use crate::course::Course;
+use crate::falling_water::FallingWater;
 use crate::hands::Hand;
 use crate::rates::Rates;
 use crate::task::{TASKS, Task};
@@ -9,7 +9,7 @@ use crate::task::{TASKS, Task};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Day {
     /// The falling water.
-    pub course: Course,
+    pub course: FallingWater,
     /// Who comes.
     pub hands: Vec<Hand>,
     /// Baskets, tubs, ice, rooms.

@@ -5,9 +5,9 @@
 
 pub mod balance;
 pub mod chill;
-mod course;
 mod day;
 mod draws;
+mod falling_water;
 mod hands;
 mod hold;
 pub mod ice;
@@ -19,9 +19,9 @@ mod rates;
 mod task;
 mod told;
 
-pub use course::Course;
 pub use day::{Buyers, Day, Future, Means, Standing};
 pub use draws::{Draws, LINE};
+pub use falling_water::FallingWater;
 pub use hands::{AllowedBy, Hand, HandKind};
 pub use hold::{Hold, HoldFor, hold};
 pub use learn::{Heard, learn};

@@ -6,9 +6,9 @@
 //! Source    steepest descent over single moves; what a kilogram left or spoilt counts in hours is our choice
 //! Left out  two moves that help only together
 
-use crate::course::Course;
 use crate::day::{Day, Future};
 use crate::draws::Draws;
+use crate::falling_water::FallingWater;
 use crate::line::{Line, Lived};
 use crate::rates::CHILL_HARD_H;
 use crate::task::{Post, Task};
@@ -218,7 +218,7 @@ fn lifted(day: &Day, limit: Relaxed) -> Day {
 }
 
 /// The last water so much earlier, never before the seining is over.
-fn sooner(course: &Course, by_h: f64) -> Course {
+fn sooner(course: &FallingWater, by_h: f64) -> FallingWater {
     let by_h = by_h.min((course.dip_from_h - course.seine_h.1).max(0.0));
     let fall_h = course.dip_from_h - course.seine_h.1;
     let faster = |hour: f64| match hour {
@@ -226,7 +226,7 @@ fn sooner(course: &Course, by_h: f64) -> Course {
         hour if hour <= course.dip_from_h => course.seine_h.1 + (hour - course.seine_h.1) * (1.0 - by_h / fall_h),
         hour => hour - by_h,
     };
-    Course {
+    FallingWater {
         at_h: course.at_h.iter().map(|&hour| faster(hour)).collect(),
         dip_from_h: course.dip_from_h - by_h,
         dry_h: course.dry_h - by_h,
@@ -321,7 +321,7 @@ mod tests {
 
     #[test]
     fn the_last_water_is_sooner_and_the_seining_as_it_was() {
-        let course = Course::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        let course = FallingWater::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
         let sooner = sooner(&course, 1.0);
         assert_eq!((sooner.seine_h, sooner.dip_from_h, sooner.dry_h), ((7.0, 8.0), 10.0, 11.0));
         assert!((sooner.bare_at(9.0) - course.bare_at(9.5)).abs() < 1e-12);

@@ -1,4 +1,4 @@
-//! What a person waits for: `cargo bench -p season --bench morning [-- replay]`.
+//! What a person waits for: `cargo bench -p season --bench morning [-- replay | winter | day]`.
 //!
 //! The sample farm's morning from its texts to the answer, 300 members to the season's end; and with `replay` one past autumn lived
 //! again under all policies. Each time stands beside its cost per member-hour (a pond under a member for an hour), to be
@@ -9,11 +9,13 @@
 
 use std::time::Instant;
 
+use farm::facts::{Basket, DayRecord, Place, Written};
 use farm::{Farm, read_farm, read_world};
+use season::day::{DayWish, rehearsal};
 use season::replay::{ReplayAsk, replay};
 use season::weather::{DailyRecord, DonorRecord, IssuedForecast, read_daily, read_forecast_table};
 use season::winter::{understand, winter};
-use season::{FarmPast, MorningAsk, outlook};
+use season::{FarmPast, MorningAsk, answer_from, draw, outlook};
 use units::Watch;
 
 const FARM: &str = include_str!("../../../samples/hazel-bend/farm.toml");
@@ -95,6 +97,47 @@ fn morning() {
     println!("each further member: {each:.0} ns per member-hour");
 }
 
+/// The evening before under three crews, and the day told again after an entry.
+fn rehearsed() {
+    let read = read();
+    let past = FarmPast::new(&read.farm, &read.history, &read.donors, 1).expect("the record covers the farm");
+    let on = read.farm.morning.as_ref().expect("the sample carries its morning").on;
+    let ask = MorningAsk {
+        farm: &read.farm,
+        past: &past,
+        on,
+        now_hour: 7,
+        forecast: Some(&read.forecast),
+        members: 300,
+        yesterday: None,
+        until_proved: false,
+    };
+    let drawn = draw(&ask, &Watch::new()).expect("drawn");
+    let answer = answer_from(&ask, &drawn, &Watch::new()).expect("an answer");
+    let wish = DayWish { hands: Some(6), ..DayWish::default() };
+    for pond in 0..read.farm.ponds.len() {
+        let made = || rehearsal(&ask, &drawn, &answer, pond, &wish).expect("a rehearsal");
+        let of = made();
+        assert_eq!((of.sheet.crews.len(), of.sheet.members), (3, 300));
+        say(&format!("{}: rehearsed with its drawdown, three crews", of.sheet.pond), 0.0, || {
+            std::hint::black_box(made());
+        });
+        let zone = &read.farm.place.zone;
+        let hour = of.sheet.course.seine_h.0 + 1.0;
+        let at = |hour: f64| units::Instant(zone.instant(of.sheet.on, 0).0 + (3600.0 * hour) as i64);
+        let basket = |n: u32| {
+            let at = at(hour - 0.5 + 0.04 * f64::from(n));
+            let (id, head, person) = (n.to_string(), n.to_string(), String::new());
+            let written = Written { id, head, at, typed_ms: 1000 * at.0, person, pond: None, tub: None };
+            Basket { written, net_kg: 8.0, to: Place::Chill, count: None, by_hand: false }
+        };
+        let record = DayRecord { baskets: (0..10).map(basket).collect(), ..DayRecord::default() };
+        say(&format!("{}: told again after an entry", of.sheet.pond), 0.0, || {
+            std::hint::black_box(of.again(&record, at(hour), zone).expect("told again"));
+        });
+    }
+}
+
 fn replayed() {
     let read = read();
     let past = FarmPast::new(&read.farm, &read.history, &read.donors, 1).expect("the record covers the farm");
@@ -133,9 +176,10 @@ fn wintered() {
 }
 
 fn main() {
-    match std::env::args().find(|word| word == "replay" || word == "winter").as_deref() {
+    match std::env::args().find(|word| ["replay", "winter", "day"].contains(&word.as_str())).as_deref() {
         Some("replay") => replayed(),
         Some("winter") => wintered(),
+        Some("day") => rehearsed(),
         _ => {
             morning();
             wintered();

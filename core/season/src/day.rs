@@ -3,7 +3,7 @@
 //! The day is lived under every future three times: with everybody who is counted on, with those alone who surely come, and as a person
 //! asks. Hours are the clock's on the day of the catch, negative before its midnight.
 
-use harvest::{Buyers, Carried, Course, DayTold, Draws, Future, Hold, Line, Moved, Post, Without, ice, live};
+use harvest::{Buyers, Carried, DayTold, Draws, FallingWater, Future, Hold, Line, Moved, Post, Without, ice, live};
 use units::Day;
 
 use crate::answer::{Band, Outlook, PondOutlook};
@@ -12,6 +12,7 @@ use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
 
 mod again;
+mod first;
 mod futures;
 mod hands;
 mod keys;
@@ -21,6 +22,7 @@ mod sheet;
 mod water;
 
 pub use again::{Again, Rehearsal};
+pub use first::TakenFirst;
 pub use hands::{CrewMember, Group};
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
@@ -99,7 +101,7 @@ pub struct DaySheet {
     /// See `has_drain`.
     pub pumps: Vec<String>,
     /// The water's course as the line needs it.
-    pub course: Course,
+    pub course: FallingWater,
     /// The level by the hour from the opening on, m by the drain.
     pub levels: Vec<(f64, f64)>,
     /// How far the water's course was remade for the line, in order.
@@ -138,6 +140,8 @@ pub struct DaySheet {
     pub steps: Vec<Step>,
     /// What is due before, by the hour.
     pub due: Vec<Due>,
+    /// Every pond that comes out on this day, in the order in which they are taken when not all can be; empty where this is the only one.
+    pub first: Vec<TakenFirst>,
     /// How many futures.
     pub members: usize,
     /// Tasks whose pace is the farm's own.
@@ -246,13 +250,13 @@ pub fn rehearsal(
     if crews.iter().any(|(_, crew)| crew.is_empty()) {
         return Err(DayError::Nobody);
     }
-    Ok(stage.lived(drawn, &down, crews, first_light_h, planned == Some(on)))
+    Ok(stage.lived((drawn, outlook), &down, crews, first_light_h, planned == Some(on)))
 }
 
 impl Stage<'_> {
     fn lived(
         &self,
-        drawn: &Drawn,
+        (drawn, outlook): (&Drawn, &Outlook),
         down: &water::Down,
         crews: Vec<(Who, Vec<CrewMember>)>,
         first_light_h: f64,
@@ -262,7 +266,7 @@ impl Stage<'_> {
         let rates = means::rates(farm);
         let draws = Draws::new(self.ask.past.seed, 0..self.futures.len() as u32, &rates);
         let mut line = Line::new();
-        let day_of = |crew: &[CrewMember], course: &Course| harvest::Day {
+        let day_of = |crew: &[CrewMember], course: &FallingWater| harvest::Day {
             course: course.clone(),
             hands: crew.iter().map(|one| one.hand).collect(),
             means: means::means(farm, self.on, self.wish),
@@ -287,7 +291,7 @@ impl Stage<'_> {
                 let mut day = day_of(&crew, &course);
                 let moves = harvest::best_posts(&mut line, &mut day, &self.futures, &draws);
                 // What could be carried were the water kept as long as it is needed: hands and ice alone.
-                let kept = Course { dry_h: f64::INFINITY, ..down.course.clone() };
+                let kept = FallingWater { dry_h: f64::INFINITY, ..down.course.clone() };
                 let kept = harvest::Day { course: kept, ..day.clone() };
                 crew.iter_mut().zip(&day.hands).for_each(|(one, hand)| one.hand = *hand);
                 let told = CrewDay {
@@ -302,15 +306,15 @@ impl Stage<'_> {
                 told
             })
             .collect();
-        let sheet = self.sheet(drawn, down, course, (holds, still_asks), crews, first_light_h, is_planned);
+        let sheet = self.sheet((drawn, outlook), down, course, (holds, still_asks), crews, first_light_h, is_planned);
         Rehearsal { sheet, days, futures: self.futures.clone(), draws, full_m: down.full_m }
     }
 
     fn sheet(
         &self,
-        drawn: &Drawn,
+        (drawn, outlook): (&Drawn, &Outlook),
         down: &water::Down,
-        course: Course,
+        course: FallingWater,
         (holds, still_asks): (Vec<Hold>, Option<Hold>),
         crews: Vec<CrewDay>,
         first_light_h: f64,
@@ -358,6 +362,7 @@ impl Stage<'_> {
             baskets: (means.baskets, means.basket_kg),
             steps: Vec::new(),
             due: Vec::new(),
+            first: first::of_day(self, outlook, sure.carries.on_ice_kg),
             members: self.futures.len(),
             own_paces: means::own_paces(farm),
             crews,

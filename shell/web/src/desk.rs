@@ -40,12 +40,15 @@ pub struct Kept {
 /// An answer that is being reckoned, or stands.
 type If = Arc<Mutex<Kept>>;
 
+/// A pond's day, by its place and date, with what it was drawn from.
+type Rehearsed = (usize, Day, Arc<Drawn>, Arc<Rehearsal>);
+
 /// One farm's desk.
 pub struct Desk {
     facts: Mutex<Arc<Served>>,
     kept: If,
     ifs: Mutex<Vec<(String, If)>>,
-    rehearsed: Mutex<Vec<(usize, Day, Arc<Drawn>, Arc<Rehearsal>)>>,
+    rehearsed: Mutex<Vec<Rehearsed>>,
     watch: Mutex<Arc<Watch>>,
     record: Option<Arc<Record>>,
 }
@@ -160,7 +163,7 @@ impl Desk {
     pub fn rehearsal(&self, pond: usize, on: Day) -> Option<Arc<Rehearsal>> {
         let latest = self.latest();
         let (drawn, outlook) = (latest.drawn?, latest.answer?);
-        let known = |of: &[(usize, Day, Arc<Drawn>, Arc<Rehearsal>)]| {
+        let known = |of: &[Rehearsed]| {
             let found = of.iter().find(|one| one.0 == pond && one.1 == on && Arc::ptr_eq(&one.2, &drawn));
             found.map(|one| Arc::clone(&one.3))
         };

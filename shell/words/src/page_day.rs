@@ -8,11 +8,13 @@ use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds};
 
 mod calendar;
 mod chart;
+mod first;
 mod sheet;
 mod text;
 
 pub use calendar::calendar;
 pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
+pub use first::{FIRST, FIRST_HEADS, first_row, first_says};
 pub use sheet::{
     ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_rows, levels, live_rows,
     steps,

@@ -96,8 +96,8 @@ impl<'a> Cloud<'a> {
         for ((one, luck), log_weight) in self.ones.iter_mut().zip(&mut self.own).zip(&mut self.log_weights) {
             let (happens, how_much) = (luck.uniform(), luck.uniform());
             if happens < tried {
-                let part = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, how_much);
-                one.die_offs.push(Loss { day: look.day, part, leaves_dead: true });
+                let lost_fraction = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, how_much);
+                one.die_offs.push(Loss { day: look.day, lost_fraction, leaves_dead: true });
                 *log_weight += units::ln(DIE_OFF_CHANCE / tried);
             } else {
                 *log_weight += units::ln((1.0 - DIE_OFF_CHANCE) / (1.0 - tried));
@@ -108,8 +108,8 @@ impl<'a> Cloud<'a> {
     /// Water ran over bank or screen: nobody knows how many went with it, any factor between the least and the greatest is as likely.
     fn lose(&mut self, day: usize) {
         for (one, luck) in self.ones.iter_mut().zip(&mut self.own) {
-            let part = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, luck.uniform());
-            one.die_offs.push(Loss { day, part, leaves_dead: false });
+            let lost_fraction = DIE_OFF.0 * units::pow(DIE_OFF.1 / DIE_OFF.0, luck.uniform());
+            one.die_offs.push(Loss { day, lost_fraction, leaves_dead: false });
         }
     }
 
@@ -141,9 +141,9 @@ impl<'a> Cloud<'a> {
                 let place = normal.place(&one.held);
                 let moved = place.map(|z| KEEPS * z + (1.0 - KEEPS * KEEPS).sqrt() * luck.normal());
                 let mut die_offs = one.die_offs.clone();
-                die_offs.iter_mut().for_each(|one| one.part *= units::exp(DIE_OFF_MOVED * luck.normal()));
+                die_offs.iter_mut().for_each(|one| one.lost_fraction *= units::exp(DIE_OFF_MOVED * luck.normal()));
                 let chance = luck.uniform();
-                if die_offs.iter().any(|loss| !(DIE_OFF.0..=DIE_OFF.1).contains(&loss.part)) {
+                if die_offs.iter().any(|loss| !(DIE_OFF.0..=DIE_OFF.1).contains(&loss.lost_fraction)) {
                     continue;
                 }
                 let mut other = common.one(normal.at(&moved), die_offs);

@@ -28,7 +28,7 @@ pub struct Loss {
     /// Days since stocking.
     pub day: usize,
     /// Share of those alive.
-    pub part: f64,
+    pub lost_fraction: f64,
     /// They lie dead in the pond, where somebody who looks may see them; else they went with the water.
     pub leaves_dead: bool,
 }
@@ -157,11 +157,11 @@ impl<'a> Common<'a> {
     fn dead_expected_ln(&self, one: &One, look: &Look) -> f64 {
         let made = &one.made;
         let (mut left_ln, mut died_off) = (0.0, 0.0);
-        for Loss { day, part, leaves_dead } in &one.die_offs {
+        for Loss { day, lost_fraction, leaves_dead } in &one.die_offs {
             if *day < look.day || !leaves_dead {
-                left_ln += if *day <= look.day { units::ln(1.0 - part) } else { 0.0 };
+                left_ln += if *day <= look.day { units::ln(1.0 - lost_fraction) } else { 0.0 };
             } else if *day == look.day {
-                died_off += part;
+                died_off += lost_fraction;
             }
         }
         let before_d = (look.day as f64 - look.since_d).max(0.0);
@@ -228,5 +228,5 @@ impl<'a> Common<'a> {
 
 /// Logarithm of what die-offs have left by a day.
 fn left_ln(one: &One, by: usize) -> f64 {
-    one.die_offs.iter().filter(|loss| loss.day <= by).map(|loss| units::ln(1.0 - loss.part)).sum()
+    one.die_offs.iter().filter(|loss| loss.day <= by).map(|loss| units::ln(1.0 - loss.lost_fraction)).sum()
 }

@@ -1,6 +1,6 @@
 use super::*;
-use crate::course::Course;
 use crate::day::{Buyers, Means, Standing};
+use crate::falling_water::FallingWater;
 use crate::hands::{Hand, HandKind};
 use crate::rates::Rates;
 use crate::task::Post;
@@ -12,7 +12,7 @@ fn crew(water: usize, bank: usize, table: usize) -> Vec<Hand> {
 
 fn day() -> Day {
     Day {
-        course: Course::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        course: FallingWater::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
         hands: crew(3, 2, 1),
         means: Means { live_room_kg: 60.0, ..Means::default() },
         buyers: Buyers { live_kg: 36.0, whole_kg: 150.0, tails_kg: 50.0 },
@@ -46,7 +46,7 @@ fn a_day_closes_in_every_future_and_under_every_want() {
     let no_ice = Day { means: Means { ice_kg: 60.0, ..plain.means.clone() }, buyers, ..plain.clone() };
     let no_room = Day { means: Means { store_kg: 50.0, ..plain.means.clone() }, ..plain.clone() };
     let alone = Day { hands: crew(1, 0, 0), ..plain.clone() };
-    let drains = Day { course: Course::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..plain.clone() };
+    let drains = Day { course: FallingWater::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..plain.clone() };
     for day in [&plain, &few_baskets, &no_ice, &no_room, &alone, &drains] {
         for member in 0..20 {
             closes(&live(day, &future(), member), future().mass_kg);
@@ -88,7 +88,7 @@ fn nothing_is_allocated_once_a_day_has_been_lived() {
 fn more_of_anything_never_leaves_more_in_the_pond() {
     let scarce = Day {
         means: Means { baskets: 6, ice_kg: 120.0, tubs: 1, ..day().means },
-        course: Course::even((7.0, 8.0), 9.5, 10.0, 0.8, 0.2),
+        course: FallingWater::even((7.0, 8.0), 9.5, 10.0, 0.8, 0.2),
         hands: crew(2, 1, 0),
         ..day()
     };
@@ -104,7 +104,7 @@ fn more_of_anything_never_leaves_more_in_the_pond() {
     for (name, better) in [
         ("baskets", Day { means: Means { baskets: 20, ..scarce.means.clone() }, ..scarce.clone() }),
         ("ice", Day { means: Means { ice_kg: 500.0, ..scarce.means.clone() }, ..scarce.clone() }),
-        ("water", Day { course: Course::even((7.0, 8.0), 9.5, 15.0, 0.8, 0.2), ..scarce.clone() }),
+        ("water", Day { course: FallingWater::even((7.0, 8.0), 9.5, 15.0, 0.8, 0.2), ..scarce.clone() }),
     ] {
         assert!(mean(&better) <= base + 1e-6, "{name}: {} against {base}", mean(&better));
     }
@@ -115,7 +115,7 @@ fn more_of_anything_never_leaves_more_in_the_pond() {
 #[test]
 fn animals_from_the_mud_are_never_offered_live() {
     // No hauls: everything is picked up and dipped, and live orders stay open.
-    let no_net = Day { course: Course::even((7.0, 7.0), 10.0, f64::INFINITY, 0.8, 0.3), ..day() };
+    let no_net = Day { course: FallingWater::even((7.0, 7.0), 10.0, f64::INFINITY, 0.8, 0.3), ..day() };
     for member in 0..20 {
         let lived = live(&no_net, &future(), member);
         assert!(lived.live_kg + lived.turned_kg == 0.0 && lived.caught_kg > 200.0);
@@ -191,7 +191,7 @@ fn water_that_goes_too_soon_is_asked_to_be_held_and_water_that_does_not_is_left_
     let draws = Draws::new(7, 0..40, &Rates::default());
     let futures = vec![future(); 40];
     let mut line = Line::new();
-    let quick = Day { course: Course::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..day() };
+    let quick = Day { course: FallingWater::even((7.0, 8.0), 9.0, 9.5, 0.8, 0.2), ..day() };
     let asked = crate::hold(&mut line, &quick, &futures, &draws).expect("a hold");
     let held = Day { course: quick.course.held(asked.from_h, asked.for_h), ..quick.clone() };
     let mean = |line: &mut Line, day: &Day| -> f64 {

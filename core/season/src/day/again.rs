@@ -9,7 +9,7 @@
 //! Left out  what lies in the net, which counts as water; who stands where now, which nobody enters
 
 use farm::facts::{Basket, DayRecord, Place};
-use harvest::{Buyers, Course, Day, DayTold, Draws, Future, Heard, Line, Standing, Task};
+use harvest::{Buyers, Day, DayTold, Draws, FallingWater, Future, Heard, Line, Standing, Task};
 use units::{Instant, Zone};
 
 use super::{DaySheet, Who};
@@ -50,6 +50,8 @@ pub struct Again {
     pub slower: Vec<(Task, f64)>,
     /// The water is later than rehearsed by so much, h; before it below nothing.
     pub water_later_h: f64,
+    /// No level was read: it is taken to stand at the net's depth since the first basket.
+    pub water_is_guessed: bool,
     /// It is held.
     pub is_held: bool,
     /// Ice left by what was entered, else by the rule, kg; and whether it was entered.
@@ -87,7 +89,7 @@ impl Rehearsal {
         if hour > last_h - 0.5 {
             day.hands.iter_mut().for_each(|hand| hand.until_h = hand.until_h.max(hour + 3.0));
         }
-        let (course, water_later_h, is_held) = self.water(&day.course, record, now, &hour_of);
+        let (course, water_later_h, water_is_guessed, is_held) = self.water(&day.course, record, now, &hour_of);
         day.course = course;
         let heard = self.heard(record, &day, &hour_of, now);
         let rates = harvest::learn(&day.rates, &heard);
@@ -115,6 +117,7 @@ impl Rehearsal {
             hands: day.hands.len(),
             slower,
             water_later_h,
+            water_is_guessed,
             is_held,
             ice_left_kg: (day.means.ice_kg - ice.0).max(0.0),
             ice_is_entered: ice.1,
@@ -127,12 +130,12 @@ impl Rehearsal {
     /// The course from the level last read, and from a hold that was written down.
     fn water(
         &self,
-        course: &Course,
+        course: &FallingWater,
         record: &DayRecord,
         now: Instant,
         hour_of: &dyn Fn(Instant) -> f64,
-    ) -> (Course, f64, bool) {
-        let said = record.watched.iter().filter(|look| look.opened.is_some() && look.written.at <= now).next_back();
+    ) -> (FallingWater, f64, bool, bool) {
+        let said = record.watched.iter().rfind(|look| look.opened.is_some() && look.written.at <= now);
         let is_held = said.is_some_and(|look| matches!(look.opened.as_deref(), Some("held" | "shut")));
         let held_from_h = said.filter(|_| is_held).map(|look| hour_of(look.written.at));
         let read = record.water().filter(|(_, at)| *at <= now && now.0 - at.0 < READ_S);
@@ -140,22 +143,21 @@ impl Rehearsal {
         let mut moved = course.clone();
         // Whoever weighs baskets has net or basin at work, whatever hour was rehearsed.
         let first_h = record.baskets.first().map_or(f64::INFINITY, |one| hour_of(one.written.at));
-        if read.is_none() && first_h < course.seine_h.0 {
+        let is_guessed = read.is_none() && first_h < course.seine_h.0;
+        if is_guessed {
             later_h = first_h - course.seine_h.0;
             moved = course.moved(later_h);
         }
-        if let Some((below_m, at)) = read {
-            if let Some(by_h) = course.later_h(hour_of(at), self.full_m - below_m) {
-                later_h = by_h;
-                moved = course.moved(by_h);
-            }
+        if let Some(by_h) = read.and_then(|(below_m, at)| course.later_h(hour_of(at), self.full_m - below_m)) {
+            later_h = by_h;
+            moved = course.moved(by_h);
         }
         if let Some(from_h) = held_from_h {
             let for_h = (hour_of(now) - from_h).max(0.0);
             moved = moved.held(from_h, for_h);
             later_h += for_h;
         }
-        (moved, later_h, is_held)
+        (moved, later_h, is_guessed, is_held)
     }
 
     /// Work that the entries timed.

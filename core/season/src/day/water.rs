@@ -8,7 +8,7 @@
 //! Left out  a seining on an earlier day, which is that day's work; what a blocked screen does
 
 use farm::Outlet;
-use harvest::{Course, Hold};
+use harvest::{FallingWater, Hold};
 use pond::drawdown::What;
 
 use super::{DayError, Stage};
@@ -30,11 +30,11 @@ pub(super) struct Down {
     pub opens_h: f64,
     pub has_drain: bool,
     pub pumps: Vec<String>,
-    pub course: Course,
+    pub course: FallingWater,
     /// Level of the full pond above its lowest floor, m.
     pub full_m: f64,
     /// The water from its opening on, before any hold of the line.
-    whole: Course,
+    whole: FallingWater,
 }
 
 impl Down {
@@ -59,11 +59,11 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
     let from_midnight_h = 24.0 * f64::from(stage.on.0 - stage.ask.on.0);
     let clock = |hours: f64| opening.start_h + hours - from_midnight_h;
     let water = &opening.course;
-    let mut whole = Course {
+    let mut whole = FallingWater {
         at_h: water.steps.iter().map(|step| clock(step.at_h)).collect(),
         stage_m: water.steps.iter().map(|step| step.stage_m).collect(),
         bare: water.steps.iter().map(|step| step.bare_fraction).collect(),
-        ..Course::default()
+        ..FallingWater::default()
     };
     // A pond that never comes down to catch depth is caught where it stands when work begins.
     let stands_h = water.hours_of(What::CatchDepth).map_or(stage.begins_h, clock).max(stage.begins_h);
@@ -95,11 +95,11 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
 }
 
 /// The part of a course from an hour on.
-fn from(whole: &Course, hour: f64) -> Course {
+fn from(whole: &FallingWater, hour: f64) -> FallingWater {
     let first = whole.at_h.partition_point(|&at_h| at_h <= hour);
     let (stage_m, bare) = (whole.stage_at(hour), whole.bare_at(hour));
     let with = |first_value: f64, rest: &[f64]| std::iter::once(first_value).chain(rest.iter().copied()).collect();
-    Course {
+    FallingWater {
         at_h: with(hour, &whole.at_h[first..]),
         stage_m: with(stage_m, &whole.stage_m[first..]),
         bare: with(bare, &whole.bare[first..]),

@@ -110,3 +110,24 @@ fn a_day_beyond_the_season_and_a_crew_of_none_are_refused() {
     let found = rehearse(&ask(&sample, past), drawn, outlook, 0, &DayWish::default());
     assert_eq!(found, Err(DayError::Nobody));
 }
+
+#[test]
+fn of_two_ponds_on_a_day_the_colder_leads_and_no_more_is_taken_than_can_be_carried() {
+    let Morning { sample, past, drawn, outlook } = &*MORNING;
+    assert!(sheet(0, &DayWish::default()).first.is_empty(), "alone on its day");
+    let mut both = outlook.clone();
+    both.ponds[1].planned = both.ponds[0].planned;
+    let sheet = rehearse(&ask(sample, past), drawn, &both, 0, &DayWish::default()).expect("a sheet");
+    assert_eq!(sheet.first.len(), 2);
+    let carries = sheet.sure().carries.on_ice_kg;
+    let (all, taken) = sheet.first.iter().fold((0.0, 0.0), |(all, taken), one| (all + one.kg, taken + one.taken_kg));
+    assert!((taken - carries.min(all)).abs() < 1e-6, "{taken} of {all}, carries {carries}");
+    assert!(sheet.first.iter().all(|one| one.coldest_c.is_finite() && !one.is_promised), "{:?}", sheet.first);
+    // Buyers who were told of one of them turn the order where neither lies below the cold mark.
+    let second = sheet.first[1].index;
+    let mut sample = hazel_bend();
+    sample.farm.ponds[second].announced = vec![sheet.on];
+    sample.farm.choices.cold_mark_c = 5.0;
+    let told = rehearse(&ask(&sample, past), drawn, &both, 0, &DayWish::default()).expect("a sheet");
+    assert_eq!((told.first[0].index, told.first[0].is_promised), (second, true));
+}

@@ -94,6 +94,12 @@ fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)
             div.aside { (ponds(facts, sheet.index)) }
         }
         (part("crews", say::CREWS, table(&say::CREWS_HEADS, sheet.crews.iter().map(|crew| say::crew_row(crew, sheet, manner)))))
+        @if !sheet.first.is_empty() {
+            (part("first", say::FIRST, html! {
+                (table(&say::FIRST_HEADS, sheet.first.iter().map(|one| say::first_row(one, manner))))
+                @if let Some(said) = say::first_says(sheet, manner) { p { (said) } }
+            }))
+        }
         (part("due", say::DUE, rows(say::due_rows(&facts.farm, sheet, manner))))
         (part("hands", say::HANDS, html! {
             (table(&say::HANDS_HEADS, say::hand_rows(sure, sheet, manner).into_iter()))

@@ -4,8 +4,9 @@ use season::day::{DayError, DaySheet};
 use season::farm::Farm;
 
 use super::{
-    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, HANDS, HOURS, ICE, LEVELS, LIVE, METHOD, WAITS, briefing, calls, checks,
-    crew_row, due_rows, hand_rows, headline, humane, ice_rows, levels, live_rows, moves, reasons, steps, wait_rows,
+    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, FIRST, HANDS, HOURS, ICE, LEVELS, LIVE, METHOD, WAITS, briefing, calls,
+    checks, crew_row, due_rows, first_row, first_says, hand_rows, headline, humane, ice_rows, levels, live_rows, moves,
+    reasons, steps, wait_rows,
 };
 use crate::figures::{Manner, day, stopped};
 
@@ -19,6 +20,11 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
     reasons(sheet, manner).iter().for_each(|said| out.wrapped(said, 2));
     out.title(CREWS);
     out.table(&sheet.crews.iter().map(|crew| crew_row(crew, sheet, manner).to_vec()).collect::<Vec<_>>());
+    if let Some(said) = first_says(sheet, manner) {
+        out.title(FIRST);
+        out.table(&sheet.first.iter().map(|one| first_row(one, manner).to_vec()).collect::<Vec<_>>());
+        out.wrapped(&said, 2);
+    }
     out.title(HANDS);
     out.table(&hand_rows(sheet.sure(), sheet, manner).iter().map(|row| row.to_vec()).collect::<Vec<_>>());
     moves(sheet.sure()).iter().for_each(|said| out.wrapped(said, 2));

@@ -56,7 +56,9 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     if again.is_held {
         said.push("The water is held: write it down at Night watch when it is let go on.".to_owned());
     }
-    if again.water_later_h.abs() > 0.2 {
+    if again.water_is_guessed {
+        said.push("No level is read: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge.".to_owned());
+    } else if again.water_later_h.abs() > 0.2 {
         let than = if again.water_later_h > 0.0 { "later" } else { "sooner" };
         said.push(format!("The water is {} {than} than rehearsed.", span(again.water_later_h.abs())));
     }

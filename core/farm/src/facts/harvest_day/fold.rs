@@ -99,24 +99,7 @@ impl DayRecord {
                     is_tails: fact.text("form_of") == Some("tails"),
                 });
             }
-            "cold" => {
-                // A figure that cannot be read must not pass for one that was not taken.
-                if !read_typed(&fact.kind, fact.form, &fact.typed).slips.is_empty() {
-                    return false;
-                }
-                let of = fact.text("place").and_then(|word| ColdOf::ALL.iter().find(|(known, _)| *known == word));
-                let Some((_, of)) = of else { return false };
-                self.colds.push(Cold {
-                    written,
-                    of: *of,
-                    temp_c: value("temperature"),
-                    oxygen_mg_l: value("oxygen"),
-                    dead_count: value("deaths"),
-                    ice_kg: value("ice"),
-                    ice_seen: says("ice_seen"),
-                    action: fact.text("action").map(str::to_owned),
-                });
-            }
+            "cold" => return self.take_cold(fact, written),
             "edge" => self.edges.push(Edge {
                 written,
                 below_full_m: value("stage"),
@@ -147,6 +130,28 @@ impl DayRecord {
                 reason: fact.text("reason").map(str::to_owned),
             }),
         }
+        true
+    }
+
+    /// Takes a look at something cold; whether it could be read.
+    fn take_cold(&mut self, fact: &Fact, written: Written) -> bool {
+        let value = |name: &str| fact.values.get(name).copied();
+        // A figure that cannot be read must not pass for one that was not taken.
+        if !read_typed(&fact.kind, fact.form, &fact.typed).slips.is_empty() {
+            return false;
+        }
+        let of = fact.text("place").and_then(|word| ColdOf::ALL.iter().find(|(known, _)| *known == word));
+        let Some((_, of)) = of else { return false };
+        self.colds.push(Cold {
+            written,
+            of: *of,
+            temp_c: value("temperature"),
+            oxygen_mg_l: value("oxygen"),
+            dead_count: value("deaths"),
+            ice_kg: value("ice"),
+            ice_seen: fact.text("ice_seen").map(|text| matches!(text, "yes" | "true")),
+            action: fact.text("action").map(str::to_owned),
+        });
         true
     }
 

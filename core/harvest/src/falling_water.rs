@@ -2,7 +2,7 @@
 
 /// A falling water. Hours are the clock's on the day of the catch: negative before its midnight.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Course {
+pub struct FallingWater {
     /// Hours, rising.
     pub at_h: Vec<f64>,
     /// Height of the water above the lowest floor at each, m.
@@ -17,13 +17,13 @@ pub struct Course {
     pub dry_h: f64,
 }
 
-impl Course {
+impl FallingWater {
     /// A level that is held for seining for some hours, then falls evenly, laying the floor bare from the shallow end, to catch depth.
-    pub fn even(seine_h: (f64, f64), dip_from_h: f64, dry_h: f64, full_m: f64, catch_m: f64) -> Course {
+    pub fn even(seine_h: (f64, f64), dip_from_h: f64, dry_h: f64, full_m: f64, catch_m: f64) -> FallingWater {
         const STEPS: usize = 12;
         let fall_h = dip_from_h - seine_h.1;
         let of = |step: usize| step as f64 / STEPS as f64;
-        let mut course = Course { seine_h, dip_from_h, dry_h, ..Course::default() };
+        let mut course = FallingWater { seine_h, dip_from_h, dry_h, ..FallingWater::default() };
         course.push(seine_h.0, full_m, 0.0);
         for step in 0..=STEPS {
             course.push(seine_h.1 + fall_h * of(step), full_m + (catch_m - full_m) * of(step), 0.9 * of(step));
@@ -98,8 +98,8 @@ impl Course {
     }
 
     /// The same water, all of it so much later.
-    pub fn moved(&self, by_h: f64) -> Course {
-        Course {
+    pub fn moved(&self, by_h: f64) -> FallingWater {
+        FallingWater {
             at_h: self.at_h.iter().map(|hour| hour + by_h).collect(),
             seine_h: (self.seine_h.0 + by_h, self.seine_h.1 + by_h),
             dip_from_h: self.dip_from_h + by_h,
@@ -110,14 +110,14 @@ impl Course {
 
     /// The same water held where it stands at an hour for some hours, and everything after as much later. A hold within the seining
     /// level lengthens it.
-    pub fn held(&self, at_h: f64, for_h: f64) -> Course {
+    pub fn held(&self, at_h: f64, for_h: f64) -> FallingWater {
         let later = |hour: f64| if hour >= at_h { hour + for_h } else { hour };
         let (stage_m, bare) = (self.stage_at(at_h), self.bare_at(at_h));
-        let mut held = Course {
+        let mut held = FallingWater {
             seine_h: (later(self.seine_h.0), later(self.seine_h.1)),
             dip_from_h: later(self.dip_from_h),
             dry_h: later(self.dry_h),
-            ..Course::default()
+            ..FallingWater::default()
         };
         let before = self.at_h.partition_point(|&at| at < at_h);
         for place in 0..before {
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn a_held_water_stands_still_and_then_falls_as_before() {
-        let course = Course::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        let course = FallingWater::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
         let held = course.held(9.0, 1.5);
         for hour in [7.0, 7.9, 8.5, 9.0] {
             assert!((held.stage_at(hour) - course.stage_at(hour)).abs() < 1e-12, "{hour}");
@@ -152,7 +152,7 @@ mod tests {
 
     #[test]
     fn a_level_that_is_read_says_how_late_the_water_is() {
-        let course = Course::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        let course = FallingWater::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
         // Half way down is half past nine.
         assert!((course.later_h(10.0, 0.55).expect("passed") - 0.5).abs() < 1e-9);
         assert!((course.later_h(9.0, 0.55).expect("passed") + 0.5).abs() < 1e-9);
@@ -165,7 +165,7 @@ mod tests {
 
     #[test]
     fn the_floor_is_bare_when_it_says() {
-        let course = Course::even((7.0, 8.0), 11.0, f64::INFINITY, 0.8, 0.3);
+        let course = FallingWater::even((7.0, 8.0), 11.0, f64::INFINITY, 0.8, 0.3);
         for share in [0.1, 0.45, 0.8] {
             assert!((course.bare_at(course.bare_by(share)) - share).abs() < 1e-9);
         }
