@@ -183,7 +183,7 @@ test("water that was let go and stands wakes somebody, with what to look at", as
     await page.goto(`${farm}harvest/watch?pond=quarry`);
     for (const [name, value] of Object.entries(fields)) {
       const field = page.locator(`input[name=${name}]`);
-      if (name === "stage") await field.fill(value);
+      if (name === "stage" || name === "who_watches") await field.fill(value);
       else await page.locator(`input[name=${name}][value=${value}]`).check({ force: true });
     }
     await page.locator("details summary").click();
@@ -194,7 +194,11 @@ test("water that was let go and stands wakes somebody, with what to look at", as
   await watched({ opened: "opened" }, "2011-09-27T21:00");
   await page.goto(`${farm}harvest?pond=quarry`);
   const night = page.locator("section[aria-labelledby=h-night]");
-  assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person/);
+  assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person\. /);
+  assert.match(await night.innerText(), /Nobody is named for the watch/);
+  await watched({ who_watches: "Ann until 1, then Ben" }, "2011-09-27T21:05");
+  await page.goto(`${farm}harvest?pond=quarry`);
+  assert.match(await night.innerText(), /wake the next person \(Ann until 1, then Ben\)/);
   await watched({ stage: "1", screen: "blocked" }, "2011-09-28T06:30");
   await page.goto(`${farm}harvest?pond=quarry`);
   const text = await night.innerText();
@@ -250,6 +254,41 @@ test("the day is told again with every entry, and everybody is counted out by na
   await entered("people", { gone: "Ann, Cy" });
   await page.goto(`${farm}harvest?pond=lower`);
   assert.doesNotMatch(await page.locator("section[aria-labelledby=h-close]").innerText(), /Not written as gone home/);
+  await context.close();
+});
+
+test("puddles are walked once more, and water over the bank is told until the season ends", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/tally`);
+  await page.locator("input[name=pond][value=willow]").check({ force: true });
+  await page.locator("#e-when").fill("2011-09-27T09:00");
+  await page.locator("#e-lines").fill("18 chill\n17 chill");
+  await page.locator("button.main").click();
+  await page.goto(farm);
+  const walk = page.getByRole("link", { name: "Willow came out yesterday: walk its puddles once more at first light" });
+  await walk.click();
+  await page.locator("input[name=all_out][value=yes]").check({ force: true });
+  await page.locator("[name=second_walk]").fill("3");
+  await page.locator("button.main").click();
+  await page.goto(farm);
+  assert.equal(await walk.count(), 0);
+  // A flood is an entry of the log, and the morning holds that fewer may be left.
+  const number = async () => {
+    await page.goto(`${farm}ponds/heron`);
+    return page.locator("main").innerText();
+  };
+  const before = await number();
+  await page.goto(`${farm}log/new?kind=overflow&pond=heron`);
+  await page.locator("input[name=over][value=bank]").check({ force: true });
+  await page.locator("button.main").click();
+  for (let turn = 0; turn < 60; turn += 1) {
+    await page.goto(farm);
+    if (/Water ran over Heron/.test(await page.locator("main").innerText())) break;
+    await page.waitForTimeout(500);
+  }
+  assert.match(await page.locator("main").innerText(), /Water ran over Heron on .*: how many prawns are left in it is less sure/);
+  assert.notEqual(await number(), before);
   await context.close();
 });
 

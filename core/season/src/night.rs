@@ -71,6 +71,8 @@ pub struct Night {
     pub expected_below_m: f64,
     /// When catch depth is reached, from the last reading on; `None` when it is not within five days.
     pub catch_at: Option<Instant>,
+    /// Who watches, and who next, as typed last.
+    pub who_watches: Option<String>,
     /// When somebody must look next.
     pub next_look: Instant,
     /// What is wrong, the gravest first.
@@ -140,7 +142,9 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     if now > next_look {
         alarms.push(Alarm::NotLooked { since_h: hours(last_look, now) });
     }
-    Some(Night { opened, expected_below_m: expected_m(now), catch_at, next_look, alarms })
+    let watches = record.watched.iter().rev().filter(|look| look.written.at <= now);
+    let who_watches = watches.filter_map(|look| look.who_watches.clone()).next();
+    Some(Night { who_watches, opened, expected_below_m: expected_m(now), catch_at, next_look, alarms })
 }
 
 /// Levels read from the opening on, in order of time.
@@ -170,6 +174,7 @@ mod tests {
             pump: None,
             fuel_h: None,
             opened: opened.map(str::to_owned),
+            who_watches: None,
         }
     }
 

@@ -288,13 +288,16 @@ pub const DAWNS_LEGEND: &str = "Line: likely. Band: 8 of 10. Ringed dot: your th
 
 /// What a person must know before the answer is acted on: ponds that cannot come out, and a forecast that is old or missing.
 pub fn warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
-    outlook.notes.iter().filter(|note| is_warning(note)).filter_map(|note| say_note(note, manner)).collect()
+    outlook.notes.iter().filter(|note| is_warning(note, outlook.on)).filter_map(|note| say_note(note, manner)).collect()
 }
 
 /// Those of them that speak of one pond.
 pub fn pond_warnings(outlook: &Outlook, name: &str, manner: Manner) -> Vec<String> {
     let of = |note: &&Note| match note {
-        Note::ReadingFar { pond, .. } | Note::Left { pond, .. } | Note::CannotBeSaved { pond } => pond == name,
+        Note::ReadingFar { pond, .. }
+        | Note::Left { pond, .. }
+        | Note::CannotBeSaved { pond }
+        | Note::Overflowed { pond, .. } => pond == name,
         _ => false,
     };
     outlook.notes.iter().filter(of).filter_map(|note| say_note(note, manner)).collect()
@@ -305,7 +308,12 @@ pub fn age(outlook: &Outlook) -> String {
     forecast_age(outlook)
 }
 
-fn is_warning(note: &Note) -> bool {
+fn is_warning(note: &Note, today: Day) -> bool {
+    /// Days for which water over a bank stands in the morning's first lines; after that on the pond's own page, d.
+    const FRESH_D: i32 = 10;
+    if let Note::Overflowed { on, .. } = note {
+        return today.0 - on.0 <= FRESH_D;
+    }
     matches!(
         note,
         Note::ReadingFar { .. }
@@ -325,7 +333,9 @@ pub fn made(outlook: &Outlook, manner: Manner) -> Vec<String> {
         "From {} futures out of {many} past seasons, {first} to {last}{invented}; seed {}.",
         outlook.members, outlook.seed
     )];
-    said.extend(outlook.notes.iter().filter(|note| !is_warning(note)).filter_map(|note| say_note(note, manner)));
+    said.extend(
+        outlook.notes.iter().filter(|note| !is_warning(note, outlook.on)).filter_map(|note| say_note(note, manner)),
+    );
     let assumed = outlook.notes.iter().filter(|note| say_note(note, manner).is_none()).count();
     if assumed > 0 {
         said.push(format!("{assumed} figures not given for this farm were taken from the table of inputs: our guesses until you give yours."));

@@ -224,6 +224,8 @@ pub struct Watched {
     pub fuel_h: Option<f64>,
     /// Whether the water was let go, held or shut, in words.
     pub opened: Option<String>,
+    /// Who watches, and who next, as typed.
+    pub who_watches: Option<String>,
 }
 
 /// The day is over for a pond.

@@ -185,6 +185,13 @@ pub(super) static INPUTS: &[Input] = &[
     size("log.fuel_left", Kind::Duration, "How long does the fuel last?", "`3 h`.")
         .range("0 h", "200 h")
         .then("it is not noted"),
+    ask(
+        "log.who_watches",
+        Takes::Text,
+        "Who watches, and who next?",
+        "`Ann until 1, then Ben`, at the bank too: animals and thieves come to low water.",
+    )
+    .then("nobody is named"),
     ask("log.all_out", Takes::YesNo, "Is everybody out of the water, counted?", "By name."),
     ask("log.none_left", Takes::YesNo, "Is no live animal left, or let out?", "Pools walked, outlet screened.")
         .then("it is not noted"),

@@ -88,7 +88,8 @@ fn fewer_people_held_water_and_a_slow_table_make_it_later() {
     assert!(few_now.told.iced_h.middle >= plain.told.iced_h.middle - 0.05);
     let mut held = day();
     let (written, opened) = (held.written(begins_h + 0.5), Some("held".to_owned()));
-    let look = Watched { written, below_full_m: None, screen: None, pump: None, fuel_h: None, opened };
+    let look =
+        Watched { written, below_full_m: None, screen: None, pump: None, fuel_h: None, opened, who_watches: None };
     held.record.watched.push(look);
     let held = held.again(begins_h + 1.0);
     assert!(held.is_held && (held.water_later_h - 0.5).abs() < 1e-9, "{}", held.water_later_h);

@@ -34,6 +34,32 @@ pub fn routes() -> Router<Arc<Site>> {
     Router::new().route("/f/{farm}/harvest", get(show)).route("/f/{farm}/harvest/record", get(show_record))
 }
 
+/// Ponds that came out yesterday and whose puddles nobody has walked a second time.
+pub fn second_walks(site: &Site, facts: &Served) -> Markup {
+    let Some(record) = site.record() else { return html! {} };
+    let now = entry::now(facts, record.now_ms()).0;
+    let zone = &facts.farm.place.zone;
+    let yesterday = Instant(working_day(working_day_of(now, zone), zone).0.0 - 1);
+    let read = waiting(|| Ok::<_, StoreError>((known(record, facts, yesterday)?, known(record, facts, now)?)));
+    // The record's own pages say what ails it.
+    let Ok((before, today)) = read else { return html! {} };
+    if before.is_empty() {
+        return html! {};
+    }
+    let walked = |entries: &[Kept], at: Instant, pond: &str| {
+        record_of(facts, entries, at, Some(pond)).closed.iter().any(|closed| closed.second_walk_kg.is_some())
+    };
+    let is_open = |card: &&PondCard| {
+        let day = record_of(facts, &before, yesterday, Some(&card.id));
+        !day.baskets.is_empty() && !walked(&before, yesterday, &card.id) && !walked(&today, now, &card.id)
+    };
+    html! {
+        @for card in facts.farm.ponds.iter().filter(is_open) {
+            p { a href=(format!("/f/{}/harvest/close?pond={}", facts.id, card.id)) { (say::walk_again(&card.name)) } }
+        }
+    }
+}
+
 fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
     fields.iter().find(|(key, _)| key == name).map_or("", |(_, text)| text.as_str())
 }
@@ -184,7 +210,7 @@ fn night_of(facts: &Served, day: &DayRecord, pond: Option<&str>, now: Instant) -
         section.part aria-labelledby="h-night" {
             h2 id="h-night" { (say::NIGHT) }
             @if !night.alarms.is_empty() {
-                div.trouble role="alert" { @for alarm in &night.alarms { p { (say::alarm(alarm, zone, manner)) } } }
+                div.trouble role="alert" { @for alarm in &night.alarms { p { (say::alarm(alarm, night.who_watches.as_deref(), zone, manner)) } } }
             }
             @for said in say::night(&night, now, zone, manner) { p { (said) } }
         }

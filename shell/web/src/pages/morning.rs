@@ -13,7 +13,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::{chemistry, oxygen, page_morning as say};
 
-use super::{called, done, missing, onward, pond, sent, stocking, two_thermometers};
+use super::{called, done, harvest, missing, onward, pond, sent, stocking, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -42,8 +42,11 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 again_s: kept.working.then_some(4),
                 ..Frame::of(&facts, page::MORNING, Here::Morning)
             };
-            let beside =
-                Beside { apart: two_thermometers::of_morning(&site, &facts), done: done::just_done(&site, &facts) };
+            let beside = Beside {
+                apart: two_thermometers::of_morning(&site, &facts),
+                done: done::just_done(&site, &facts),
+                walks: harvest::second_walks(&site, &facts),
+            };
             sent(framed(&frame, body(&facts, outlook, &kept, &beside)))
         }
         None => sent(
@@ -110,12 +113,13 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
 /// What stands on the page of what was entered, apart from the answer: an earlier answer is shown without it.
 struct Beside {
     apart: Markup,
+    walks: Markup,
     done: Markup,
 }
 
 impl Default for Beside {
     fn default() -> Beside {
-        Beside { apart: html! {}, done: html! {} }
+        Beside { apart: html! {}, done: html! {}, walks: html! {} }
     }
 }
 
@@ -157,6 +161,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, beside: &Beside) -> Mark
                 @if let Some((reason, how)) = reason.filter(|(said, _)| !said.is_empty()) { div.reason { (told(&reason, &how)) } }
                 @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
                 @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
+                (beside.walks)
                 (beside.apart)
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
                 @if !when.is_empty() { (told(&when, &behind.dates())) }

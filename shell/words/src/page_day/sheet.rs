@@ -162,6 +162,7 @@ pub fn checks(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         "gloves against punctures, cut-proof gloves, waders, aprons, dry clothes".to_owned(),
         "life vests, throw line, first aid, eye wash, lights, phone on somebody at all times".to_owned(),
         "two ways of aeration; pump, generator outside, fuel".to_owned(),
+        "names for the night's watch, at drain, pumps and bank: who is awake until when, who next".to_owned(),
         "table, knives, boards, bags, labels; bins for heads".to_owned(),
     ];
     if let Some((load, _)) = &sheet.live {

@@ -328,6 +328,11 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
     said
 }
 
+/// What is still to be done at a pond that came out yesterday.
+pub fn walk_again(pond: &str) -> String {
+    format!("{pond} came out yesterday: walk its puddles once more at first light, and write down what they bring.")
+}
+
 /// What was made at the table: tails for whole animals, a share.
 pub fn tail_yield(record: &DayRecord) -> Option<String> {
     let at_table = season::day_close::whereabouts(record);

@@ -24,15 +24,20 @@ pub fn night(night: &Night, now: Instant, zone: &Zone, manner: Manner) -> Vec<St
         None => "Catch depth is not reached within five days with what is open.".to_owned(),
     });
     said.push(stopped(format!("Look again by {}", at(night.next_look, zone, manner))));
+    said.push(match &night.who_watches {
+        Some(names) => stopped(format!("On watch: {names}")),
+        None => "Nobody is named for the watch: write at Night watch who is awake until when, at the bank too. Herons, raccoons and thieves come to low water.".to_owned(),
+    });
     said
 }
 
 /// What wakes somebody, and what to do.
-pub fn alarm(alarm: &Alarm, zone: &Zone, manner: Manner) -> String {
+pub fn alarm(alarm: &Alarm, who_watches: Option<&str>, zone: &Zone, manner: Manner) -> String {
     match *alarm {
         Alarm::NotLooked { since_h } => format!(
-            "Nobody has looked for {}: wake the next person. Screen, pump, fuel, level.",
-            if since_h < 1.0 { "half an hour or more".to_owned() } else { span(since_h) }
+            "Nobody has looked for {}: wake the next person{}. Screen, pump, fuel, level.",
+            if since_h < 1.0 { "half an hour or more".to_owned() } else { span(since_h) },
+            who_watches.map_or(String::new(), |names| format!(" ({names})"))
         ),
         Alarm::TooHigh { read_m, expected_m } => format!(
             "The water stands {} below full and should stand {}: look for a blocked screen, a pump that lost its prime or ran dry of fuel, \

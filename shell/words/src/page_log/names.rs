@@ -147,6 +147,7 @@ fn field_of_day(name: &str) -> &str {
         "screen" => "Screen",
         "pump" => "Pump",
         "fuel_left" => "Fuel lasts",
+        "who_watches" => "Who watches, who next",
         "all_out" => "Everybody out, counted",
         "none_left" => "No live animal left or let out",
         "second_walk" => "Second walk",

@@ -90,6 +90,23 @@ pub(super) const FORMS: &[Form] = &[
             STRUCK,
         ],
     ),
+    // With the names of those who watch.
+    Form {
+        kind: "watch",
+        version: 2,
+        fields: &[
+            POND,
+            field("opened", "log.opened"),
+            field("stage", "log.stage").in_unit("m", 1.0),
+            field("screen", "log.screen"),
+            field("pump", "log.pump"),
+            field("fuel_left", "log.fuel_left").in_unit("h", 1.0),
+            field("who_watches", "log.who_watches"),
+            NOTE,
+            STRUCK,
+        ],
+        any_of: &["opened", "stage", "screen", "pump", "fuel_left", "who_watches"],
+    },
     // With the gear that was lent.
     one(
         "closed",

@@ -114,6 +114,7 @@ impl DayRecord {
                 pump: fact.text("pump").map(str::to_owned),
                 fuel_h: value("fuel_left"),
                 opened: fact.text("opened").map(str::to_owned),
+                who_watches: fact.text("who_watches").map(str::to_owned),
             }),
             "people" => self.people.push(People {
                 written,

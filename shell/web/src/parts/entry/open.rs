@@ -47,7 +47,7 @@ const OF_A_BASKET: [&str; 6] = ["pond", "weight", "tare", "to", "tub", "by_hand"
 const OF_A_MOVE: [&str; 6] = ["pond", "out_of", "into", "weight", "form_of", "tub"];
 const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "oxygen", "deaths", "action"];
 const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
-const OF_THE_WATCH: [&str; 6] = ["pond", "opened", "stage", "screen", "pump", "fuel_left"];
+const OF_THE_WATCH: [&str; 7] = ["pond", "opened", "stage", "screen", "pump", "fuel_left", "who_watches"];
 /// What stands open of money.
 const OF_A_COST: [&str; 6] = ["cost_for", "cost", "pond", "how_much", "to_whom", "paid_or_owed"];
 const OF_GEAR: [&str; 5] = ["thing", "cost", "salvage", "life", "pond"];
