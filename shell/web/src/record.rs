@@ -139,7 +139,7 @@ impl Record {
         let from = farm.ponds.iter().map(|pond| pond.stocking.on.plus(-BEFORE_STOCKING_D)).min();
         let from = from.map(|day| farm.place.zone.instant(day, 0));
         let mut facts = Vec::new();
-        for kind in ["reading", "sample", "deaths", "feed", "chore", "watch"] {
+        for kind in ["reading", "sample", "deaths", "overflow", "feed", "chore", "watch"] {
             facts.extend(self.store.facts_linked(&served.id, Asked { kind: Some(kind), from, ..Asked::default() })?);
         }
         // One that cannot be read or was struck out leaves the last good one, so a few are looked at.
