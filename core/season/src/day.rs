@@ -15,6 +15,7 @@ mod again;
 mod first;
 mod futures;
 mod hands;
+mod ice_order;
 mod keys;
 mod means;
 mod question;
@@ -24,6 +25,7 @@ mod water;
 pub use again::{Again, Rehearsal};
 pub use first::TakenFirst;
 pub use hands::{CrewMember, Group};
+pub use ice_order::IceOrder;
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
@@ -142,6 +144,8 @@ pub struct DaySheet {
     pub due: Vec<Due>,
     /// Every pond that comes out on this day, in the order in which they are taken when not all can be; empty where this is the only one.
     pub first: Vec<TakenFirst>,
+    /// Ice for the days of the plan.
+    pub ice_orders: Vec<IceOrder>,
     /// How many futures.
     pub members: usize,
     /// Tasks whose pace is the farm's own.
@@ -363,6 +367,7 @@ impl Stage<'_> {
             steps: Vec::new(),
             due: Vec::new(),
             first: first::of_day(self, outlook, sure.carries.on_ice_kg),
+            ice_orders: ice_order::of_plan(farm, outlook),
             members: self.futures.len(),
             own_paces: means::own_paces(farm),
             crews,

@@ -16,8 +16,8 @@ pub use calendar::calendar;
 pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
 pub use first::{FIRST, FIRST_HEADS, first_row, first_says};
 pub use sheet::{
-    ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_rows, levels, live_rows,
-    steps,
+    ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_order_rows, ice_rows,
+    levels, live_rows, steps,
 };
 pub use text::{page, trouble};
 
@@ -47,6 +47,8 @@ pub const CREWS: &str = "With all who may come, and with the sure ones";
 pub const CREWS_HEADS: [&str; 5] = ["With", "Done, likely", "On ice by", "Out and cold", "Left"];
 /// Above ice.
 pub const ICE: &str = "Ice";
+/// Above the ice of the days ahead.
+pub const ICE_ORDERS: &str = "Ice to order, all ponds of the plan";
 /// Above the live tanks.
 pub const LIVE: &str = "Live tanks";
 /// Above the form.

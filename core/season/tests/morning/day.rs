@@ -131,3 +131,22 @@ fn of_two_ponds_on_a_day_the_colder_leads_and_no_more_is_taken_than_can_be_carri
     let told = rehearse(&ask(&sample, past), drawn, &both, 0, &DayWish::default()).expect("a sheet");
     assert_eq!((told.first[0].index, told.first[0].is_promised), (second, true));
 }
+
+#[test]
+fn ice_is_ordered_for_every_day_of_the_plan_and_what_cannot_be_had_is_told() {
+    let Morning { sample, past, drawn, outlook } = &*MORNING;
+    let orders = sheet(0, &DayWish::default()).ice_orders;
+    let days: Vec<_> = outlook.ponds.iter().filter_map(|pond| Some(pond.planned?.catch_day)).collect();
+    assert!(days.iter().all(|day| orders.iter().any(|order| order.day == *day && order.need_kg > 0.0)), "{orders:?}");
+    for order in &orders {
+        assert!(order.order_kg <= sample.farm.cold.ice_daily_kg + 1e-9 && order.short_kg <= order.need_kg);
+    }
+    let (need, ordered) = orders.iter().fold((0.0, 0.0), |(need, all), one| (need + one.need_kg, all + one.order_kg));
+    assert!(ordered + sample.farm.cold.ice_kg + orders.iter().map(|one| one.short_kg).sum::<f64>() >= need - 1e-6);
+    // A tenth as much a day: days before are used as well, and it does not do.
+    let mut poor = hazel_bend();
+    poor.farm.cold.ice_daily_kg = 0.1 * sample.farm.cold.ice_daily_kg;
+    let few = rehearse(&ask(&poor, past), drawn, outlook, 0, &DayWish::default()).expect("a sheet").ice_orders;
+    assert!(few.len() > orders.len(), "{few:?}");
+    assert!(few.iter().map(|one| one.short_kg).sum::<f64>() > orders.iter().map(|one| one.short_kg).sum::<f64>());
+}

@@ -111,6 +111,8 @@ fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)
             (hours(sheet, facts))
         }
         (part("ice", say::ICE, rows(say::ice_rows(sheet, manner))))
+        @let orders = say::ice_order_rows(sheet, manner);
+        @if !orders.is_empty() { (part("ice-orders", say::ICE_ORDERS, rows(orders))) }
         @let live = say::live_rows(sheet, manner);
         @if !live.is_empty() { (part("live", say::LIVE, rows(live))) }
         (part("calls", say::CALLS, rows(say::calls(&facts.farm, sheet, manner))))

@@ -1,6 +1,6 @@
 //! The sheet: steps with their cautions, what is due, checks, calls, briefing.
 
-use season::day::{DaySheet, DueKind, StepKind, Who};
+use season::day::{DaySheet, DueKind, IceOrder, StepKind, Who};
 use season::farm::{Farm, Form};
 
 use super::{at, lasting};
@@ -230,6 +230,25 @@ pub fn ice_rows(sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
     .into_iter()
     .map(|(name, kg)| [name.to_owned(), mass(kg, manner)])
     .collect()
+}
+
+/// Ice to order, day by day, for all ponds of the plan.
+pub fn ice_order_rows(sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
+    let row = |of: &IceOrder| {
+        let mut said = match (of.need_kg > 0.5, of.order_kg > 0.5) {
+            (true, true) => format!("needs {}; order {}", mass(of.need_kg, manner), mass(of.order_kg, manner)),
+            (true, false) => format!("needs {}; what is there does", mass(of.need_kg, manner)),
+            _ => format!("order {} ahead: more is needed later than can be had in a day", mass(of.order_kg, manner)),
+        };
+        if of.short_kg > 0.5 {
+            said.push_str(&format!(
+                "; {} cannot be had: a second supplier, or less to come out",
+                mass(of.short_kg, manner)
+            ));
+        }
+        [day_short(of.day), said]
+    };
+    sheet.ice_orders.iter().map(row).collect()
 }
 
 /// The live tanks through their night.

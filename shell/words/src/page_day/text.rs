@@ -4,9 +4,9 @@ use season::day::{DayError, DaySheet};
 use season::farm::Farm;
 
 use super::{
-    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, FIRST, HANDS, HOURS, ICE, LEVELS, LIVE, METHOD, WAITS, briefing, calls,
-    checks, crew_row, due_rows, first_row, first_says, hand_rows, headline, humane, ice_rows, levels, live_rows, moves,
-    reasons, steps, wait_rows,
+    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, FIRST, HANDS, HOURS, ICE, ICE_ORDERS, LEVELS, LIVE, METHOD, WAITS,
+    briefing, calls, checks, crew_row, due_rows, first_row, first_says, hand_rows, headline, humane, ice_order_rows,
+    ice_rows, levels, live_rows, moves, reasons, steps, wait_rows,
 };
 use crate::figures::{Manner, day, stopped};
 
@@ -38,6 +38,7 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
     for (title, rows) in [
         (DUE, due_rows(farm, sheet, manner)),
         (ICE, ice_rows(sheet, manner)),
+        (ICE_ORDERS, ice_order_rows(sheet, manner)),
         (LIVE, live_rows(sheet, manner)),
         (LEVELS, levels(sheet, manner)),
         (CALLS, calls(farm, sheet, manner)),
