@@ -160,6 +160,10 @@ pub fn slip(slip: &Slip) -> String {
             format!("“{}” is not asked for here.{near}", slip.name)
         }
         (Wrong::Twice { .. }, _) => format!("“{}” was given twice: keep one.", slip.name),
+        (Wrong::NothingWithout { key }, _) => {
+            let name = key.rsplit('.').next().unwrap_or(key);
+            format!("the farm's description has no {name} there. Add it to the description, or leave this out.")
+        }
         (Wrong::Missing, Some(input)) => format!("{} {}", input.question, how(input)),
         (what, input) => {
             let reason =
