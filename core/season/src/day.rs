@@ -45,6 +45,10 @@ pub struct DayWish {
     pub baskets: Option<u32>,
     /// So much ice, kg.
     pub ice_kg: Option<f64>,
+    /// So many of its pumps, in the order of the farm's description.
+    pub pumps: Option<u32>,
+    /// One more pump, m³/h.
+    pub extra_m3_h: Option<f64>,
 }
 
 /// Who is reckoned with.

@@ -40,6 +40,22 @@ pub static INPUTS: &[Input] = &[
     )
     .range("0 lb", "100,000 lb")
     .then("what is on hand and what can be had for one day"),
+    Input::asked(
+        "day.pumps",
+        Takes::Quantity(Kind::Count, None),
+        "How many of its pumps run?",
+        "In the order in which the farm's description names them.",
+    )
+    .range("0", "20")
+    .then("all that are named for it"),
+    Input::asked(
+        "day.extra",
+        Takes::Quantity(Kind::Flow, None),
+        "One more pump: how much does it move?",
+        "Hired or borrowed.",
+    )
+    .range("1 m3/h", "3000 m3/h")
+    .then("none"),
 ];
 
 /// What was typed.
@@ -55,6 +71,8 @@ pub fn understand(typed: &[(&str, &str)]) -> Result<(DayWish, Given), Vec<Slip>>
         basket_kg: given.maybe("fill"),
         baskets: given.maybe("baskets").map(|baskets| baskets as u32),
         ice_kg: given.maybe("ice"),
+        pumps: given.maybe("pumps").map(|count| count as u32),
+        extra_m3_h: given.maybe("extra"),
     };
     Ok((wish, given))
 }

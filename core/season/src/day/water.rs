@@ -53,7 +53,14 @@ impl Down {
 /// The way down of the stage's pond: catch depth when work begins.
 pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
     let card = &stage.ask.farm.ponds[stage.shown.index];
-    let wish = Wish { catch_at_h: Some(stage.begins_h), ..Wish::default() };
+    let named = &card.emptying.pumps;
+    let pumps = &named[..stage.wish.pumps.map_or(named.len(), |count| named.len().min(count as usize))];
+    let wish = Wish {
+        catch_at_h: Some(stage.begins_h),
+        pumps: Some(pumps.to_vec()),
+        extra_m3_h: stage.wish.extra_m3_h,
+        ..Wish::default()
+    };
     let (opening, catch_m, full_m) =
         opened(stage.ask, drawn, stage.shown.index, stage.on, &wish).map_err(DayError::Drain)?;
     let from_midnight_h = 24.0 * f64::from(stage.on.0 - stage.ask.on.0);
@@ -87,7 +94,7 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
     Ok(Down {
         opens_h: clock(0.0),
         has_drain: card.emptying.outlet != Outlet::None,
-        pumps: card.emptying.pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
+        pumps: pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
         course,
         full_m,
         whole,

@@ -93,6 +93,14 @@ fn what_is_asked_changes_the_day_it_is_asked_of_and_no_other() {
             && dry.sure().told.left_kg.middle + dry.sure().told.stranded_kg.middle > 50.0
     );
     assert!(dry.sure().told.stopped.ice_h > 0.25, "work at the water stood still for ice");
+    // One more pump on Lower, which has no drain: it may start later; without the second one it must start sooner.
+    let lower = |wish: &DayWish| sheet(2, wish);
+    let own = lower(&DayWish::default());
+    let more = lower(&DayWish { extra_m3_h: Some(120.0), ..DayWish::default() });
+    assert!(more.opens_h > own.opens_h + 5.0, "{} {}", more.opens_h, own.opens_h);
+    let one = lower(&DayWish { pumps: Some(1), on: Some(own.on.plus(2)), ..DayWish::default() });
+    let two = lower(&DayWish { on: Some(own.on.plus(2)), ..DayWish::default() });
+    assert!(one.opens_h < two.opens_h - 5.0 && one.pumps.len() == 1, "{} {}", one.opens_h, two.opens_h);
     // A later start moves the day with it.
     let later = sheet(0, &DayWish { start_h: Some(plain.begins_h + 2.0), ..DayWish::default() });
     assert!(later.opens_h >= plain.opens_h && later.ends_h > plain.ends_h + 1.9);
