@@ -65,7 +65,7 @@ const ROOMS: &[Room] = &[
     },
     Room {
         name: "app",
-        rooms: &["units", "farm", "season", "store", "sheets", "paper", "words", "web"],
+        rooms: &["units", "farm", "season", "store", "sheets", "words", "web"],
         others: &["clap", "ctrlc", "indicatif", "serde_json"],
     },
     // Checks may use any room of the core.

@@ -213,9 +213,60 @@ pub fn string(elements: &[Element]) -> String {
     out
 }
 
+/// The lot in what a reader or a person gives: elements in brackets or as they are sent, with or without the reader's own mark in front; `None`
+/// when the text is no such string.
+pub fn lot_in(text: &str) -> Option<String> {
+    let sent = text.trim().strip_prefix("]C1").unwrap_or(text.trim());
+    if sent.contains("(10)") {
+        let after = sent.split_once("(10)")?.1;
+        return Some(after.split('(').next()?.to_owned()).filter(|lot| !lot.is_empty());
+    }
+    let mut rest = sent.trim_start_matches(SEPARATOR);
+    let mut lot = None;
+    while !rest.is_empty() {
+        // Digits of the identifier and of its value, where that is always as long.
+        let (head, fixed) = match rest.get(..2)? {
+            "00" => (2, Some(18)),
+            "01" => (2, Some(14)),
+            "13" | "17" => (2, Some(6)),
+            "31" | "32" => (4, Some(6)),
+            "10" | "37" => (2, None),
+            _ => return None,
+        };
+        let (ai, after) = (rest.get(..2)?, rest.get(head..)?);
+        let value = match fixed {
+            Some(length) => after.get(..length).filter(|value| value.bytes().all(|byte| byte.is_ascii_digit()))?,
+            None => after.split(SEPARATOR).next()?,
+        };
+        if ai == "10" {
+            lot = Some(value.to_owned());
+        }
+        rest = after.get(value.len()..)?.trim_start_matches(SEPARATOR);
+    }
+    lot.filter(|lot| !lot.is_empty())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_lot_is_found_in_what_a_reader_gives_and_in_nothing_else() {
+        let day = Day::new(2011, 10, 4).expect("a day");
+        let all = [
+            Element::lot("QUARRY-111004-B").expect("a lot"),
+            Element::gtin("4006381333931").expect("a number"),
+            Element::count(24).expect("pieces"),
+            Element::day(Ai::Packed, day).expect("a day"),
+            Element::net(453.6 * 5.0, true).expect("a weight"),
+        ];
+        for text in [string(&all), format!("]C1{}", string(&all)), readable(&all), " (10)QUARRY-111004-B ".to_owned()] {
+            assert_eq!(lot_in(&text).as_deref(), Some("QUARRY-111004-B"), "{text}");
+        }
+        for text in ["", "QUARRY-111004-B", "10", "(10)", "0104006381333931", "13QUARRY", "3103", "10\u{e4}"] {
+            assert_eq!(lot_in(text).filter(|lot| lot != "\u{e4}"), None, "{text}");
+        }
+    }
 
     #[test]
     fn published_check_digits() {

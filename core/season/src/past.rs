@@ -123,6 +123,11 @@ impl FarmPast {
         (days, last)
     }
 
+    /// The days of the record from `from` to `to`; days it does not have are left out.
+    pub fn recorded(&self, from: Day, to: Day) -> Vec<DayExtremes> {
+        (from.0..=to.0).filter_map(|number| self.record.day(Day(number))).collect()
+    }
+
     /// The last day of the record that has both values.
     pub fn last_day(&self) -> Day {
         let has = |at: &usize| self.record.low_c[*at].is_some() && self.record.high_c[*at].is_some();

@@ -12,6 +12,7 @@ pub mod replay;
 pub mod scores;
 pub mod serve;
 pub mod sum;
+pub mod trace;
 pub mod water;
 pub mod weather;
 pub mod winter;

@@ -5,6 +5,8 @@ use crate::lay::{LEAD, TEXT};
 use crate::pen::{BLACK, GREY, Kind, MARGIN, Pen, Stroke};
 use crate::{Figure, Photo};
 
+/// Height of a figure with its marks and two lines of words, points.
+pub(crate) const WHOLE: f32 = HIGH + 70.0;
 /// Height of the drawing, points; free to its left for the words of the axis.
 const HIGH: f32 = 170.0;
 const BESIDE: f32 = 52.0;

@@ -1,8 +1,8 @@
 //! Blocks laid on pages.
 
-use crate::face::broken;
+use crate::face::{broken, face};
 use crate::pen::{BLACK, Child, GREY, Kind, MARGIN, Pen, Stroke};
-use crate::{Block, Paper, figure, labels, table};
+use crate::{Block, Paper, Step, figure, labels, table};
 
 /// Size of running text and its line, points.
 pub(crate) const TEXT: f32 = 10.0;
@@ -11,7 +11,11 @@ pub(crate) const LEAD: f32 = 14.0;
 pub(crate) fn lay(paper: &Paper) -> Pen<'_> {
     let mut pen = Pen::new(paper);
     heading(&mut pen, 0, &paper.title);
-    for block in &paper.blocks {
+    for (at, block) in paper.blocks.iter().enumerate() {
+        // What is drawn whole takes its heading along to the next page.
+        if let (Block::Heading(..), Some(Block::Figure(_))) = (block, paper.blocks.get(at + 1)) {
+            pen.keep(figure::WHOLE + 3.0 * LEAD);
+        }
         one(&mut pen, block);
     }
     pen.feet(&paper.foot);
@@ -27,6 +31,7 @@ fn one<'a>(pen: &mut Pen<'a>, block: &'a Block) {
         Block::Points(items) => list(pen, items, false),
         Block::Checks(items) => list(pen, items, true),
         Block::Pairs(pairs) => table::pairs(pen, pairs),
+        Block::Steps(all) => steps(pen, all),
         Block::Table(one) => table::table(pen, one),
         Block::Labels(all) => labels::labels(pen, all),
         Block::Figure(one) => figure::figure(pen, one),
@@ -84,6 +89,38 @@ fn caution(pen: &mut Pen, text: &str) {
         pen.draw(None, vec![Stroke::Filled { x: MARGIN, y: top, width: 4.0, height: pen.y - top - 1.0, grey: BLACK }]);
     }
     pen.y += 6.0;
+}
+
+/// Clock to the left, what to do beside it, cautions below that behind a heavy bar. A step stays with its first caution.
+fn steps(pen: &mut Pen, all: &[Step]) {
+    let widest = all.iter().map(|step| face(true).width(&step.at, TEXT)).fold(0.0, f32::max);
+    let beside = (widest + 10.0).min(0.3 * pen.width);
+    let node = pen.root(Kind::Table);
+    for step in all {
+        let (at, what) =
+            (broken(&step.at, true, TEXT, beside - 6.0), broken(&step.what, false, TEXT, pen.width - beside));
+        let cares: Vec<Vec<String>> =
+            step.cares.iter().map(|care| broken(care, true, TEXT - 1.0, pen.width - beside - 12.0)).collect();
+        let row = pen.under(node, Kind::Row);
+        let (head, cell) = (pen.under(row, Kind::HeadBeside), pen.under(row, Kind::Cell));
+        pen.keep((at.len().max(what.len()) + cares.first().map_or(0, Vec::len)) as f32 * LEAD);
+        let top = pen.y;
+        pen.lines(head, MARGIN, &at, true, TEXT, LEAD);
+        let below = pen.y;
+        pen.y = top;
+        pen.lines(cell, MARGIN + beside, &what, false, TEXT, LEAD);
+        pen.y = pen.y.max(below);
+        for care in &cares {
+            pen.keep(care.len() as f32 * (LEAD - 1.0));
+            let top = pen.y;
+            pen.lines(cell, MARGIN + beside + 12.0, care, true, TEXT - 1.0, LEAD - 1.0);
+            let height = pen.y - top - 2.0;
+            pen.draw(None, vec![Stroke::Filled { x: MARGIN + beside, y: top + 1.0, width: 3.5, height, grey: BLACK }]);
+        }
+        pen.y += 3.0;
+    }
+    pen.y += 4.0;
+    drop_empty(pen, node);
 }
 
 fn list(pen: &mut Pen, items: &[String], is_boxes: bool) {

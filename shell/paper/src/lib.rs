@@ -67,6 +67,8 @@ pub enum Block {
     Checks(Vec<String>),
     /// What is said of one thing: name and value.
     Pairs(Vec<(String, String)>),
+    /// A day's steps by the clock, each with its cautions.
+    Steps(Vec<Step>),
     /// Rows and columns.
     Table(Table),
     /// Labels, as many on a page as fit.
@@ -79,6 +81,17 @@ pub enum Block {
     Lines(usize),
     /// The next part begins on a new page.
     NewPage,
+}
+
+/// A step by the clock.
+#[derive(Debug, Clone)]
+pub struct Step {
+    /// When.
+    pub at: String,
+    /// What.
+    pub what: String,
+    /// What a person must heed at it.
+    pub cares: Vec<String>,
 }
 
 /// A column of a table.

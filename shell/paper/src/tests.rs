@@ -31,6 +31,10 @@ fn everything() -> Vec<Block> {
         Block::Points(vec!["one".to_owned(), "two".to_owned()]),
         Block::Checks(vec!["baskets, wet".to_owned(), "ice ".repeat(60)]),
         Block::Pairs(vec![("Lot".to_owned(), "QUARRY-111004-B".to_owned())]),
+        Block::Steps(vec![
+            Step { at: "8 p.m.".to_owned(), what: "Open the drain.".to_owned(), cares: vec!["Vests on.".to_owned()] },
+            Step { at: "Thu 29 Sep, 8 p.m.".to_owned(), what: "Fill the tubs. ".repeat(20), cares: Vec::new() },
+        ]),
         Block::Table(Table {
             columns: vec![Column::words("Line", 2.0), Column::figures("Weight", 1.0), Column::words("Said", 3.0)],
             rows: long,
@@ -89,6 +93,8 @@ fn what_was_put_in_can_be_searched_for() {
         "Mud holds: keep moving.",
         "baskets, wet",
         "QUARRY-111004-B",
+        "Open the drain.",
+        "Vests on.",
         "row 0",
         "row 89",
         "623.5 kg",
@@ -131,6 +137,13 @@ fn nothing_typed_makes_it_fail() {
                 by_hand_mm: Some(8.0),
             }),
             Block::Table(Table::default()),
+            Block::Steps(Vec::new()),
+            Block::Steps(vec![Step {
+                at: odd.clone(),
+                what: odd.repeat(9),
+                cares: vec![odd.repeat(9), String::new()],
+            }]),
+            Block::Heading(1, odd.clone()),
             Block::Photo(Photo { bytes: b"no picture".to_vec(), says: odd.clone() }),
             Block::Figure(Figure {
                 says: odd.clone(),
@@ -145,6 +158,21 @@ fn nothing_typed_makes_it_fail() {
         assert!(pages.iter().any(|page| page.contains("tab here □□ □ end")), "{pages:?}");
     }
     assert!(paper(Vec::new()).pdf().is_ok());
+}
+
+#[test]
+fn a_heading_is_not_left_alone_below_what_it_heads() {
+    let figure = everything().into_iter().find(|block| matches!(block, Block::Figure(_))).expect("there is one");
+    for lines in 0..60 {
+        let blocks = vec![Block::Lines(lines), Block::Heading(1, "Falling".to_owned()), figure.clone()];
+        let document = paper(blocks);
+        let laid = lay::lay(&document);
+        let heading = laid.entries.iter().find(|entry| entry.text == "Falling").expect("it is laid");
+        let drawn = |page: &Vec<pen::Drawn>| {
+            page.iter().flat_map(|drawn| &drawn.strokes).any(|stroke| matches!(stroke, pen::Stroke::Path { .. }))
+        };
+        assert_eq!(laid.pages.iter().position(drawn), Some(heading.page), "after {lines} lines");
+    }
 }
 
 #[test]

@@ -3,6 +3,7 @@
 //! A workbook is a packed file from outside: how much it unpacks to is counted before anything is read from it. What goes out holds
 //! no formula: a text is a text, whatever it begins with.
 
+mod bundle;
 mod read;
 mod season;
 mod write;
@@ -10,6 +11,7 @@ mod write;
 #[cfg(test)]
 mod tests;
 
+pub use bundle::bundle;
 pub use read::{SheetError, is_workbook, read};
 pub use season::{Asked, season_book};
 pub use write::{Cell, Table, write};

@@ -92,7 +92,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
     match parts.as_slice() {
         ["harvest", "tally"] => true,
         [""]
-        | ["log" | "called-and-came" | "seasons" | "tanks"]
+        | ["log" | "called-and-came" | "seasons" | "tanks" | "trace"]
         | ["ponds" | "sums" | "harvest" | "day" | "drain", ..]
         | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
@@ -163,6 +163,10 @@ mod tests {
             (Method::POST, "ponds/heron", false),
             (Method::POST, "sync", true),
             (Method::GET, "people", false),
+            (Method::GET, "trace", true),
+            (Method::GET, "trace/recall.pdf", false),
+            (Method::GET, "due", false),
+            (Method::GET, "losses", false),
             (Method::POST, "people/codes", false),
             (Method::GET, "plan", false),
             (Method::POST, "plan/acceptances", false),

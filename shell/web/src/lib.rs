@@ -20,6 +20,7 @@ mod looked;
 mod lots;
 pub mod pages;
 pub mod parts;
+pub mod prints;
 mod record;
 pub mod scored;
 mod sending;

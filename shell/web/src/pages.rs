@@ -21,6 +21,7 @@ mod certificate;
 mod day;
 mod done;
 mod drain;
+mod due;
 pub mod enter;
 mod farms;
 mod files;
@@ -30,6 +31,7 @@ mod labels;
 mod log;
 mod log_file;
 mod log_new;
+mod losses;
 mod morning;
 mod nursery;
 mod orders;
@@ -45,6 +47,8 @@ mod stocking;
 mod sums;
 mod sync;
 mod tally;
+pub mod trace;
+mod treated;
 mod two_thermometers;
 mod winter;
 
@@ -81,6 +85,9 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(harvest::routes())
         .merge(tally::routes())
         .merge(labels::routes())
+        .merge(trace::routes())
+        .merge(due::routes())
+        .merge(losses::routes())
         .merge(stations::routes())
         .merge(setup::routes())
         .merge(people::routes())

@@ -178,6 +178,11 @@ pub fn date(day: Day) -> String {
     short.split_once(' ').map_or(short.clone(), |(_, date)| date.trim().to_owned())
 }
 
+/// "12 Sep 2020": on papers that are kept.
+pub fn date_year(day: Day) -> String {
+    format!("{} {}", date(day), day.ymd().0)
+}
+
 /// "Saturday 12 September".
 pub fn day(day: Day) -> String {
     let (_, month, date) = day.ymd();

@@ -12,7 +12,7 @@ mod first;
 mod sheet;
 mod text;
 
-pub use calendar::calendar;
+pub use calendar::{calendar, due_calendar};
 pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
 pub use first::{FIRST, FIRST_HEADS, first_row, first_says};
 pub use sheet::{

@@ -93,6 +93,11 @@ pub fn wrong(error: &LabelError) -> Vec<(String, String)> {
     }
 }
 
+/// What is wrong with an item's number.
+pub fn of_number(error: &Gs1Error) -> String {
+    of(error)
+}
+
 fn of(error: &Gs1Error) -> String {
     match error {
         Gs1Error::NotADigit(letter) => format!("'{letter}' is no digit: the number has digits alone."),

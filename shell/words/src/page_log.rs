@@ -157,6 +157,9 @@ pub fn without_money(fact: &Fact) -> Fact {
     if fact.kind == "order" {
         fact.typed.retain(|name, _| !matches!(name.as_str(), "per_1000" | "deposit" | "deposit_by"));
     }
+    if fact.kind == "loss" {
+        fact.typed.retain(|name, _| name != "worth");
+    }
     fact
 }
 
@@ -214,6 +217,9 @@ pub fn units(field: &str, manner: Manner) -> &'static [(&'static str, &'static s
         "oxygen" | "ammonia" | "nitrite" | "alkalinity" => &[("mg/L", "mg/L")],
         "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" if us => &[("lb", "lb"), ("kg", "kg")],
         "feed" | "caught" | "weight" | "tare" | "ice" | "second_walk" => &[("kg", "kg"), ("lb", "lb")],
+        "net" | "lost_weight" if us => &[("lb", "lb"), ("kg", "kg"), ("oz", "oz"), ("g", "g")],
+        "net" | "lost_weight" => &[("kg", "kg"), ("g", "g"), ("lb", "lb"), ("oz", "oz")],
+        "wait" | "warn" => &[("days", "d")],
         "amount" if us => &[("lb", "lb"), ("kg", "kg")],
         "amount" => &[("kg", "kg"), ("lb", "lb")],
         "their_tank" if us => &[("gal", "gal"), ("L", "L")],

@@ -76,6 +76,17 @@ pub fn reckoned(kind: &str) -> &'static str {
              tell more; only the drained pond tells for sure."
         }
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
+        "pack" => "No lot, no sale: the trace of the lot shows it, back to its pond and forward to its buyers.",
+        "treatment" => {
+            "Its waiting days are told wherever a catch is planned before they are over. Only what is allowed where you are, as its label says; gloves and \
+             goggles, acid and bleach never together."
+        }
+        "due" => {
+            "The page of what falls due lists it; the morning shows it when it is near. Whether it is satisfied, the office says."
+        }
+        "loss" => {
+            "Its own page puts the record of those days together, to print and as files. Call the insurer before you clear away."
+        }
         "delivery" => "The tanks' page reckons with it: shares, feed and when they are ready.",
         "counted_out" => {
             "The tank falls by it. Into a pond it is that pond's stocking, with its doubt; several entries within a week add up. A dipped volume counts \

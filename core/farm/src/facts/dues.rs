@@ -1,6 +1,6 @@
 //! What falls due by the grower's own days, and what was lost. Pure folds over the entries; nothing is claimed to be satisfied.
 
-use units::{Day, Instant};
+use units::{Currency, Day, Instant, Money};
 
 use super::{Fact, Kept};
 use crate::facts::packs::holding;
@@ -128,8 +128,8 @@ pub struct Loss {
     pub lost_count: Option<f64>,
     /// Weight, kg.
     pub lost_kg: Option<f64>,
-    /// Worth by the grower's own reckoning, in whole units of the farm's currency.
-    pub worth: Option<f64>,
+    /// Worth by the grower's own reckoning.
+    pub worth: Option<Money>,
     /// What was seen and done.
     pub text: Option<String>,
     /// Who was told.
@@ -141,7 +141,7 @@ pub struct Loss {
 }
 
 /// Losses, the latest first.
-pub fn losses(facts: &[Kept]) -> Vec<Loss> {
+pub fn losses(facts: &[Kept], currency: &Currency) -> Vec<Loss> {
     let one = |(id, fact): (String, &Fact)| {
         let text = |name: &str| fact.text(name).map(str::to_owned);
         let began = fact.text("began").and_then(Day::parse)?;
@@ -157,7 +157,7 @@ pub fn losses(facts: &[Kept]) -> Vec<Loss> {
             ended: ended.max(began),
             lost_count: fact.values.get("lost_count").copied(),
             lost_kg: fact.values.get("lost_weight").copied(),
-            worth: fact.values.get("worth").copied(),
+            worth: fact.values.get("worth").map(|worth| Money::from_computed(worth * currency.coins_per_unit() as f64)),
             text: text("text"),
             reported: text("reported"),
             policy: text("policy"),

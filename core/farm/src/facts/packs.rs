@@ -51,7 +51,7 @@ pub struct Pack {
     /// Net weight of one, kg.
     pub net_kg: Option<f64>,
     /// Pieces in one.
-    pub pieces: Option<f64>,
+    pub piece_count: Option<f64>,
     /// Day packed.
     pub packed: Day,
     /// Use by.
@@ -138,7 +138,7 @@ fn pack(id: String, fact: &Fact, zone: &Zone) -> Option<Pack> {
         is_frozen: matches!(fact.text("frozen"), Some("yes" | "true")),
         packs: fact.values.get("packs").map_or(1, |count| *count as u32),
         net_kg: fact.values.get("net").copied(),
-        pieces: fact.values.get("pieces").copied(),
+        piece_count: fact.values.get("pieces").copied(),
         packed: day("packed").unwrap_or_else(|| zone.day_and_second(at).0),
         use_by: day("use_by"),
         pond: text("pond"),

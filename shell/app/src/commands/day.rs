@@ -1,5 +1,7 @@
 //! `warmspell day`: the evening before, one pond's harvest day hour by hour.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use season::day::{INPUTS, rehearse, understand};
 use season::{answer_from, draw};
@@ -21,13 +23,17 @@ pub struct DayArgs {
     /// Print it as a calendar file
     #[arg(long, conflicts_with = "json")]
     calendar: bool,
+    /// Write the day's sheet to a file, to be printed (PDF)
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "calendar"])]
+    pdf: Option<PathBuf>,
 }
 
 const EXAMPLES: &str = "Examples:
   warmspell day Willow
   warmspell day Willow day=2011-10-01 hands=5 start=6:30
   warmspell day Quarry fill='11 lb' ice='800 lb' --json
-  warmspell day Willow --calendar > willow.ics";
+  warmspell day Willow --calendar > willow.ics
+  warmspell day Willow --pdf willow.pdf";
 
 /// Answers on the command line.
 pub fn run(args: &DayArgs, now: Instant) -> Told {
@@ -51,6 +57,12 @@ fn answer(args: &DayArgs, now: Instant) -> Result<Told, String> {
             rehearse(asked.morning, &drawn, &morning, asked.pond, &wish).map_err(|error| say::trouble(&error))
         })?;
         let farm = asked.morning.farm;
+        if let Some(path) = &args.pdf {
+            let paper = web::prints::day_sheet(farm, &found, asked.manner);
+            let bytes = paper.pdf().map_err(|_| words::page_print::NOT_MADE.to_owned())?;
+            std::fs::write(path, bytes).map_err(|error| words::page_print::not_written(path, &error.to_string()))?;
+            return Ok(words::page_print::written(path));
+        }
         Ok(match (args.one.json, args.calendar) {
             (true, _) => as_json::sheet(&found),
             (_, true) => say::calendar(farm, &found, asked.manner, now),

@@ -13,11 +13,12 @@ use season::day::{DaySheet, DayWish, INPUTS, understand};
 use season::sums::{Given, Slip};
 use words::page_day as say;
 
-use super::{missing, sent};
+use super::{missing, sent, treated};
 use crate::parts::asked::{field, troubles};
 use crate::parts::day_line::day_line;
-use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::misses::row;
+use crate::prints::{self, escaped};
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
@@ -27,6 +28,7 @@ pub fn routes() -> Router<Arc<Site>> {
     Router::new()
         .route("/f/{farm}/day/{pond}", get(show))
         .route("/f/{farm}/day/{pond}/calendar.ics", get(show_calendar))
+        .route("/f/{farm}/day/{pond}/sheet.pdf", get(show_pdf))
 }
 
 async fn show(
@@ -49,7 +51,10 @@ async fn show(
             (form(&typed, &slips))
         },
         Ok((wish, given)) => match facts.rehearse(drawn, outlook, pond, &wish) {
-            Ok(sheet) => answer(&facts, &sheet, &given, &typed),
+            Ok(sheet) => {
+                let waits = treated::said(&site, &facts, pond, sheet.on);
+                answer(&facts, &sheet, &given, &typed, waits.as_deref())
+            }
             Err(error) => html! {
                 section.answer { h1 { (say::TITLE) } p.trouble { (say::trouble(&error)) } div.aside { (ponds(&facts, pond)) } }
                 (form(&typed, &[]))
@@ -79,7 +84,34 @@ async fn show_calendar(State(site): State<Arc<Site>>, Path((farm, id)): Path<(St
     }
 }
 
-fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)]) -> Markup {
+async fn show_pdf(
+    State(site): State<Arc<Site>>,
+    Path((farm, id)): Path<(String, String)>,
+    Query(asked): Query<Vec<(String, String)>>,
+) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let (facts, kept) = (desk.facts(), desk.latest());
+    let pond = facts.farm.ponds.iter().position(|card| card.id == id);
+    let typed: Vec<(&str, &str)> = asked.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+    let (Some(outlook), Some(drawn), Some(pond)) = (&kept.answer, &kept.drawn, pond) else { return missing() };
+    let Ok((wish, _)) = understand(&typed) else { return missing() };
+    match waiting(|| facts.rehearse(drawn, outlook, pond, &wish)) {
+        Ok(sheet) => {
+            let paper = prints::day_sheet(&facts.farm, &sheet, facts.manner);
+            prints::sent(&paper, &format!("{id}-{}", sheet.on))
+        }
+        Err(error) => sent(plain(say::TITLE, &say::trouble(&error))),
+    }
+}
+
+/// What was typed, as the query of another address.
+fn query(typed: &[(&str, &str)]) -> String {
+    let pair = |(name, text): &(&str, &str)| format!("{}={}", escaped(name), escaped(text));
+    let pairs: Vec<String> = typed.iter().filter(|(_, text)| !text.is_empty()).map(pair).collect();
+    if pairs.is_empty() { String::new() } else { format!("?{}", pairs.join("&")) }
+}
+
+fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)], waits: Option<&str>) -> Markup {
     let manner = facts.manner;
     let sure = sheet.sure();
     let mut said = say::reasons(sheet, manner).into_iter();
@@ -89,10 +121,12 @@ fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)
             div.why {
                 @if let Some(first) = said.next() { p.reason { (first) } }
                 @for sentence in said { p { (sentence) } }
-                p.onward { a href=(format!("/f/{}/day/{}/calendar.ics", facts.id, facts.farm.ponds[sheet.index].id)) { (say::TO_CALENDAR) } }
+                p.onward { a href=(format!("/f/{}/day/{}/calendar.ics", facts.id, facts.farm.ponds[sheet.index].id)) { (say::TO_CALENDAR) } " "
+                    a href=(format!("/f/{}/day/{}/sheet.pdf{}", facts.id, facts.farm.ponds[sheet.index].id, query(typed))) { (words::page_print::AS_PDF) } }
             }
             div.aside { (ponds(facts, sheet.index)) }
         }
+        @if let Some(said) = waits { p.trouble { (said) } }
         (part("crews", say::CREWS, table(&say::CREWS_HEADS, sheet.crews.iter().map(|crew| say::crew_row(crew, sheet, manner)))))
         @if !sheet.first.is_empty() {
             (part("first", say::FIRST, html! {

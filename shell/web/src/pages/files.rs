@@ -93,6 +93,11 @@ fn body(site: &Site, facts: &Served, wrong: Option<&str>) -> Markup {
                 }
             }
         }
+        p.onward {
+            a.mend href=(format!("/f/{}/trace", facts.id)) { (words::page_trace::TITLE) } " "
+            a.mend href=(format!("/f/{}/due", facts.id)) { (words::page_due::TITLE) } " "
+            a.mend href=(format!("/f/{}/losses", facts.id)) { (words::page_losses::TITLE) }
+        }
         h2.small { (say::BACKUP) }
         p.hint { (say::BACKUP_HINT) }
         @if let Some(said) = site.record().and_then(|record| looked::said(record, facts)) { p #whole { (said) } }

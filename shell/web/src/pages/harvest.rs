@@ -20,6 +20,7 @@ use super::{missing, sent};
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::misses::row;
+use crate::prints;
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
@@ -31,7 +32,10 @@ const AGAIN_S: u32 = 30;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/f/{farm}/harvest", get(show)).route("/f/{farm}/harvest/record", get(show_record))
+    Router::new()
+        .route("/f/{farm}/harvest", get(show))
+        .route("/f/{farm}/harvest/record", get(show_record))
+        .route("/f/{farm}/harvest/record.pdf", get(show_record_pdf))
 }
 
 /// Ponds that came out yesterday and whose puddles nobody has walked a second time.
@@ -196,7 +200,8 @@ fn onward(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) -> M
             a.mend href=(format!("/f/{}/harvest/record{}", facts.id, kept_query(facts, now, None, is_today))) { (say::TO_RECORD) } " "
             a.mend href=(format!("/f/{}/harvest/tally", facts.id)) { (say::TO_TALLY) } " "
             a.mend href=(format!("/f/{}/harvest?day={}", facts.id, working_day_of(now, zone).plus(-1))) { (say::DAY_BEFORE) } " "
-            a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) }
+            a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) } " "
+            a.mend href=(format!("/f/{}/trace", facts.id)) { (words::page_trace::TITLE) }
         }
     }
 }
@@ -283,12 +288,7 @@ async fn show_record(State(site): State<Arc<Site>>, Path(farm): Path<String>, Qu
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
     let facts = desk.facts();
     let now = moment(&facts, record, &asked);
-    let read = waiting(|| {
-        let mut entries = known(record, &facts, now)?;
-        record.with_names(&facts.id, &mut entries)?;
-        Ok::<_, StoreError>(entries)
-    });
-    let entries = match read {
+    let entries = match waiting(|| named(record, &facts, now)) {
         Ok(entries) => entries,
         Err(error) => return sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
     };
@@ -307,8 +307,37 @@ async fn show_record(State(site): State<Arc<Site>>, Path(farm): Path<String>, Qu
             }
             dl.rows { @for (_, of) in ColdOf::ALL { div { dt { (say::cold_of(of)) } dd { (say::limit(of, manner)) } } } }
             p.caution { (say::RECORD_SAYS) }
-            p { a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) } }
+            p {
+                a.mend href=(format!("/f/{}/harvest/record.pdf?day={}", facts.id, working_day_of(now, zone))) { (words::page_print::AS_PDF) } " "
+                a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) }
+            }
         }
     };
     sent(framed(&Frame::of(&facts, say::RECORD, Here::Elsewhere), body))
+}
+
+async fn show_record_pdf(
+    State(site): State<Arc<Site>>,
+    Path(farm): Path<String>,
+    Query(asked): Query<Fields>,
+) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let now = moment(&facts, record, &asked);
+    match waiting(|| named(record, &facts, now)) {
+        Ok(entries) => {
+            let zone = &facts.farm.place.zone;
+            let (on, day) = (working_day_of(now, zone), record_of(&facts, &entries, now, None));
+            let paper = prints::cold_record(&facts.farm.name, on, &day, zone, facts.manner);
+            prints::sent(&paper, &format!("cold-{on}"))
+        }
+        Err(error) => sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
+    }
+}
+
+/// The day's entries with people's names.
+fn named(record: &Record, facts: &Served, now: Instant) -> Result<Vec<Kept>, StoreError> {
+    let mut entries = known(record, facts, now)?;
+    record.with_names(&facts.id, &mut entries)?;
+    Ok(entries)
 }

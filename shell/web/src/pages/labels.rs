@@ -6,6 +6,7 @@ use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
+use farm::PondCard;
 use farm::facts::working_day_of;
 use maud::{Markup, html};
 use season::labels::{INPUTS, Label, label};
@@ -17,8 +18,9 @@ use words::page_labels as say;
 use super::{missing, sent};
 use crate::parts::asked::field;
 use crate::parts::entry;
-use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::qr;
+use crate::prints;
 use crate::record::Record;
 use crate::served::Served;
 use crate::site::Site;
@@ -30,28 +32,44 @@ const HIGH: u32 = 50;
 
 /// Its address.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/f/{farm}/harvest/labels", get(show))
+    Router::new().route("/f/{farm}/harvest/labels", get(show)).route("/f/{farm}/harvest/labels.pdf", get(show_pdf))
 }
 
-async fn show(
-    State(site): State<Arc<Site>>,
-    Path(farm): Path<String>,
-    Query(asked): Query<Vec<(String, String)>>,
-) -> Response {
-    let Some(desk) = site.desk(&farm) else { return missing() };
-    let facts = desk.facts();
+type Asked = Vec<(String, String)>;
+
+/// Which pond and day are meant, and what was typed.
+fn wanted<'a>(site: &Site, facts: &'a Served, asked: &'a Asked) -> (&'a PondCard, Day, Vec<(&'a str, &'a str)>) {
     let of = |name: &str| asked.iter().find(|(key, _)| key == name).map_or("", |(_, text)| text.as_str());
     let ponds = &facts.farm.ponds;
     let card = ponds.iter().find(|card| card.id == of("pond")).unwrap_or(&ponds[0]);
-    let now = entry::now(&facts, site.record().map_or(0, Record::now_ms)).0;
+    let now = entry::now(facts, site.record().map_or(0, Record::now_ms)).0;
     // Another day's catch by the board's link; a day ahead was not caught yet.
     let today = working_day_of(now, &facts.farm.place.zone);
     let day = Day::parse(of("day")).filter(|day| *day <= today).unwrap_or(today);
-    let typed: Vec<(&str, &str)> = asked
-        .iter()
-        .filter(|(name, _)| !matches!(name.as_str(), "pond" | "day"))
-        .map(|(name, text)| (name.as_str(), text.as_str()))
-        .collect();
+    let typed = asked.iter().filter(|(name, _)| !matches!(name.as_str(), "pond" | "day"));
+    (card, day, typed.map(|(name, text)| (name.as_str(), text.as_str())).collect())
+}
+
+async fn show_pdf(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(asked): Query<Asked>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let facts = desk.facts();
+    let (card, day, typed) = wanted(&site, &facts, &asked);
+    match label(&card.id, day, &typed, facts.manner == Manner::UsCustomary) {
+        Ok(made) => {
+            let paper = prints::labels(&facts.farm.name, &card.name, &made, facts.manner);
+            prints::sent(&paper, &made.lot)
+        }
+        Err(error) => {
+            let said: Vec<String> = say::wrong(&error).into_iter().map(|(_, said)| said).collect();
+            sent(plain(say::TITLE, &said.join(" ")))
+        }
+    }
+}
+
+async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(asked): Query<Asked>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let facts = desk.facts();
+    let (card, day, typed) = wanted(&site, &facts, &asked);
     let made = label(&card.id, day, &typed, facts.manner == Manner::UsCustomary);
     let wrong = made.as_ref().err().map_or(Vec::new(), say::wrong);
     let body = html! {
@@ -64,8 +82,16 @@ async fn show(
                 }
             }
             @if let Ok(made) = &made { div.sheet { @for _ in 0..made.copies { (one(&facts, &card.name, made)) } } }
+            @if made.is_ok() {
+                @let query: Vec<String> = [("pond", card.id.as_str()), ("day", day.to_string().as_str())].iter().chain(&typed)
+                    .map(|(name, text)| format!("{}={}", prints::escaped(name), prints::escaped(text))).collect();
+                p.onward { a.button.main href=(format!("/f/{}/harvest/labels.pdf?{}", facts.id, query.join("&"))) { (words::page_print::AS_PDF) } }
+            }
             (form(&facts, &card.id, day, &typed, &wrong))
             p.caution { (say::RULES) }
+            @if let Ok(made) = &made {
+                p { a.mend href=(format!("/f/{}/log/new?kind=pack&lot={}", facts.id, prints::escaped(&made.lot))) { (words::page_trace::ADD_PACKS) } }
+            }
             p { a.mend href=(format!("/f/{}/harvest?pond={}", facts.id, card.id)) { (words::page_harvest::TO_BOARD) } }
         }
     };

@@ -231,6 +231,9 @@ fn after(farm: &str, fact: &Fact, then: &str) -> String {
         _ if fact.strikes() => format!("/f/{farm}/log"),
         ("sample", Some(pond)) => super::samples::address(farm, pond),
         ("order", _) => format!("/f/{farm}/order"),
+        ("pack", _) => format!("/f/{farm}/trace?lot={}", crate::prints::escaped(fact.text("lot").unwrap_or_default())),
+        ("due", _) => format!("/f/{farm}/due"),
+        ("loss", _) => format!("/f/{farm}/losses"),
         ("counted_out", _) => format!("/f/{farm}/tanks"),
         _ => format!("/f/{farm}/log"),
     }

@@ -13,7 +13,7 @@ use words::page;
 use words::page_explain::Behind;
 use words::{chemistry, oxygen, page_morning as say};
 
-use super::{called, done, harvest, missing, onward, pond, sent, stocking, two_thermometers};
+use super::{called, done, due, harvest, missing, onward, pond, sent, stocking, treated, two_thermometers};
 use crate::desk::Kept;
 use crate::keeping;
 use crate::parts::explain::{explain, told};
@@ -44,6 +44,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             };
             let beside = Beside {
                 apart: two_thermometers::of_morning(&site, &facts),
+                due: due::of_morning(&site, &facts),
+                waits: treated::of_morning(&site, &facts, outlook),
                 done: done::just_done(&site, &facts),
                 walks: harvest::second_walks(&site, &facts),
             };
@@ -114,12 +116,15 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
 struct Beside {
     apart: Markup,
     walks: Markup,
+    due: Markup,
+    waits: Markup,
     done: Markup,
 }
 
 impl Default for Beside {
     fn default() -> Beside {
-        Beside { apart: html! {}, done: html! {}, walks: html! {} }
+        let nothing = || html! {};
+        Beside { apart: nothing(), due: nothing(), waits: nothing(), walks: nothing(), done: nothing() }
     }
 }
 
@@ -153,6 +158,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, beside: &Beside) -> Mark
                         @for (task, said) in &also { li { (told(said, &behind.task(task))) } }
                     }
                 }
+                (beside.due)
                 // Beside what is to be started, not below all ponds.
                 p.care { (say::CARE) }
                 @if oxygen::minds_current(&outlook.ponds) { p.care { (oxygen::CARE) } }
@@ -162,6 +168,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, beside: &Beside) -> Mark
                 @if let Some(said) = facts.lent_past_km.and_then(|km| words::page_setup::lent_past(km, manner)) { p.trouble { (said) } }
                 @for sentence in say::warnings(outlook, manner) { p.trouble { (sentence) } }
                 (beside.walks)
+                (beside.waits)
                 (beside.apart)
                 @let when = [out, wait].into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
                 @if !when.is_empty() { (told(&when, &behind.dates())) }

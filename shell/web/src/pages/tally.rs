@@ -16,6 +16,7 @@ use words::page_harvest as say;
 use super::{missing, onward, sent};
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed};
+use crate::prints;
 use crate::record::waiting;
 use crate::served::Served;
 use crate::site::Site;
@@ -24,11 +25,20 @@ type Fields = Vec<(String, String)>;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/f/{farm}/harvest/tally", get(show_tally).post(take_tally))
+    Router::new()
+        .route("/f/{farm}/harvest/tally", get(show_tally).post(take_tally))
+        .route("/f/{farm}/harvest/tally.pdf", get(show_pdf))
 }
 
 fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
     fields.iter().find(|(key, _)| key == name).map_or("", |(_, text)| text.as_str())
+}
+
+/// An empty one to print.
+async fn show_pdf(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
+    let Some(desk) = site.desk(&farm) else { return missing() };
+    let facts = desk.facts();
+    prints::sent(&prints::paper_tally(&facts.farm.name, facts.manner), "tally")
 }
 
 async fn show_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
@@ -71,6 +81,7 @@ fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
                 }
                 button.main type="submit" { (say::TALLY_KEEP) }
             }
+            p { a.mend href=(format!("/f/{}/harvest/tally.pdf", facts.id)) { (words::page_print::TALLY_BLANK) } }
             p { a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) } }
         }
     };

@@ -18,7 +18,7 @@ mod choices;
 mod open;
 mod when;
 
-use choices::{mark, money_for, of_market, places, worded};
+use choices::{chips, chips_under, date, many, mark, money_for, of_market, of_packs, places, worded};
 use open::{first, is_first};
 pub use when::{moment, now, written};
 
@@ -42,23 +42,30 @@ pub const KINDS: [&str; 15] = [
 ];
 
 /// Kinds that have pages of their own for being written, and are mended in the log by the owner.
-const OWNERS: [&str; 4] = ["season", "season_over", "order", "asked"];
+const OWNERS: [&str; 6] = ["season", "season_over", "order", "asked", "due", "loss"];
+
+/// Of packs and ponds, what anybody who works here may write.
+const OF_PACKS: [&str; 2] = ["pack", "treatment"];
 
 /// Whether whoever asks may write an entry of this kind: what is agreed with a hatchery or a buyer is the owner's, and so is the farm's money.
 pub fn may_enter(kind: &str) -> bool {
-    let owners = matches!(kind, "order" | "asked") || MONEY_KINDS.contains(&kind);
+    let owners = matches!(kind, "order" | "asked" | "due" | "loss") || MONEY_KINDS.contains(&kind);
     is_work(kind) || (owners && who::now().may == May::All)
 }
 
 /// Whether anybody who works here may write it: [`KINDS`], and those of a harvest day and of the sale, which have pages of their own.
 pub fn is_work(kind: &str) -> bool {
-    KINDS.contains(&kind) || DAY_KINDS.contains(&kind) || (MARKET_KINDS.contains(&kind) && kind != "asked")
+    KINDS.contains(&kind)
+        || OF_PACKS.contains(&kind)
+        || DAY_KINDS.contains(&kind)
+        || (MARKET_KINDS.contains(&kind) && kind != "asked")
 }
 
 /// Whether the morning is reckoned anew with it: of a harvest day's entries only that a pond's water was let go, of sales and money none.
 pub fn moves_the_morning(kind: &str) -> bool {
     let of_money = MARKET_KINDS.contains(&kind) || MONEY_KINDS.contains(&kind);
-    (!DAY_KINDS.contains(&kind) || kind == "watch") && !of_money
+    let of_papers = matches!(kind, "pack" | "treatment" | "due" | "loss");
+    (!DAY_KINDS.contains(&kind) || kind == "watch") && !of_money && !of_papers
 }
 
 /// Whether whoever asks may mend an entry of this kind.
@@ -215,6 +222,66 @@ pub(super) fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, co
     }
 }
 
+/// Fields answered by yes or no.
+const YES_OR_NO: &[&str] = &[
+    "by_hand",
+    "ice_seen",
+    "all_out",
+    "none_left",
+    "gear_back",
+    "served_first",
+    "handed_back",
+    "drained",
+    "sell_again",
+    "given_back",
+    "frozen",
+    "tank_empty",
+    "empty",
+];
+/// Fields that take words: the phone shows letters, not digits.
+const OF_WORDS: &[&str] = &[
+    "text",
+    "note",
+    "feed_kind",
+    "predators",
+    "counts",
+    "papers",
+    "name",
+    "last_catch",
+    "hatchery",
+    "promised",
+    "how_much",
+    "to_whom",
+    "thing",
+    "paid_on",
+    "gone_on",
+    "in_month",
+    "comes",
+    "deposit_by",
+    "buyer",
+    "contact",
+    "size",
+    "price",
+    "day_from",
+    "day_until",
+    "day",
+    "slot",
+    "table",
+    "lot",
+    "tub",
+    "of_lots",
+    "kept_at",
+    "product",
+    "dose",
+    "batch",
+    "against",
+    "advised_by",
+    "due_name",
+    "office",
+    "reported",
+    "policy",
+];
+
 /// One field with its question.
 pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
     match field.name {
@@ -240,14 +307,13 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         "place" => {
             chips(shown, "place", ColdOf::ALL.map(|(word, of)| (word, harvest::cold_of(of))).into(), field.needed)
         }
-        "by_hand" | "ice_seen" | "all_out" | "none_left" | "gear_back" => {
-            chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
-        }
-        "served_first" | "handed_back" | "drained" | "sell_again" | "given_back" => {
-            chips(shown, field.name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
+        name if YES_OR_NO.contains(&name) => {
+            chips(shown, name, ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), field.needed)
         }
         "sold_as" | "rank" | "answer" | "hauls" | "bears" | "paid_by" | "paid_for" => of_market(shown, field),
-        "of_order" | "receipt" | "takes_back" => mark(shown, field),
+        "pack_form" | "due_kind" | "again" | "cause" => of_packs(shown, field),
+        "packed" | "use_by" | "caught_on" | "due_on" | "done_on" | "began" | "ended" => date(shown, field),
+        "of_order" | "receipt" | "takes_back" | "photo" => mark(shown, field),
         "form_of" => worded(shown, field, &["whole", "tails"]),
         "stranded" | "seen_leaving" => worded(shown, field, &["none", "some", "many"]),
         "over" => worded(shown, field, &["bank", "screens", "both"]),
@@ -273,86 +339,18 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         }
         "from_tanks" if facts.farm.tanks.is_empty() => html! {},
         "from_tanks" => many(shown, "from_tanks", facts.farm.tanks.iter().map(|tank| tank.name.as_str())),
-        "tank_empty" => chips(shown, "tank_empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         "cost_for" | "account" => money_for(shown, field),
         "paid_or_owed" => {
             let ways = ["paid", "owed", "back"].map(|word| (word, say::paid_or_owed(word)));
             chips(shown, "paid_or_owed", ways.into(), false)
         }
-        "empty" => chips(shown, "empty", ["yes", "no"].map(|word| (word, say::yes_no(word))).into(), false),
         name => typed(shown, field, say::units(name, facts.manner)),
-    }
-}
-
-fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Markup {
-    chips_under(shown, (name, say::field(name)), all, needed)
-}
-
-fn chips_under(shown: &Shown, (name, legend): (&str, &str), all: Vec<(&str, &str)>, needed: bool) -> Markup {
-    html! {
-        fieldset.chips id=(format!("e-{name}")) {
-            legend { (legend) }
-            @for (value, label) in all {
-                label.chip {
-                    input type="radio" name=(name) value=(value) checked[shown.text(name) == value] required[needed];
-                    span { (label) }
-                }
-            }
-            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
-        }
-    }
-}
-
-/// Several of a row; each says its name with a comma, so that they make a list.
-fn many<'a>(shown: &Shown, name: &str, all: impl Iterator<Item = &'a str>) -> Markup {
-    let chosen: Vec<&str> = shown.text(name).split(',').map(str::trim).collect();
-    html! {
-        fieldset.chips id=(format!("e-{name}")) {
-            legend { (say::field(name)) }
-            @for one in all {
-                label.chip {
-                    input type="checkbox" name=(name) value=(format!("{one},")) checked[chosen.contains(&one)];
-                    span { (one) }
-                }
-            }
-            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
-        }
     }
 }
 
 fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let name = field.name;
-    let words = matches!(
-        name,
-        "text"
-            | "note"
-            | "feed_kind"
-            | "predators"
-            | "counts"
-            | "papers"
-            | "name"
-            | "last_catch"
-            | "hatchery"
-            | "promised"
-            | "how_much"
-            | "to_whom"
-            | "thing"
-            | "paid_on"
-            | "gone_on"
-            | "in_month"
-            | "comes"
-            | "deposit_by"
-            | "buyer"
-            | "contact"
-            | "size"
-            | "price"
-            | "day_from"
-            | "day_until"
-            | "day"
-            | "slot"
-            | "table"
-            | "lot"
-    );
+    let words = OF_WORDS.contains(&name);
     let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
     let chosen = shown.text(&unit_name);
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
@@ -364,6 +362,10 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         "delivery" => name == "claimed",
         "order" => name == "hatchery",
         "asked" => name == "buyer",
+        "pack" => name == "lot",
+        "treatment" => name == "product",
+        "due" => name == "due_name",
+        "loss" => false,
         "counted_out" => false,
         _ => matches!(name, "temperature" | "feed" | "deaths" | "aerator_hours" | "mean_weight"),
     };

@@ -2,10 +2,12 @@
 
 use season::day::{DaySheet, StepKind};
 use season::farm::Farm;
+use season::farm::facts::{Again, Due};
 use units::{Day, Instant, Zone};
 
 use super::{at, due_rows, headline, steps};
 use crate::figures::Manner;
+use crate::page_due;
 
 /// Longest line of the format, bytes.
 const LINE_BYTES: usize = 75;
@@ -43,6 +45,42 @@ pub fn calendar(farm: &Farm, sheet: &DaySheet, manner: Manner, made: Instant) ->
         let from = moment(zone, sheet.on, opens.at_h);
         let title = format!("{}: the water starts down ({})", sheet.pond, at(sheet.on, opens.at_h, manner));
         event("opens".to_owned(), from, Instant(from.0 + 1800), &title, "");
+    }
+    lines.push("END:VCALENDAR".to_owned());
+    lines.iter().map(|line| folded(line)).collect()
+}
+
+/// What falls due as days of a calendar, each for the whole day, with a reminder as long before as the grower asked.
+pub fn due_calendar(farm: &str, dues: &[Due], made: Instant) -> String {
+    let mut lines = vec![
+        "BEGIN:VCALENDAR".to_owned(),
+        "VERSION:2.0".to_owned(),
+        "PRODID:-//warmspell//what falls due//EN".to_owned(),
+        "CALSCALE:GREGORIAN".to_owned(),
+    ];
+    for (due, on) in dues.iter().filter_map(|due| Some((due, due.next()?))) {
+        let date = |day: Day| day.to_string().replace('-', "");
+        lines.push("BEGIN:VEVENT".to_owned());
+        lines.push(format!("UID:{}@warmspell", due.id));
+        lines.push(format!("DTSTAMP:{}", stamp(made)));
+        lines.push(format!("DTSTART;VALUE=DATE:{}", date(on)));
+        lines.push(format!("DTEND;VALUE=DATE:{}", date(on.plus(1))));
+        match due.again {
+            Again::Once => {}
+            Again::Month => lines.push("RRULE:FREQ=MONTHLY".to_owned()),
+            Again::Quarter => lines.push("RRULE:FREQ=MONTHLY;INTERVAL=3".to_owned()),
+            Again::Year => lines.push("RRULE:FREQ=YEARLY".to_owned()),
+        }
+        lines.push(format!("SUMMARY:{}", escaped(&format!("{farm}: {}", page_due::name(due)))));
+        lines.push(format!("DESCRIPTION:{}", escaped(&page_due::about(due))));
+        if due.warn_d > 0 {
+            lines.push("BEGIN:VALARM".to_owned());
+            lines.push("ACTION:DISPLAY".to_owned());
+            lines.push(format!("DESCRIPTION:{}", escaped(&page_due::name(due))));
+            lines.push(format!("TRIGGER:-P{}D", due.warn_d));
+            lines.push("END:VALARM".to_owned());
+        }
+        lines.push("END:VEVENT".to_owned());
     }
     lines.push("END:VCALENDAR".to_owned());
     lines.iter().map(|line| folded(line)).collect()

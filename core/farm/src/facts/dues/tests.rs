@@ -45,7 +45,7 @@ fn a_mended_loss_counts_once_and_a_struck_one_not_at_all() {
         kept(3, "loss", "c", None, "cause=theft;began=2021-10-05"),
         kept(4, "loss", "d", Some("c"), "struck=yes"),
     ];
-    let all = losses(&facts);
+    let all = losses(&facts, &Currency::parse("USD").expect("a currency"));
     assert_eq!(all.len(), 1);
     assert_eq!((all[0].lost_kg, all[0].ended, all[0].head.as_str()), (Some(12.0), day("2021-10-04"), "b"));
 }

@@ -15,13 +15,14 @@ use crate::waiting::with_progress;
 /// The answer from the record at `path`.
 pub fn answer(args: &PlanArgs, path: &Path, now: Instant) -> Result<Told, String> {
     let record = record_at(path)?;
-    let facts = facts(args, &record, now)?;
+    let facts = facts_of(args, &record, now)?;
     let outlook = with_progress("weighing the coming weeks", |watch: &Watch| record.answer(&facts, watch))
         .map_err(|error| words::trouble::outlook(&error))?;
     Ok(Told::answer(said(args, &outlook, facts.manner), Vec::new()))
 }
 
-fn record_at(path: &Path) -> Result<Record, String> {
+/// The record at `path`, which must be there.
+pub fn record_at(path: &Path) -> Result<Record, String> {
     let store = Store::open_with(path, crate::now_ms(), Opening { make: false, ..Opening::default() })
         .map_err(|error| words::store::error(path, &error))?;
     Ok(Record::new(store, crate::now_ms))
@@ -29,11 +30,11 @@ fn record_at(path: &Path) -> Result<Record, String> {
 
 /// The farm with all that the record at `path` holds of it.
 pub fn facts_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<Served, String> {
-    facts(args, &record_at(path)?, now)
+    facts_of(args, &record_at(path)?, now)
 }
 
 /// The farm with all that the record holds of it.
-fn facts(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
+pub fn facts_of(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
     let as_served = ServeArgs {
         on: args.on.clone(),
         members: args.members,

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use words::page_harvest as harvest;
 use words::page_log as say;
 
-use super::{Shown, chips, row};
+use super::{Shown, row};
 
 /// The places that a field of a harvest day's entry may name.
 pub fn places(field: &str) -> Vec<(&'static str, &'static str)> {
@@ -34,6 +34,31 @@ pub fn of_market(shown: &Shown, field: &Field) -> Markup {
     chips(shown, field.name, named, field.needed)
 }
 
+/// Chips for the words of an entry of packs, of what falls due and of losses, as the table of inputs knows them.
+pub fn of_packs(shown: &Shown, field: &Field) -> Markup {
+    let words = log_inputs().find(|input| input.key == field.input).map(|input| input.takes);
+    let Some(Takes::Words(words)) = words else { return html! {} };
+    let named: Vec<(&str, String)> =
+        words.iter().map(|word| (*word, words::page_trace::word(field.name, word))).collect();
+    chips(shown, field.name, named.iter().map(|(word, label)| (*word, label.as_str())).collect(), field.needed)
+}
+
+/// A day, from the phone's own calendar.
+pub fn date(shown: &Shown, field: &Field) -> Markup {
+    let name = field.name;
+    let hint = words::page_log::hint(field.input);
+    row(
+        shown,
+        name,
+        words::page_log::field(name),
+        Some(hint).filter(|hint| !hint.is_empty()),
+        html! {
+            input id=(format!("e-{name}")) type="date" name=(name) value=(shown.text(name)) required[field.needed]
+                aria-describedby=(format!("h-{name}")) aria-invalid=[shown.wrong(name).map(|_| "true")];
+        },
+    )
+}
+
 /// A mark that the program wrote: it goes with the entry, and nobody types it.
 pub fn mark(shown: &Shown, field: &Field) -> Markup {
     html! {
@@ -54,4 +79,42 @@ pub fn money_for(shown: &Shown, field: &Field) -> Markup {
         }
     };
     row(shown, field.name, say::field(field.name), None, control)
+}
+
+/// Chips, one of which is chosen.
+pub fn chips(shown: &Shown, name: &str, all: Vec<(&str, &str)>, needed: bool) -> Markup {
+    chips_under(shown, (name, say::field(name)), all, needed)
+}
+
+/// Chips under a question of their own.
+pub fn chips_under(shown: &Shown, (name, legend): (&str, &str), all: Vec<(&str, &str)>, needed: bool) -> Markup {
+    html! {
+        fieldset.chips id=(format!("e-{name}")) {
+            legend { (legend) }
+            @for (value, label) in all {
+                label.chip {
+                    input type="radio" name=(name) value=(value) checked[shown.text(name) == value] required[needed];
+                    span { (label) }
+                }
+            }
+            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
+        }
+    }
+}
+
+/// Several of a row; each says its name with a comma, so that they make a list.
+pub fn many<'a>(shown: &Shown, name: &str, all: impl Iterator<Item = &'a str>) -> Markup {
+    let chosen: Vec<&str> = shown.text(name).split(',').map(str::trim).collect();
+    html! {
+        fieldset.chips id=(format!("e-{name}")) {
+            legend { (say::field(name)) }
+            @for one in all {
+                label.chip {
+                    input type="checkbox" name=(name) value=(format!("{one},")) checked[chosen.contains(&one)];
+                    span { (one) }
+                }
+            }
+            @if let Some(said) = shown.wrong(name) { p.wrong { (said) } }
+        }
+    }
 }

@@ -63,6 +63,12 @@ const OF_THE_CLOSE: [&str; 7] = ["pond", "all_out", "none_left", "second_walk", 
 const OF_PEOPLE: [&str; 3] = ["came", "gone", "here"];
 const OF_AN_OVERFLOW: [&str; 3] = ["pond", "over", "seen_leaving"];
 
+/// What stands open of packs, treatments, what falls due and losses.
+const OF_A_PACK: [&str; 8] = ["lot", "pack_form", "frozen", "packs", "net", "pieces", "packed", "kept_at"];
+const OF_A_TREATMENT: [&str; 5] = ["pond", "product", "dose", "wait", "against"];
+const OF_DUE: [&str; 6] = ["due_kind", "due_name", "due_on", "again", "office", "done_on"];
+const OF_A_LOSS: [&str; 7] = ["pond", "cause", "began", "ended", "lost_count", "lost_weight", "text"];
+
 /// The names of the fields that stand open, in the order in which they are typed.
 fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
     let (names, more): (&'static [&str], &'static [&str]) = match kind {
@@ -84,6 +90,10 @@ fn open_names(kind: &str) -> impl Iterator<Item = &'static &'static str> {
         "budget" => (&OF_A_BUDGET, &[]),
         "people" => (&OF_PEOPLE, &[]),
         "overflow" => (&OF_AN_OVERFLOW, &[]),
+        "pack" => (&OF_A_PACK, &[]),
+        "treatment" => (&OF_A_TREATMENT, &[]),
+        "due" => (&OF_DUE, &[]),
+        "loss" => (&OF_A_LOSS, &[]),
         _ => (&FIRST, &[]),
     };
     names.iter().chain(more)

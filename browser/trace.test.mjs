@@ -1,0 +1,176 @@
+// A pack, sold, traced both ways in one page from what stands on its label; what is not known says so; papers come as PDF; what falls due and what was lost.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
+
+const look = process.env.LOOK;
+const small = { viewport: { width: 360, height: 740 } };
+let browser;
+let farm;
+suite("trace", (own) => { ({ browser, farm } = own); });
+
+/** Writes an entry through the log's own form; what was typed goes as the form sends it. */
+async function enter(page, kind, fields) {
+  await page.goto(`${farm}log/new?kind=${kind}`);
+  return page.evaluate(async ([kind, fields]) => {
+    const form = document.querySelector("form.entry");
+    const body = new URLSearchParams(new FormData(form));
+    body.set("kind", kind);
+    for (const [name, text] of Object.entries(fields)) {
+      body.delete(`unit-${name}`);
+      body.set(name, text);
+    }
+    const answer = await fetch(form.action, { method: "POST", body });
+    if (!answer.ok || answer.url.includes("/log/new")) throw new Error(`${kind}: ${(await answer.text()).replace(/<[^>]+>/g, " ").slice(0, 900)}`);
+    return answer.url;
+  }, [kind, fields]);
+}
+
+/** The farm's day, as its pages have it. */
+async function today(page) {
+  await page.goto(`${farm}harvest/labels?pond=quarry&tub=B`);
+  return page.locator("#q-day").inputValue();
+}
+
+const text = async (page) => (await page.locator("article").innerText()).replace(/\s+/g, " ");
+let lot;
+let day;
+
+test("a pack, sold, is traced both ways from its lot or from what a reader gives", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  day = await today(page);
+  lot = `QUARRY-${day.replaceAll("-", "").slice(2)}-B`;
+  await enter(page, "treatment", { pond: "quarry", product: "hydrated lime", dose: "50 lb", wait: "0 d" });
+  await enter(page, "basket", { pond: "quarry", weight: "22 lb", to: "chill", tub: "B" });
+  const url = await enter(page, "pack", { lot, pack_form: "tails", packs: "4", net: "2 lb", kept_at: "cold store" });
+  assert.ok(url.includes("/trace?lot="), url);
+  await enter(page, "sale", { table: "bank", sold_as: "tails", amount: "2 lb", price: "12 USD per lb", buyer: "Nine Oaks", lot });
+  await enter(page, "sale", { table: "bank", sold_as: "tails", amount: "1 lb", price: "12 USD per lb", lot });
+  for (const asked of [lot.toLowerCase(), `]C110${lot}`, `(13)${day.replaceAll("-", "").slice(2)}(10)${lot}`]) {
+    await page.goto(`${farm}trace`);
+    await page.locator("#q-lot").fill(asked);
+    await page.getByRole("button", { name: "Trace it" }).click();
+    const said = await text(page);
+    for (const meant of [`${lot}: Quarry, caught`, "22.0 lb in one basket", "Stocked", "hydrated lime", "Nine Oaks", "one line without a name, 1.0 lb",
+      "Packed 8.0 lb, sold 3.0 lb"]) {
+      assert.ok(said.includes(meant), `${meant} after ${asked}: ${said}`);
+    }
+  }
+  assert.deepEqual(await axed(page), []);
+  assert.ok(await tooWide(page) <= 0, "no wider than the phone");
+  if (look) await page.screenshot({ path: join(look, "trace.png"), fullPage: true });
+  // Every way on the page leads somewhere.
+  const recall = await page.request.get(`${farm}trace/recall.pdf?lot=${lot}`);
+  assert.equal(recall.headers()["content-type"], "application/pdf");
+  const events = await (await page.request.get(`${farm}trace/epcis.jsonld?lot=${lot}&item=4006381333931`)).json();
+  const steps = events.epcisBody.eventList.map((event) => event.bizStep);
+  assert.ok(steps.includes("packing") && steps.filter((step) => step === "retail_selling").length === 2, steps.join());
+  await context.close();
+});
+
+test("a lot that nobody wrote down says so and what is near", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}trace?lot=${lot.replace("QUARRY", "QUARY")}`);
+  assert.ok((await page.locator("h1").innerText()).includes("is not written down"));
+  await page.getByRole("link", { name: lot, exact: true }).click();
+  assert.ok((await page.locator("h1").innerText()).startsWith(lot), "the near one leads there, without script");
+  await page.goto(`${farm}trace?lot=XXXXXXXXXXXX`);
+  assert.ok((await text(page)).includes("No lot that is written down looks like it."));
+  await context.close();
+});
+
+test("waiting days that reach into the planned catch are told in the morning", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(farm);
+  await page.locator("div.ponds").waitFor();
+  assert.equal(await page.locator("p.trouble", { hasText: "wants nothing caught" }).count(), 0);
+  for (const pond of ["willow", "quarry", "lower", "heron"]) await enter(page, "treatment", { pond, product: "a new one", wait: "60 d" });
+  await page.goto(farm);
+  await page.locator("p.trouble", { hasText: "a new one" }).first().waitFor();
+  await page.goto(`${farm}day/quarry`);
+  await page.locator("p.trouble", { hasText: "wants nothing caught to eat before" }).waitFor({ timeout: 90_000 });
+  await context.close();
+});
+
+test("what falls due is listed, near ones stand in the owner's morning, all in a calendar", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}due`);
+  assert.ok((await page.locator("h1").innerText()).includes("Nothing is written down"));
+  const soon = new Date(Date.parse(day) + 5 * 86_400_000).toISOString().slice(0, 10);
+  await enter(page, "due", { due_kind: "scale inspection", due_name: "Form 12", due_on: soon, again: "year", office: "weights office, 555 0100" });
+  await page.goto(`${farm}due`);
+  assert.ok((await page.locator("h1").innerText()).includes("Scale inspection: Form 12"));
+  assert.deepEqual(await axed(page), []);
+  assert.ok(await tooWide(page) <= 0);
+  if (look) await page.screenshot({ path: join(look, "due.png"), fullPage: true });
+  const calendar = await (await page.request.get(`${farm}due/calendar.ics`)).text();
+  assert.ok(calendar.includes(`DTSTART;VALUE=DATE:${soon.replaceAll("-", "")}`) && calendar.includes("RRULE:FREQ=YEARLY"), calendar);
+  await page.goto(farm);
+  await page.locator(".due-near", { hasText: "weights office, 555 0100" }).waitFor();
+  if (look) await page.screenshot({ path: join(look, "due-morning.png") });
+  // Done moves it a year on: it is no longer near.
+  await page.goto(`${farm}due`);
+  await page.getByRole("link", { name: "It was done, or is another day" }).click();
+  await page.locator("#e-done_on").fill(soon);
+  await page.getByRole("button", { name: "Keep" }).first().click();
+  // The phone keeps it first and sends it then.
+  for (let turn = 0; turn < 40; turn += 1) {
+    await page.goto(`${farm}due`);
+    if ((await text(page)).includes("done last")) break;
+    await page.waitForTimeout(250);
+  }
+  assert.ok((await text(page)).includes("done last"), await text(page));
+  await page.goto(farm);
+  assert.equal(await page.locator(".due-near").count(), 0);
+  await context.close();
+});
+
+test("a loss brings its days together, to print and as open files", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await enter(page, "reading", { pond: "heron", temperature: "58 F", oxygen: "1.9" });
+  await enter(page, "deaths", { pond: "heron", deaths: "340" });
+  await enter(page, "loss", { pond: "heron", cause: "low oxygen", began: day, lost_weight: "40 lb", worth: "500", text: "aerator stopped at 3" });
+  await page.goto(`${farm}losses`);
+  await page.getByRole("link", { name: /Heron: low oxygen/ }).click();
+  const said = await text(page);
+  for (const meant of ["40.0 lb", "aerator stopped at 3", "$500", "340", "Read oxygen at dawn"]) assert.ok(said.includes(meant), `${meant}: ${said}`);
+  assert.deepEqual(await axed(page), []);
+  assert.ok(await tooWide(page) <= 0);
+  if (look) await page.screenshot({ path: join(look, "loss.png"), fullPage: true });
+  const zip = await (await page.request.get(`${page.url()}/loss.zip`)).body();
+  assert.equal(zip.subarray(0, 2).toString(), "PK");
+  for (const name of ["README.txt", "entries.csv", "loggers.csv", "weather.csv", "loss.pdf"]) assert.ok(zip.includes(name), name);
+  await context.close();
+});
+
+test("papers come as PDF and say what their pages say", async (t) => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  const papers = [
+    [`harvest/labels.pdf?pond=quarry&day=${day}&tub=B&net=5+lb&copies=3`, lot],
+    [`harvest/record.pdf?day=${day}`, "Record of cold"],
+    ["harvest/tally.pdf", "Tally of baskets"],
+    ["day/willow/sheet.pdf", "Harvest day of Willow"],
+    [`trace/recall.pdf?lot=${lot}`, "Nine Oaks"],
+  ];
+  let reads = true;
+  try { execFileSync("pdftotext", ["-v"], { stdio: "ignore" }); } catch { reads = false; t.diagnostic("pdftotext is not at hand: only that they come is looked at"); }
+  for (const [address, meant] of papers) {
+    const answer = await page.request.get(farm + address, { timeout: 90_000 });
+    assert.equal(answer.status(), 200, address);
+    const bytes = await answer.body();
+    assert.equal(bytes.subarray(0, 5).toString(), "%PDF-", address);
+    assert.deepEqual(await (await page.request.get(farm + address, { timeout: 90_000 })).body(), bytes, `${address}: the same twice`);
+    if (look) writeFileSync(join(look, `${meant.replaceAll(" ", "-")}.pdf`), bytes);
+    if (reads) assert.ok(execFileSync("pdftotext", ["-", "-"], { input: bytes }).toString().replace(/\s+/g, " ").includes(meant), `${meant} in ${address}`);
+  }
+  await context.close();
+});
