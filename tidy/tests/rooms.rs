@@ -38,7 +38,8 @@ const ROOMS: &[Room] = &[
     // Workbooks come from outside and go out: the crates that pack and unpack them live here alone.
     Room {
         name: "sheets",
-        rooms: &["units", "farm", "store", "words"],
+        // The books' sums go out as formulas that come to what `season` made of them.
+        rooms: &["units", "farm", "season", "store", "words"],
         others: &["calamine", "rust_xlsxwriter", "zip"],
     },
     // Plain values become a PDF; it knows nothing of farms.

@@ -49,7 +49,7 @@ impl Driver {
         Driver::Fixed,
     ];
     /// The costs that go with it.
-    fn costs(self) -> &'static [Account] {
+    pub fn costs(self) -> &'static [Account] {
         match self {
             Driver::Price => &[],
             Driver::Survival => &[Account::Ice, Account::Packing, Account::Selling],
@@ -63,14 +63,19 @@ impl Driver {
             Driver::Fixed => &[Account::Land, Account::Insurance, Account::Taxes, Account::Wear, Account::GearLost],
         }
     }
-    fn moves_receipts(self) -> bool {
+    /// What is sold goes with it.
+    pub fn moves_receipts(self) -> bool {
         matches!(self, Driver::Price | Driver::Survival | Driver::MeanWeight)
+    }
+    /// The interest of money tied up goes with it.
+    pub fn moves_tied_up(self) -> bool {
+        self == Driver::Fixed
     }
     /// What the net return gains, coins, when it is more by a fraction.
     pub fn gain(self, made: &Made, fraction: f64) -> f64 {
         let receipts = if self.moves_receipts() { made.receipts().coins as f64 } else { 0.0 };
         let mut costs: f64 = self.costs().iter().map(|account| made.of(*account).coins as f64).sum();
-        if self == Driver::Fixed {
+        if self.moves_tied_up() {
             costs += made.tied_up.coins as f64;
         }
         (receipts - costs) * fraction

@@ -9,6 +9,7 @@ mod current;
 mod dues;
 mod forms;
 mod harvest_day;
+mod invented;
 mod lots;
 pub mod market;
 mod packs;
@@ -33,6 +34,7 @@ pub use harvest_day::{
     Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, People, Place, Watched,
     Written, harvest_day, watched_from, working_day, working_day_of,
 };
+pub use invented::written_as_lines;
 pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
 pub use packs::{Pack, PackForm, Treatment, lot_name, packs, treatments, waits};
 pub use spent::{

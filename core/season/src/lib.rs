@@ -48,6 +48,7 @@ mod weigh;
 pub mod winter;
 mod works;
 mod worth;
+pub mod yearbook;
 mod yielding;
 
 pub use drawn::Drawn;

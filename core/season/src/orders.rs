@@ -154,7 +154,7 @@ pub enum Step {
 }
 
 /// A deposit whose day was not said is paid this long before, d (our guess: hatcheries differ).
-const DEPOSIT_D: i32 = 60;
+pub(crate) const DEPOSIT_D: i32 = 60;
 
 /// Steps with how many days before the animals come: common practice.
 const STEPS: [(i32, Step); 6] = [

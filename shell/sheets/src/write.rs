@@ -1,6 +1,6 @@
 //! Tables as a workbook.
 
-use rust_xlsxwriter::{ExcelDateTime, Format, FormatAlign, Workbook, XlsxError};
+use rust_xlsxwriter::{ExcelDateTime, Format, FormatAlign, Formula, Workbook, XlsxError};
 use units::civil::DateTime;
 
 /// Rows of a sheet, its head left out; more go on to a further sheet.
@@ -17,6 +17,10 @@ pub enum Cell {
     Text(String),
     /// A number in the unit of its head.
     Number(f64),
+    /// A formula of this program's own making, and what it comes to; nothing that a person typed stands in one.
+    Formula(String, f64),
+    /// A day.
+    Day(units::Day),
     /// A clock's face; which clock, the head says.
     Clock(DateTime),
 }
@@ -43,6 +47,7 @@ pub fn write(tables: &[Table]) -> Result<Vec<u8>, String> {
 fn filled(tables: &[Table]) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let head = Format::new().set_bold().set_align(FormatAlign::Left);
+    let day_only = Format::new().set_num_format("yyyy-mm-dd");
     let clock = Format::new().set_num_format("yyyy-mm-dd hh:mm:ss");
     for table in tables {
         let chunks: Vec<&[Vec<Cell>]> =
@@ -64,6 +69,21 @@ fn filled(tables: &[Table]) -> Result<Vec<u8>, XlsxError> {
                         }
                         Cell::Number(number) => {
                             sheet.write_number(row, column, *number)?;
+                        }
+                        Cell::Formula(formula, comes_to) => {
+                            let formula = Formula::new(formula).set_result(comes_to.to_string());
+                            sheet.write_formula(row, column, formula)?;
+                        }
+                        Cell::Day(day) => {
+                            let (year, month, of_month) = day.ymd();
+                            let part = |value: i8| u8::try_from(value).unwrap_or(1);
+                            match u16::try_from(year)
+                                .ok()
+                                .and_then(|year| ExcelDateTime::from_ymd(year, part(month), part(of_month)).ok())
+                            {
+                                Some(date) => sheet.write_datetime_with_format(row, column, date, &day_only)?,
+                                None => sheet.write_string(row, column, day.to_string())?,
+                            };
                         }
                         Cell::Clock(face) => {
                             match date(face) {

@@ -28,6 +28,7 @@ pub mod page_harvest;
 pub mod page_labels;
 pub mod page_log;
 pub mod page_losses;
+pub mod page_money;
 pub mod page_morning;
 pub mod page_nursery;
 pub mod page_odd;
