@@ -1,5 +1,6 @@
 //! The commands, one file each. A command reads its files, asks `season`, and says the answer.
 
+pub mod books;
 pub mod day;
 pub mod drain;
 pub mod grow;

@@ -35,6 +35,7 @@ struct Line {
 #[derive(Debug, Subcommand)]
 enum Command {
     Backup(commands::record::BackupArgs),
+    Books(commands::books::BooksArgs),
     Drain(commands::drain::DrainArgs),
     Day(commands::day::DayArgs),
     Export(commands::record::ExportArgs),
@@ -59,6 +60,7 @@ fn main() -> ExitCode {
     let told = match line.command {
         None => morning(line.print, line.metric),
         Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
+        Some(Command::Books(args)) => commands::books::run(&args, now()),
         Some(Command::Drain(args)) => commands::drain::run(&args, now()),
         Some(Command::Day(args)) => commands::day::run(&args, now()),
         Some(Command::Export(args)) => commands::record::export(&args, now_ms()),

@@ -17,7 +17,7 @@ struct Asset {
 }
 
 /// The style sheets in order of their layers; served as one.
-const STYLES: [&str; 12] = [
+const STYLES: [&str; 13] = [
     include_str!("../assets/tokens.css"),
     include_str!("../assets/base.css"),
     include_str!("../assets/pond.css"),
@@ -27,6 +27,7 @@ const STYLES: [&str; 12] = [
     include_str!("../assets/setup.css"),
     include_str!("../assets/scores.css"),
     include_str!("../assets/sums.css"),
+    include_str!("../assets/books.css"),
     include_str!("../assets/harvest.css"),
     include_str!("../assets/drain.css"),
     include_str!("../assets/print.css"),

@@ -37,7 +37,8 @@ fn looks() -> String {
     format!("{} {}", env!("CARGO_PKG_VERSION"), assets::style())
 }
 
-fn question(on: Day) -> String {
+/// Under which question a morning's plan is kept.
+pub fn question(on: Day) -> String {
     format!("plan {on}")
 }
 
@@ -95,7 +96,12 @@ fn plan_body(outlook: &Outlook) -> Value {
         .ponds
         .iter()
         .zip(&outlook.plan.decision.ponds)
-        .map(|(pond, plan)| json!({ "pond": pond.name, "job": plan.planned.as_ref().map(job) }))
+        // What each day of catch was expected to bring is held against what came, when the season is over.
+        .map(|(pond, plan)| {
+            let days: Vec<Value> =
+                pond.days.iter().map(|day| json!([day.day.to_string(), day.worth_mean.round()])).collect();
+            json!({ "pond": pond.name, "job": plan.planned.as_ref().map(job), "days": days })
+        })
         .collect();
     json!({
         "version": PLAN_VERSION,

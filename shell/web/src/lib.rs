@@ -18,6 +18,7 @@ mod keeping;
 mod listen;
 mod looked;
 mod lots;
+pub mod moneybook;
 pub mod pages;
 pub mod parts;
 pub mod prints;

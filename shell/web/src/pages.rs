@@ -16,6 +16,7 @@ use crate::site::Site;
 use crate::who::{May, WHO, Who};
 
 mod accept;
+mod books;
 mod called;
 mod certificate;
 mod day;
@@ -70,6 +71,7 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(pond::routes())
         .merge(samples::routes())
         .merge(accept::routes())
+        .merge(books::routes())
         .merge(called::routes())
         .merge(log::routes())
         .merge(log_file::routes())

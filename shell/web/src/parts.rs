@@ -14,6 +14,7 @@ pub mod frame;
 pub mod in_pond;
 pub mod logged;
 pub mod misses;
+pub mod money;
 pub mod places;
 pub mod qr;
 pub mod ramp;

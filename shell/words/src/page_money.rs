@@ -3,7 +3,6 @@
 use season::books::journal::Of;
 use season::books::ledger::Account;
 use season::books::statement::{BreakEven, CashMonth, Made, Sold, break_even, deepest};
-use season::books::swing::Driver;
 use season::yearbook::{Had, ShareBy, Yearbook};
 use units::{Currency, Day, Money};
 
@@ -11,10 +10,12 @@ use crate::figures::{Manner, date, day_short, mass, month};
 use crate::page_log::money_for;
 
 mod amounts;
+mod choices;
 mod report;
 mod sheet;
 
 pub use amounts::{exact, plain, price, units};
+pub use choices::*;
 pub use report::*;
 pub use sheet::*;
 
@@ -89,6 +90,13 @@ pub const SWING_HEADS: [&str; 7] =
     ["If this is", "30 % less", "20 % less", "10 % less", "10 % more", "20 % more", "30 % more"];
 /// The changes behind those heads.
 pub const SWING_CHANGES: [f64; 6] = [-0.3, -0.2, -0.1, 0.1, 0.2, 0.3];
+/// Of those changes, the ones that are drawn: a fifth less and a fifth more.
+pub const LESS: usize = 1;
+/// A fifth more.
+pub const MORE: usize = 4;
+/// Under the drawing.
+pub const SWING_LEGEND: &str =
+    "The round mark is the end where it is a fifth less; the other end, where it is a fifth more.";
 /// How it is reckoned.
 pub const SWING_SAYS: &str = "Net of the whole farm, one thing changed at a time and the others held. Ice, packing and market fees go with the weight sold; feed goes with the weight of one.";
 /// Heading: break-evens.
@@ -305,22 +313,6 @@ pub fn deepest_says(months: &[CashMonth], currency: Currency) -> String {
             exact(Money { coins: -money.coins }, currency)
         ),
         None => "Cash never stood below where the year began.".to_owned(),
-    }
-}
-
-/// What may come out otherwise.
-pub fn driver(driver: Driver) -> &'static str {
-    match driver {
-        Driver::Price => "Price of what is sold",
-        Driver::Survival => "Survival",
-        Driver::MeanWeight => "Weight of one",
-        Driver::Postlarvae => "Price of postlarvae",
-        Driver::Feed => "Price of feed",
-        Driver::Hands => "Hired hands",
-        Driver::Energy => "Power and fuel",
-        Driver::IceAndPacking => "Ice and packing",
-        Driver::OwnHours => "Own hours",
-        Driver::Fixed => "Wear, interest, rent, insurance, taxes",
     }
 }
 

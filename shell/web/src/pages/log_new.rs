@@ -234,6 +234,12 @@ fn after(farm: &str, fact: &Fact, then: &str) -> String {
         ("pack", _) => format!("/f/{farm}/trace?lot={}", crate::prints::escaped(fact.text("lot").unwrap_or_default())),
         ("due", _) => format!("/f/{farm}/due"),
         ("loss", _) => format!("/f/{farm}/losses"),
+        (kind, _) if MONEY_KINDS.contains(&kind) => {
+            // The year it is of: a budget's month may lie ahead.
+            let month = fact.text("in_month").and_then(units::Day::parse);
+            let day = month.unwrap_or(units::Day(fact.happened.at.0.div_euclid(86_400) as i32));
+            format!("/f/{farm}/books?year={day}")
+        }
         ("counted_out", _) => format!("/f/{farm}/tanks"),
         _ => format!("/f/{farm}/log"),
     }

@@ -28,6 +28,8 @@ pub enum Here {
     Tanks,
     /// The winter plan.
     Winter,
+    /// The books.
+    Books,
     /// The sums.
     Sums,
     /// Files out and in.
@@ -89,6 +91,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Seasons, format!("{base}seasons"), words::page_seasons::TITLE),
         (Here::Tanks, format!("{base}tanks"), words::page_nursery::TITLE),
         (Here::Winter, format!("{base}winter"), words::page_winter::TITLE),
+        (Here::Books, format!("{base}books"), words::page_money::TITLE),
         (Here::Sums, format!("{base}sums"), say::SUMS),
         (Here::Files, format!("{base}files"), say::FILES),
         (Here::Setup, format!("{base}setup"), say::SETUP),

@@ -269,7 +269,7 @@ fn price_says(of: &ReportOf) -> Option<String> {
 /// The pond that left most over variable cost to the area, and the one that left least.
 fn best_and_worst(of: &ReportOf) -> Option<String> {
     let (unit, area_m2) = match of.manner {
-        Manner::UsCustomary => ("acre", 4046.856_422_4),
+        Manner::UsCustomary => ("acre", 4_046.856_422_4),
         Manner::Metric => ("hectare", 10_000.0),
     };
     let each = |at: usize| of.book.made_of(at).over_variable().coins as f64 * area_m2 / of.areas_m2[at];

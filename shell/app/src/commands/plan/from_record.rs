@@ -33,8 +33,20 @@ pub fn facts_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<Served, St
     facts_of(args, &record_at(path)?, now)
 }
 
+/// The record at `path`, the farm as its file says, and the farm with all that the record holds of it.
+pub fn opened_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Record, Served, Served), String> {
+    let record = record_at(path)?;
+    let (written, facts) = both(args, &record, now)?;
+    Ok((record, written, facts))
+}
+
 /// The farm with all that the record holds of it.
 pub fn facts_of(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
+fn facts(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
+    both(args, record, now).map(|(_, facts)| facts)
+}
+
+fn both(args: &PlanArgs, record: &Record, now: Instant) -> Result<(Served, Served), String> {
     let as_served = ServeArgs {
         on: args.on.clone(),
         members: args.members,
@@ -57,7 +69,7 @@ pub fn facts_of(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served
         facts.forecast = Some(read.forecast_at(path, &mut Vec::new())?);
     }
     facts.now_hour = args.now.unwrap_or(facts.now_hour);
-    Ok(facts)
+    Ok((written, facts))
 }
 
 fn not_opened(id: &str, record: &Record, why: NotOpened) -> String {
