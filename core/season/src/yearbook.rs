@@ -141,8 +141,12 @@ pub fn years(farm: &Farm, facts: &[Kept], lots: &[Lot], today: Day) -> Vec<(Day,
     let month = first_month(farm);
     let zone = &farm.place.zone;
     let of_money = |kept: &&Kept| ["cost", "gear_bought", "sale", "paid"].contains(&kept.fact.kind.as_str());
-    let days = facts.iter().filter(of_money).map(|kept| zone.day_and_second(kept.fact.happened.at).0);
-    let days = days.filter(|day| *day <= today).chain(lots.iter().map(|lot| lot.stocking.on)).chain([today]);
+    let happened = |kept: &Kept| zone.day_and_second(kept.fact.happened.at).0;
+    let days = facts.iter().filter(of_money).map(happened).filter(|day| *day <= today);
+    // A budget may lie ahead.
+    let budget = facts.iter().filter(|kept| kept.fact.kind == "budget");
+    let meant = budget.map(|kept| kept.fact.text("in_month").and_then(Day::parse).unwrap_or_else(|| happened(kept)));
+    let days = days.chain(meant).chain(lots.iter().map(|lot| lot.stocking.on)).chain([today]);
     let mut years: Vec<(Day, Day)> = days.map(|day| year_of(day, month)).collect();
     years.sort();
     years.dedup();

@@ -6,7 +6,7 @@ use season::books::statement::{BreakEven, CashMonth, Made, Sold, break_even, dee
 use season::yearbook::{Had, ShareBy, Yearbook};
 use units::{Currency, Day, Money};
 
-use crate::figures::{Manner, date, day_short, mass, month};
+use crate::figures::{Manner, date, day_short, month};
 use crate::page_log::money_for;
 
 mod amounts;
@@ -14,7 +14,7 @@ mod choices;
 mod report;
 mod sheet;
 
-pub use amounts::{exact, plain, price, units};
+pub use amounts::{exact, plain, price, units, weight};
 pub use choices::*;
 pub use report::*;
 pub use sheet::*;
@@ -57,16 +57,16 @@ pub const BY_POND_SAYS: &str = "Operating cost is cash that comes with growing. 
 pub const SHARE_SAYS: &str = "Postlarvae are shared by animals stocked, sales without a lot by weight caught. Each share is whole coins; coins left over go one each to the largest fractions, so that the ponds add up to the farm.";
 /// Heads of that table.
 pub const BY_POND_HEADS: [&str; 10] = [
-    "",
+    "Pond",
+    "Net",
+    "Pays from",
     "Receipts",
     "Operating cost",
     "Variable cost",
     "Total cost",
     "Over operating cost",
     "Over variable cost",
-    "Net",
     "Weight sold",
-    "Pays from",
 ];
 /// Heading: budget.
 pub const BUDGET: &str = "Meant and come";
@@ -181,13 +181,16 @@ pub fn headline(book: &Yearbook, today: Day, currency: Currency) -> String {
 /// The reason in numbers.
 pub fn reason(book: &Yearbook, manner: Manner, currency: Currency) -> String {
     let (whole, had) = (&book.made.whole, book.whole());
-    let mut said = format!(
-        "Sold for {}; operating cost {}, with own hours {}, with all that is there anyway {}.",
-        exact(whole.receipts(), currency),
+    let costs = format!(
+        "Operating cost {}, with own hours {}, with all that is there anyway {}.",
         exact(whole.operating(), currency),
         exact(whole.variable(), currency),
         exact(whole.total(), currency)
     );
+    let mut said = match whole.receipts().coins {
+        0 => costs,
+        _ => format!("Sold for {}. {costs}", exact(whole.receipts(), currency)),
+    };
     if let Some(price_kg) = even(whole, had).price_kg {
         let had_kg = had.sold_coins / had.sold_kg;
         said.push_str(&format!(
@@ -201,7 +204,7 @@ pub fn reason(book: &Yearbook, manner: Manner, currency: Currency) -> String {
             let price_kg = meant.made.whole.total().coins as f64 / kg;
             said.push_str(&format!(
                 " With the {} that are meant to be sold, the budget pays from {}.",
-                mass(kg, manner),
+                weight(kg, manner),
                 price(price_kg, manner, currency)
             ));
         }
@@ -224,15 +227,15 @@ pub fn pond_row(name: &str, made: &Made, had: &Had, manner: Manner, currency: Cu
     let money = |of: Money| units(of, currency);
     vec![
         name.to_owned(),
+        money(made.net()),
+        even(made, had).price_kg.map_or("-".to_owned(), |coins| price(coins, manner, currency)),
         money(made.receipts()),
         money(made.operating()),
         money(made.variable()),
         money(made.total()),
         money(made.over_operating()),
         money(made.over_variable()),
-        money(made.net()),
-        if had.sold_kg > 0.0 { mass(had.sold_kg, manner) } else { "-".to_owned() },
-        even(made, had).price_kg.map_or("-".to_owned(), |coins| price(coins, manner, currency)),
+        if had.sold_kg > 0.0 { weight(had.sold_kg, manner) } else { "-".to_owned() },
     ]
 }
 
@@ -321,7 +324,7 @@ pub fn even_row(level: &str, even: &BreakEven, manner: Manner, currency: Currenc
     vec![
         level.to_owned(),
         even.price_kg.map_or("-".to_owned(), |coins| price(coins, manner, currency)),
-        even.yield_kg.map_or("-".to_owned(), |kg| mass(kg, manner)),
+        even.yield_kg.map_or("-".to_owned(), |kg| weight(kg, manner)),
         even.survival.map_or("-".to_owned(), |share| format!("{:.0} %", 100.0 * share)),
     ]
 }
@@ -336,7 +339,7 @@ pub fn compare_row(book: &Yearbook, manner: Manner, currency: Currency) -> Vec<S
         money(whole.operating()),
         money(whole.total()),
         money(whole.net()),
-        had.caught_kg.map_or("-".to_owned(), |kg| mass(kg, manner)),
+        had.caught_kg.map_or("-".to_owned(), |kg| weight(kg, manner)),
         had.survival.map_or("-".to_owned(), |share| format!("{:.0} %", 100.0 * share)),
         even(whole, had).price_kg.map_or("-".to_owned(), |coins| price(coins, manner, currency)),
     ]

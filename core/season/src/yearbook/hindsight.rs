@@ -76,7 +76,7 @@ pub struct Density {
     pub per_ha: f64,
     /// Mean of what is left over the past years, coins.
     pub net_coins: f64,
-    /// Half of the past years lie between these, coins.
+    /// Eight of ten past years lie between these, coins.
     pub spread: (f64, f64),
     /// Middle of the catch, kg.
     pub caught_kg: f64,

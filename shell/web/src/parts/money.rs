@@ -18,7 +18,7 @@ fn across(coins: f64, (low, high): (f64, f64), (left, right): (f64, f64)) -> f64
 /// Where cash stood at each month's end, as steps over the year's beginning; the deepest point is marked.
 pub fn cash(months: &[CashMonth], currency: Currency) -> Markup {
     const TOP: f64 = 18.0;
-    const FOOT: f64 = 132.0;
+    const FOOT: f64 = 118.0;
     let sentence = say::deepest_says(months, currency);
     let ends: Vec<f64> = months.iter().map(|month| month.stands.coins as f64).collect();
     let lows = months.iter().map(|month| month.deepest.1.coins as f64);
@@ -45,8 +45,8 @@ pub fn cash(months: &[CashMonth], currency: Currency) -> Markup {
                 }
                 @if let Some((x, y, said)) = lowest {
                     circle.mark cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="4" {}
-                    @let (anchor, to) = if x > WIDE / 2.0 { ("end", x - 8.0) } else { ("start", x + 8.0) };
-                    text.said x=(format!("{to:.1}")) y=(format!("{:.1}", (y + 4.0).min(FOOT + 2.0))) text-anchor=(anchor) { (said) }
+                    // Below the mark: beside it runs the line.
+                    text.said x=(format!("{:.1}", x.clamp(40.0, WIDE - 40.0))) y=(format!("{:.1}", y + 17.0)) text-anchor="middle" { (said) }
                 }
             }
             figcaption { p { (sentence) } }

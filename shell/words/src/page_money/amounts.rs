@@ -45,6 +45,14 @@ pub fn price(coins_kg: f64, manner: Manner, currency: Currency) -> String {
     format!("{}/{unit}", exact(Money::from_computed(each), currency))
 }
 
+/// A weight as the scale gives it: books are not rounded to two figures.
+pub fn weight(kg: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{} lb", grouped(kg / 0.453_592_37)),
+        Manner::Metric => format!("{} kg", grouped(kg)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -63,6 +71,6 @@ mod tests {
             assert_eq!(plain(money, currency), file);
         }
         let dollars = Currency::parse("USD").expect("a currency");
-        assert_eq!(price(2204.622_6, Manner::UsCustomary, dollars), "$10.00/lb");
+        assert_eq!(price(2_204.622_6, Manner::UsCustomary, dollars), "$10.00/lb");
     }
 }

@@ -5,7 +5,7 @@ use season::books::swing::Driver;
 use season::yearbook::{Density, Tails};
 use units::{Currency, Money};
 
-use super::{LESS, MORE, price, units};
+use super::{LESS, MORE, price, units, weight};
 use crate::figures::{Manner, animal, grouped, mass, month};
 
 /// What stands beside the swings of a year that has sold nothing.
@@ -71,7 +71,7 @@ pub fn tails(told: &Tails, manner: Manner, currency: Currency) -> String {
     let whose = if told.is_had { "the price your tails had" } else { "your list price of tails" };
     format!(
         "Sold whole: {} for {}. As tails at {whose} ({}), {:.0} % of the weight, less {} for hands that head it, they would have brought {gap} {word}. It is all one when tails bring {}. Whether buyers had taken so many, nobody knows.",
-        mass(told.whole_kg, manner),
+        weight(told.whole_kg, manner),
         units(Money::from_computed(told.whole_coins), currency),
         price(told.price_kg, manner, currency),
         100.0 * told.tail_yield,

@@ -4,8 +4,8 @@
 use season::yearbook::{Had, Yearbook};
 use units::{Currency, Day, Money};
 
-use super::{even, exact, pond_row, price, units, year};
-use crate::figures::{Manner, date, mass};
+use super::{even, exact, pond_row, price, units, weight, year};
+use crate::figures::{Manner, date, grouped};
 
 /// Name of the page.
 pub const REPORT: &str = "The season's report";
@@ -110,7 +110,7 @@ fn share(fraction: f64) -> String {
 
 fn ponds(of: &ReportOf) -> Part {
     let heads = [
-        "",
+        "Pond",
         "Stocked",
         "Caught",
         "Meant to be sold",
@@ -131,19 +131,19 @@ fn ponds(of: &ReportOf) -> Part {
         let survival_meant = meant.and_then(|meant| meant.survival[at]).or(of.survival_told.filter(|_| at < all));
         vec![
             name.to_owned(),
-            crate::figures::count(had.stocked),
-            had.caught_kg.map_or("-".to_owned(), |kg| mass(kg, of.manner)),
+            grouped(had.stocked),
+            had.caught_kg.map_or("-".to_owned(), |kg| weight(kg, of.manner)),
             meant
                 .map(|meant| meant.weight_kg[at])
                 .filter(|kg| *kg > 0.0)
-                .map_or("-".to_owned(), |kg| mass(kg, of.manner)),
+                .map_or("-".to_owned(), |kg| weight(kg, of.manner)),
             had.survival.map_or("-".to_owned(), share),
             survival_meant.map_or("-".to_owned(), share),
+            own[3].clone(),
+            own[6].clone(),
             own[1].clone(),
-            own[4].clone(),
-            own[7].clone(),
             of.book.meant_of(at).map_or("-".to_owned(), |meant| units(meant.net(), of.currency)),
-            own[9].clone(),
+            own[2].clone(),
         ]
     };
     Part {

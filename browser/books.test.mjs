@@ -1,0 +1,124 @@
+// The books on a small phone: a first look at invented figures, then own ones; a cost mended and struck; what is wrong is said; files that add up; crew see none of it.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { axed, suite, tooWide } from "./browser.mjs";
+
+const look = process.env.LOOK;
+const small = { viewport: { width: 360, height: 740 } };
+let browser;
+let farm;
+suite("books", (own) => { ({ browser, farm } = own); });
+
+const shot = async (page, name) => {
+  if (look) await page.screenshot({ path: `${look}/${name}.png`, fullPage: true });
+};
+
+/** The journal as rows of cells. */
+async function journal(context, year) {
+  const answer = await context.request.get(`${farm}books/journal.csv?year=${year}`);
+  assert.equal(answer.status(), 200);
+  const lines = (await answer.text()).trim().split("\r\n").slice(1);
+  return lines.map((line) => {
+    const cells = line.match(/("([^"]|"")*"|[^,]*)(,|$)/g).map((cell) => cell.replace(/,$/, ""));
+    return { account: cells[4], pond: cells[5], debit: Number(cells[6] || 0), credit: Number(cells[7] || 0) };
+  });
+}
+
+const cents = (rows, side) => rows.reduce((sum, row) => sum + Math.round(100 * row[side]), 0);
+
+async function enter(page, kind, fields) {
+  await page.goto(`${farm}log/new?kind=${kind}`);
+  const later = page.locator("form.entry details:not([open]) > summary");
+  if (await later.count()) await later.first().click();
+  for (const [name, value] of Object.entries(fields)) {
+    const select = page.locator(`select[name=${name}]`);
+    const radio = page.locator(`input[type=radio][name=${name}][value="${value}"]`);
+    if (await select.count()) await select.selectOption(value);
+    else if (await radio.count()) await radio.check({ force: true });
+    else await page.locator(`input[name=${name}]`).fill(value);
+  }
+  await page.locator("form.entry button.main").click();
+}
+
+test("a first look shows a whole year, invented and said so, on a small phone", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    const context = await browser.newContext({ ...small, colorScheme });
+    const page = await context.newPage();
+    await page.goto(`${farm}books`);
+    assert.match(await page.locator("h1").innerText(), /^2010 (made|is) /);
+    assert.match(await page.locator(".answer").innerText(), /invented/);
+    assert.equal(await page.locator("figure svg").count(), 2);
+    const parents = await page.$$eval("figure svg *", (all) => all.map((one) => one.parentElement.tagName.toLowerCase()));
+    assert.ok(parents.every((name) => name === "svg" || name === "g"), "every shape stands in the drawing itself");
+    assert.ok(await tooWide(page) <= 0, "nothing runs out of the window");
+    assert.deepEqual(await axed(page), []);
+    await shot(page, `books-${colorScheme}`);
+    for (const more of ["report", "journal"]) {
+      await page.goto(`${farm}books/${more}`);
+      assert.ok(await tooWide(page) <= 0, more);
+      assert.deepEqual(await axed(page), [], more);
+      await shot(page, `books-${more}-${colorScheme}`);
+    }
+    await context.close();
+  }
+});
+
+test("the ponds' table adds up to the farm, and the journal to nothing", async () => {
+  const context = await browser.newContext(small);
+  const rows = await journal(context, "2010-06-01");
+  assert.ok(rows.length > 100);
+  assert.equal(cents(rows, "debit"), cents(rows, "credit"));
+  const page = await context.newPage();
+  await page.goto(`${farm}books?year=2010-06-01`);
+  const money = (text) => Number(text.replace(/[$,]/g, ""));
+  const nets = await page.locator("#h-ponds ~ .wide tbody tr").evaluateAll((all) => all.map((row) => row.children[1].innerText));
+  const [whole, ...ponds] = nets.map(money).reverse();
+  // Each is shown rounded to the dollar.
+  assert.ok(Math.abs(ponds.reduce((sum, one) => sum + one, 0) - whole) <= ponds.length, nets.join(" "));
+  for (const [file, begins] of [["books.xlsx", "PK"], ["report.pdf", "%PDF"]]) {
+    const answer = await context.request.get(`${farm}books/${file}?year=2010-06-01`);
+    assert.equal(answer.status(), 200, file);
+    assert.equal((await answer.body()).subarray(0, begins.length).toString(), begins, file);
+  }
+  await context.close();
+});
+
+test("what cannot be counted is said beside its field, and nothing typed is lost", async () => {
+  const page = await browser.newPage({ ...small, javaScriptEnabled: false });
+  await enter(page, "cost", { cost_for: "feed", cost: "€12", how_much: "two bags" });
+  assert.match(await page.locator("#w-cost").innerText(), /reckons in USD/);
+  assert.equal(await page.locator("#e-how_much").inputValue(), "two bags");
+  await page.locator("#e-cost").fill("12.345");
+  await page.locator("form.entry button.main").click();
+  assert.match(await page.locator("#w-cost").innerText(), /no coin that small/);
+  await shot(page, "books-wrong");
+  await page.close();
+});
+
+test("an own cost takes the place of all that was invented; mended and struck it moves the year", async () => {
+  const page = await browser.newPage({ ...small, javaScriptEnabled: false });
+  await enter(page, "cost", { cost_for: "feed", cost: "612.50", pond: "willow", how_much: "35 bags", to_whom: "the mill" });
+  assert.match(page.url(), /\/books\?year=/);
+  assert.doesNotMatch(await page.locator(".answer").innerText(), /invented/);
+  assert.match(await page.locator("h1").innerText(), /has cost \$61[23] so far/);
+  await shot(page, "books-first-own");
+  await enter(page, "gear_bought", { thing: "pump", cost: "1,150", salvage: "150", life: "8", tied_up: "6" });
+  assert.match(await page.locator("main").innerText(), /What lasts, less its wear/);
+  await enter(page, "budget", { account: "feed", meant: "500" });
+  const feed = page.locator("#h-meant ~ .wide tbody tr", { hasText: "Feed" }).first();
+  assert.deepEqual((await feed.locator("td").allInnerTexts()).map((text) => text.trim()).slice(0, 2), ["$500", "$613"]);
+  // Mended in the log.
+  await page.goto(`${farm}log`);
+  await page.locator("li", { hasText: "35 bags" }).locator("a.mend").first().click();
+  await page.locator("#e-cost").fill("500");
+  await page.locator("form.entry button.main").click();
+  assert.match(await page.locator("h1").innerText(), /has cost \$500 so far/);
+  await page.goto(`${farm}log`);
+  await page.locator("li", { hasText: "35 bags" }).locator("a.mend").first().click();
+  await page.locator("input[name=struck]").check({ force: true });
+  await page.locator("form.entry button.main").click();
+  await page.goto(`${farm}books`);
+  assert.match(await page.locator("main").innerText(), /What lasts, less its wear/);
+  assert.doesNotMatch(await page.locator("h1").innerText(), /\$500/);
+  await page.close();
+});
