@@ -248,7 +248,7 @@ fn meant(record: &MoneyRecord, farm: &Farm, year: (Day, Day), sharing: &Sharing)
         posted.push(one);
         let place = pond.unwrap_or(count);
         weight_kg[place] += line.weight_kg.unwrap_or(0.0);
-        survival[place] = line.survival.or(survival[place]);
+        survival[place] = line.survival_fraction.or(survival[place]);
     }
     if posted.is_empty() && tied.iter().all(|money| money.coins == 0) {
         return Ok(None);

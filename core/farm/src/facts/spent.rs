@@ -88,7 +88,7 @@ pub struct Budgeted {
     /// Whole weight meant to be sold, kg.
     pub weight_kg: Option<f64>,
     /// Share of the stocked meant to live to the catch, fraction.
-    pub survival: Option<f64>,
+    pub survival_fraction: Option<f64>,
 }
 
 /// Why an entry counts for nothing until somebody looks at it.
@@ -217,7 +217,7 @@ impl MoneyRecord {
                 pond: fact.pond().map(str::to_owned),
                 month: fact.text("in_month").and_then(Day::parse).map(|day| (day.ymd().0, day.ymd().1)),
                 weight_kg: value("meant_weight"),
-                survival: value("meant_survival"),
+                survival_fraction: value("meant_survival"),
             }),
         }
         Ok(())
