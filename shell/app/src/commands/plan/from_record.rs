@@ -42,7 +42,6 @@ pub fn opened_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Record, 
 
 /// The farm with all that the record holds of it.
 pub fn facts_of(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
-fn facts(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
     both(args, record, now).map(|(_, facts)| facts)
 }
 
