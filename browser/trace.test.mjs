@@ -1,7 +1,8 @@
 // A pack, sold, traced both ways in one page from what stands on its label; what is not known says so; papers come as PDF; what falls due and what was lost.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { writeFileSync } from "node:fs";
+import { rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
 import { axed, suite, tooWide } from "./browser.mjs";
@@ -161,6 +162,8 @@ test("papers come as PDF and say what their pages say", async (t) => {
     ["day/willow/sheet.pdf", "Harvest day of Willow"],
     [`trace/recall.pdf?lot=${lot}`, "Nine Oaks"],
   ];
+  let checks = true;
+  try { execFileSync("qpdf", ["--version"], { stdio: "ignore" }); } catch { checks = false; t.diagnostic("qpdf is not at hand: the files' structure is not looked at"); }
   let reads = true;
   try { execFileSync("pdftotext", ["-v"], { stdio: "ignore" }); } catch { reads = false; t.diagnostic("pdftotext is not at hand: only that they come is looked at"); }
   for (const [address, meant] of papers) {
@@ -169,6 +172,12 @@ test("papers come as PDF and say what their pages say", async (t) => {
     const bytes = await answer.body();
     assert.equal(bytes.subarray(0, 5).toString(), "%PDF-", address);
     assert.deepEqual(await (await page.request.get(farm + address, { timeout: 90_000 })).body(), bytes, `${address}: the same twice`);
+    if (checks) {
+      const file = join(tmpdir(), `warmspell-paper-${process.pid}.pdf`);
+      writeFileSync(file, bytes);
+      assert.ok(execFileSync("qpdf", ["--check", file]).toString().includes("No syntax or stream encoding errors found"), address);
+      rmSync(file);
+    }
     if (look) writeFileSync(join(look, `${meant.replaceAll(" ", "-")}.pdf`), bytes);
     if (reads) assert.ok(execFileSync("pdftotext", ["-", "-"], { input: bytes }).toString().replace(/\s+/g, " ").includes(meant), `${meant} in ${address}`);
   }

@@ -16,7 +16,7 @@ use units::{Day, Instant};
 use words::page_harvest as say;
 
 use super::stations::stations;
-use super::{missing, sent};
+use super::{missing, sent, trace};
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::misses::row;
@@ -130,7 +130,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let body = board(&shown);
     // Other phones' baskets come while one looks at it.
     let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Harvest) };
-    sent(framed(&frame, body))
+    sent(framed(&frame, html! { (body) (trace::sell_first(record, &facts, today)) }))
 }
 
 /// A query that keeps pond and day.

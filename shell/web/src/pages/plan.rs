@@ -14,7 +14,7 @@ use words::page_morning::mast_day;
 use words::page_plan as say;
 
 use super::morning::waiting;
-use super::{missing, sent};
+use super::{missing, sent, treated};
 use crate::desk::{Desk, Kept};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::worth::worth;
@@ -54,7 +54,9 @@ async fn show(
         again_at: other.is_some().then(|| again_at(&farm, query.as_deref().unwrap_or_default())),
         ..Frame::of(&facts, page::PLAN, Here::Plan)
     };
-    sent(framed(&frame, body(&facts, outlook, &fields, &ask, other.as_ref())))
+    // A treatment's waiting days stand above dates that they forbid.
+    let waits = treated::of_morning(&site, &facts, outlook);
+    sent(framed(&frame, html! { (waits) (body(&facts, outlook, &fields, &ask, other.as_ref())) }))
 }
 
 /// The address of the same question with a count that grows: an address with a fragment is only fetched again when it differs.

@@ -113,12 +113,19 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
 
 /// Lots that should go first, for whoever sells or looks at the board. Nothing where the record cannot be read: the page says so itself.
 pub fn sell_first(record: &Record, facts: &Served, now: Instant) -> Markup {
+    // Packs and sales alone: the board is fetched again and again, and a record grows.
     let read = waiting(|| {
-        let (told, entries) = (lots::told(record, facts)?, known(record, facts)?);
-        Ok::<_, StoreError>(to_sell_first(
-            &TraceAsk { farm: &facts.farm, facts: &entries, stocked: &told.lots, text: "" },
-            now,
-        ))
+        let mut entries = Vec::new();
+        for kind in ["pack", "asked", "sale", "settle"] {
+            entries.extend(record.store().facts_linked(&facts.id, Asked { kind: Some(kind), ..Asked::default() })?);
+            if entries.is_empty() {
+                return Ok(Vec::new());
+            }
+        }
+        entries.sort_by_key(|kept| kept.seq);
+        entries.dedup_by_key(|kept| kept.seq);
+        let ask = TraceAsk { farm: &facts.farm, facts: &entries, stocked: &[], text: "" };
+        Ok::<_, StoreError>(to_sell_first(&ask, now))
     });
     let found = read.unwrap_or_default();
     html! {
