@@ -121,7 +121,8 @@ test("what falls due is listed, near ones stand in the owner's morning, all in a
   await page.getByRole("link", { name: "It was done, or is another day" }).click();
   await page.locator("#e-done_on").fill(soon);
   await page.getByRole("button", { name: "Keep" }).first().click();
-  // The phone keeps it first and sends it then.
+  // The phone keeps it first and sends it then; its page goes on by itself.
+  await page.waitForURL((url) => !url.pathname.endsWith("/mend"));
   for (let turn = 0; turn < 40; turn += 1) {
     await page.goto(`${farm}due`);
     if ((await text(page)).includes("done last")) break;
