@@ -9,7 +9,7 @@ use crate::chore::Chore;
 use crate::line_card::LineCard;
 use crate::means::{Cold, Crew, Gear, Source, Tank};
 use crate::pond_card::{PastCrop, PondCard};
-use crate::trade::{Calendar, Costs, Orders, Prices};
+use crate::trade::{Calendar, Costs, Orders, Prices, SaleDay, StandingBuyer};
 
 /// Everything a grower has written down about the farm.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +44,10 @@ pub struct Farm {
     pub cold: Cold,
     /// What buyers will take.
     pub orders: Orders,
+    /// Who buys at every catch, in the order written.
+    pub buyers: Vec<StandingBuyer>,
+    /// How a sale day goes.
+    pub sale_day: SaleDay,
     /// Workdays, holidays, sale days.
     pub calendar: Calendar,
     /// Days after which work comes round here, as far as the farm says.

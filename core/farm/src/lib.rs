@@ -28,6 +28,6 @@ pub use pond_card::{
     Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking, WayDown,
 };
 pub use ready::{Examined, read_farm};
-pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices};
+pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices, SaleDay, StandingBuyer};
 pub use typed::FarmTyped;
 pub use world::{World, WorldError, read_world};

@@ -75,7 +75,9 @@ impl FarmTyped {
         let selling = clerk.section(&top, "selling");
         let calendar = work::calendar(&mut clerk, &top, &selling);
         let rhythms = work::rhythms(&mut clerk, &top);
+        let sale_day = trade::sale_day(&mut clerk, &selling);
         let (orders, prices) = trade::selling(&mut clerk, &top, &selling);
+        let buyers = trade::buyers(&mut clerk, &top);
         let costs = trade::costs(&mut clerk, &top);
         let mut choices = choices(&mut clerk, &top);
         let morning = morning(&mut clerk, &top, last_catch, &ponds);
@@ -101,6 +103,8 @@ impl FarmTyped {
                 line,
                 cold,
                 orders,
+                buyers,
+                sale_day,
                 calendar,
                 rhythms,
                 prices,

@@ -81,6 +81,40 @@ pub struct Ceiling {
     pub sold_kg: f64,
 }
 
+/// A buyer with a standing order: so much at every catch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandingBuyer {
+    /// The name.
+    pub name: String,
+    /// The form.
+    pub form: Form,
+    /// Weights of one animal that suit, g (of the tail for tails): least, and what it stops short of.
+    pub size_g: (f64, f64),
+    /// The size as typed; empty for all sizes.
+    pub size: String,
+    /// kg of the form, or pieces, at each catch.
+    pub amount: f64,
+    /// The price agreed; `None` leaves it to the price list.
+    pub pays: Option<Pays>,
+    /// How they are reached.
+    pub contact: Option<String>,
+    /// Weekdays on which they can take it, Monday first.
+    pub weekdays: [bool; 7],
+}
+
+/// How a sale day goes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SaleDay {
+    /// Hour at which the first buyer may come, h.
+    pub opens_h: f64,
+    /// One pick-up slot, h.
+    pub slot_h: f64,
+    /// Buyers in one slot.
+    pub slot_buyers: u32,
+    /// Hour at which what is not sold is headed or frozen, h.
+    pub unsold_h: f64,
+}
+
 /// Days to work and to sell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calendar {

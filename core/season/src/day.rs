@@ -13,11 +13,11 @@ use crate::outlook::MorningAsk;
 
 mod again;
 mod first;
-mod futures;
+pub(crate) mod futures;
 mod hands;
 mod ice_order;
 mod keys;
-mod means;
+pub(crate) mod means;
 mod question;
 mod sheet;
 mod water;

@@ -30,6 +30,7 @@ mod outlook;
 pub mod oxygen;
 mod past;
 mod ponds;
+pub mod promised;
 pub mod replay;
 mod report;
 mod response;

@@ -310,6 +310,11 @@ pub fn price(text: &str, farm: &Currency) -> Option<Pays> {
     good.then_some(if each { Pays::Each(coins) } else { Pays::PerKg(coins) })
 }
 
+/// Weights of one animal (of one tail, of tails) that a size as typed holds, g: least, and what it stops short of.
+pub fn size_g(text: &str) -> Option<(f64, f64)> {
+    super::selling::size(text)
+}
+
 impl Market {
     /// The order with this mark.
     pub fn order(&self, id: &str) -> Option<&Order> {

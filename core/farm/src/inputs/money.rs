@@ -25,6 +25,26 @@ pub(super) static INPUTS: &[Input] = &[
         .then("no weekday is a sale day"),
     ask("selling.days", Takes::Dates, "On which other days?", "A festival, an open day.").then("none"),
     ask(
+        "selling.opens",
+        Takes::Clock,
+        "At what hour does a sale day begin?",
+        "When the first buyer may come: `\"9:00\"`.",
+    )
+    .assume("10:00", "our guess: the first baskets are cold by then"),
+    size("selling.slot", Kind::Duration, "How long is one pick-up slot?", "So many buyers are then asked to one time.")
+        .range("5 min", "4 h")
+        .assume("15 min", "our guess"),
+    size("selling.slot_buyers", Kind::Count, "How many buyers fit a slot?", "As many as your tables serve in it.")
+        .range("1", "200")
+        .assume("6", "our guess: three to a table, two tables"),
+    ask(
+        "selling.unsold_at",
+        Takes::Clock,
+        "At what hour is the unsold headed or frozen?",
+        "A named hour of the sale day: whole prawns soften within days, even on ice.",
+    )
+    .assume("14:00", "our guess: heading is done before the day ends"),
+    ask(
         "order.form",
         Takes::Words(FORMS),
         "In which form?",
@@ -42,6 +62,24 @@ pub(super) static INPUTS: &[Input] = &[
     size("order.notice", Kind::Duration, "With what notice do they come?", "From the call.")
         .range("0 h", "60 days")
         .assume("1 day", "our guess"),
+    ask("buyer.name", Takes::Text, "Who is it?", "The name you call them by."),
+    ask("buyer.form", Takes::Words(FORMS), "In which form do they take it?", "As under `[[price]]`."),
+    ask("buyer.size", Takes::SizeClass, "Which size?", "As under `[[price]]`.")
+        .range("1 per lb", "300 per lb")
+        .then("all sizes"),
+    size("buyer.takes", Kind::Mass, "How much at each catch?", "Pounds of that form.")
+        .range("0 lb", "20,000 lb")
+        .then("their pieces are told, or they take none"),
+    size("buyer.pieces", Kind::Count, "How many pieces at each catch?", "Where they buy by the piece.")
+        .range("1", "100,000")
+        .then("they buy by weight"),
+    ask("buyer.price", Takes::PriceOfPrawns, "At which price, if not the list's?", "As under `[[price]]`.")
+        .usual("$1/lb", "$45/lb")
+        .then("the price list says it"),
+    ask("buyer.contact", Takes::Text, "How are they reached?", "A telephone number or an address.")
+        .then("it is not noted"),
+    ask("buyer.weekdays", Takes::Weekdays, "On which weekdays can they take it?", "If not on every day.")
+        .then("any day"),
     ask(
         "price.form",
         Takes::Words(FORMS),

@@ -72,6 +72,13 @@ pub(super) static INPUTS: &[Input] = &[
     ask("farm.selling", Takes::Section, "How much can be handled and sold?", "What bounds a day after the water."),
     ask("farm.order", Takes::Sections, "What will buyers take?", "One `[[order]]` for each form that has a ceiling.")
         .then("no form has a ceiling"),
+    ask(
+        "farm.buyer",
+        Takes::Sections,
+        "Who buys at every catch?",
+        "One `[[buyer]]` for each standing buyer. Orders of this once are written on the buyers' page.",
+    )
+    .then("nobody has a standing order"),
     ask("farm.price", Takes::Sections, "What does a pound bring?", "One `[[price]]` for each form and size class."),
     ask(
         "farm.costs",

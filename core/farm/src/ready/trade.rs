@@ -5,8 +5,9 @@ use units::measure::{self, Kind};
 use crate::clerk::{Clerk, Desk};
 use crate::farm::DoubtKind;
 use crate::inputs::Takes;
+use crate::means::StartOfWork;
 use crate::reasons::{Shape, Wrong};
-use crate::trade::{Ceiling, Costs, Form, Orders, Pays, Price, Prices};
+use crate::trade::{Ceiling, Costs, Form, Orders, Pays, Price, Prices, SaleDay, StandingBuyer};
 use crate::typed::ValueTyped;
 
 const FORMS: [Form; 4] = [Form::Live, Form::Whole, Form::Tails, Form::Piece];
@@ -32,6 +33,49 @@ pub(super) fn selling(clerk: &mut Clerk, top: &Desk<'_>, desk: &Desk<'_>) -> (Or
         clerk.no_other_keys(&row);
     }
     (Orders { ceilings, processing_kg_day }, Prices { rows: prices(clerk, top), tail_yield })
+}
+
+pub(super) fn sale_day(clerk: &mut Clerk, desk: &Desk<'_>) -> SaleDay {
+    let mut hour = |key: &str| match clerk.clock(desk, key) {
+        Some(StartOfWork::Clock(hour)) => hour,
+        Some(_) => {
+            clerk.refuse(desk, key, Wrong::NotATime);
+            f64::NAN
+        }
+        None => f64::NAN,
+    };
+    let (opens_h, unsold_h) = (hour("opens"), hour("unsold_at"));
+    SaleDay { opens_h, unsold_h, slot_h: clerk.number(desk, "slot"), slot_buyers: clerk.whole(desk, "slot_buyers") }
+}
+
+pub(super) fn buyers(clerk: &mut Clerk, top: &Desk<'_>) -> Vec<StandingBuyer> {
+    let mut buyers: Vec<StandingBuyer> = Vec::new();
+    for desk in clerk.sections(top, "buyer") {
+        let name = clerk.text(&desk, "name");
+        let form = form(clerk, &desk);
+        let size_g = size(clerk, &desk);
+        let takes_kg = clerk.quantity(&desk, "takes");
+        let pieces = clerk.quantity(&desk, "pieces");
+        let pays = if desk.has("price") { pays(clerk, &desk, form) } else { None };
+        let contact = clerk.text(&desk, "contact");
+        let weekdays = clerk.weekdays(&desk, "weekdays").unwrap_or([true; 7]);
+        clerk.no_other_keys(&desk);
+        let (needed, amount) = if form == Some(Form::Piece) { ("pieces", pieces) } else { ("takes", takes_kg) };
+        if form.is_some() && !desk.has(needed) {
+            clerk.refuse(&desk, needed, Wrong::Missing);
+        }
+        if let Some(first) =
+            name.as_ref().and_then(|name| buyers.iter().find(|one| one.name == *name && Some(one.form) == form))
+        {
+            let typed = first.size.clone();
+            if typed == desk.typed("size") {
+                clerk.refuse(&desk, "name", Wrong::Both { other: "buyer.name" });
+            }
+        }
+        let (Some(name), Some(form), Some(size_g), Some(amount)) = (name, form, size_g, amount) else { continue };
+        buyers.push(StandingBuyer { name, form, size_g, size: desk.typed("size"), amount, pays, contact, weekdays });
+    }
+    buyers
 }
 
 fn form(clerk: &mut Clerk, row: &Desk<'_>) -> Option<Form> {

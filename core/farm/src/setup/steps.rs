@@ -171,8 +171,17 @@ pub static STEPS: &[Step] = &[
         id: "sale",
         asked: &[
             Asked { section: "price.*", first: &["form", "price"], later: &["size"] },
-            Asked { section: "selling", first: &["handled_daily"], later: &["tail_yield", "weekdays", "days"] },
+            Asked {
+                section: "selling",
+                first: &["handled_daily"],
+                later: &["tail_yield", "weekdays", "days", "opens", "slot", "slot_buyers", "unsold_at"],
+            },
             Asked { section: "order.*", first: &[], later: &["form", "daily", "in_all", "sold", "notice"] },
+            Asked {
+                section: "buyer.*",
+                first: &[],
+                later: &["name", "form", "size", "takes", "pieces", "price", "contact", "weekdays"],
+            },
             Asked { section: "costs", first: &[], later: &["feed", "power", "hand_hour", "fuel", "ice", "packing"] },
             Asked {
                 section: "choices",

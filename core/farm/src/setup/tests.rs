@@ -180,7 +180,7 @@ fn drafts() -> impl Strategy<Value = Draft> {
                 "stocked" => "pond.0.stocked".to_owned(),
                 list @ ("seen" | "samples" | "readings") => format!("pond.0.{list}.0"),
                 "away" => "crew.away.0".to_owned(),
-                list @ ("pond" | "pump" | "tank" | "source" | "hired" | "order" | "price" | "helper") => {
+                list @ ("pond" | "pump" | "tank" | "source" | "hired" | "order" | "price" | "helper" | "buyer") => {
                     format!("{list}.0")
                 }
                 other => other.to_owned(),

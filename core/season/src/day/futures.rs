@@ -32,7 +32,7 @@ const CORE_C: f64 = 2.0;
 const SLURRY_C: f64 = 0.5;
 
 /// Each member's pond on the morning of the catch, and its water at first light, °C.
-pub(super) fn of_day(farm: &Farm, drawn: &Drawn, at: usize, day: usize) -> (Vec<Future>, Vec<f64>) {
+pub(crate) fn of_day(farm: &Farm, drawn: &Drawn, at: usize, day: usize) -> (Vec<Future>, Vec<f64>) {
     let standing = &drawn.ponds[at];
     let today = standing.today(drawn.members.today());
     let valuer = Valuer::new(farm, &standing.card, &today, &Streams::of(farm, 1.0));

@@ -25,7 +25,7 @@ const TAP_C: f64 = 16.0;
 const SLURRY_C: f64 = 1.0;
 
 /// Paces: common practice, stretched to the farm's own pounds for a hand-hour, under the farm's own for single tasks.
-pub(super) fn rates(farm: &Farm) -> Rates {
+pub(crate) fn rates(farm: &Farm) -> Rates {
     let mut rates = Rates::default();
     let means = Means::default();
     if !farm.assumed.iter().any(|assumed| assumed.key == "crew.per_hand_hour") {

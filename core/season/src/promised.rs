@@ -1,0 +1,390 @@
+//! What is promised against what the coming catches will likely yield, and how much more may be promised.
+//!
+//! Model     under every future each planned catch is cut into size classes and shared out to the orders by rank (`books::allocate`); what may
+//!           yet be promised of a form and size is what an order served after all others would get, in nine futures of ten
+//! Units     kg of the form sold, pieces, coins
+//! Range     the planned catches of the season
+//! Source    docs/model/selling.md; 3 days on ice for whole prawns: softening was seen from then on (docs/model/selling.md); the rest common practice
+//! Left out  what a second day of a catch brings, what a first seining leaves for later, quality other than size
+
+use books::allocate::{self, Class, Limits, Wanted, allocate};
+use farm::facts::market::{Good, SoldAs};
+use farm::{Farm, Form, Pays};
+use harvest::Task;
+use rayon::prelude::*;
+use units::{Currency, Day};
+
+use crate::answer::{Band, Outlook};
+use crate::day::futures;
+use crate::day::means::rates;
+use crate::drawn::Drawn;
+use crate::outlook::MorningAsk;
+
+mod actual;
+mod buyers;
+mod slots;
+#[cfg(test)]
+mod tests;
+
+pub use actual::{Caught, shared_today};
+pub use buyers::{Buyer, buyers, listed, standing_id};
+pub use slots::{Fetched, fetched};
+
+/// Days that a form keeps from the catch to the pick-up: whole, seconds and by the piece; tails. Live as long as the farm's tanks hold.
+const KEEPS_WHOLE_D: i32 = 3;
+const KEEPS_TAILS_D: i32 = 6;
+/// Share of a day's hands that may stand at the heading table: our guess, the rest catches and carries.
+const HEADING_SHARE: f64 = 0.5;
+
+/// A planned catch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Catch {
+    /// The day.
+    pub on: Day,
+    /// The ponds, by their places among the farm's.
+    pub ponds: Vec<usize>,
+    /// Fit to be sold, whole weight, kg.
+    pub sold_kg: Band,
+    /// By size class: weights of one animal (g), what of it there is, and what is left when every order is filled as far as it goes, kg.
+    pub classes: Vec<(f64, f64, Band, Band)>,
+    /// What orders bring, coins.
+    pub coins: Band,
+    /// A person has accepted the day.
+    pub is_locked: bool,
+}
+
+/// What one buyer gets at one catch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Share {
+    /// The buyer's place in the list asked about.
+    pub buyer: usize,
+    /// The catch's place in [`Promised::catches`].
+    pub catch: usize,
+    /// Wanted there, kg of the form or pieces.
+    pub wanted: f64,
+    /// Got: one future in ten is below the low.
+    pub gets: Band,
+    /// Chance that all of it is there.
+    pub full_chance: f64,
+}
+
+/// What may yet be promised of a form and size at a catch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Free {
+    /// The catch's place in [`Promised::catches`].
+    pub catch: usize,
+    /// What.
+    pub good: Good,
+    /// kg of the form or pieces: `low` is what nine futures of ten hold.
+    pub amount: Band,
+    /// What the price list pays.
+    pub pays: Pays,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Promised {
+    /// Money.
+    pub currency: Currency,
+    /// Catches in order of day.
+    pub catches: Vec<Catch>,
+    /// Shares, by catch and buyer.
+    pub shares: Vec<Share>,
+    /// Buyers whom no planned catch suits, by their places.
+    pub without: Vec<usize>,
+    /// What may yet be promised. One line at a time: what is promised of one is gone from the others.
+    pub free: Vec<Free>,
+    /// Futures.
+    pub members: usize,
+}
+
+/// Sells what as in the room that shares out.
+fn form(sold_as: SoldAs) -> allocate::SoldAs {
+    match sold_as {
+        SoldAs::Live => allocate::SoldAs::Live,
+        SoldAs::Whole | SoldAs::Seconds => allocate::SoldAs::Whole,
+        SoldAs::Tails => allocate::SoldAs::Tails,
+        SoldAs::Piece => allocate::SoldAs::Piece,
+    }
+}
+
+/// What is common to all catches of a farm.
+struct Market<'a> {
+    farm: &'a Farm,
+    buyers: &'a [Buyer],
+    /// Limits between size classes, g of the whole animal, rising.
+    limits_g: Vec<f64>,
+    tail_fraction: f64,
+}
+
+impl<'a> Market<'a> {
+    fn new(farm: &'a Farm, buyers: &'a [Buyer]) -> Market<'a> {
+        let tail_fraction = farm.prices.tail_yield.unwrap_or(stock::Mixture::new(45_000.0, 0.0).tail_fraction());
+        let whole = |is_tails: bool, g: f64| if is_tails { g / tail_fraction } else { g };
+        let listed =
+            farm.prices.rows.iter().flat_map(|row| [row.from_g, row.to_g].map(|g| whole(row.form == Form::Tails, g)));
+        let asked = buyers
+            .iter()
+            .flat_map(|one| [one.size_g.0, one.size_g.1].map(|g| whole(one.good.sold_as == SoldAs::Tails, g)));
+        let mut limits_g: Vec<f64> = listed.chain(asked).filter(|g| *g > 0.0 && g.is_finite()).collect();
+        limits_g.sort_by(f64::total_cmp);
+        limits_g.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        Market { farm, buyers, limits_g, tail_fraction }
+    }
+
+    /// Ends of a class, g.
+    fn ends(&self, class: usize) -> (f64, f64) {
+        let low = if class == 0 { 0.0 } else { self.limits_g[class - 1] };
+        (low, self.limits_g.get(class).copied().unwrap_or(f64::INFINITY))
+    }
+
+    fn class(&self, at: usize, kg: f64, live_kg: f64) -> Class {
+        let (low, high) = self.ends(at);
+        let high = if high.is_finite() { high } else { low * 1.3 + 10.0 };
+        Class { weight_kg: kg, mean_weight_g: 0.5 * (low + high), live_kg, tail_fraction: self.tail_fraction }
+    }
+
+    fn wanted(&self, buyer: &Buyer, amount: f64) -> Wanted {
+        let whole = |g: f64| if buyer.good.sold_as == SoldAs::Tails { g / self.tail_fraction } else { g };
+        // Without a price it is still an order: it is filled after those that pay.
+        let pays_coins = match buyer.pays {
+            Some(Pays::PerKg(coins) | Pays::Each(coins)) => coins.max(1e-3),
+            None => 1e-3,
+        };
+        // Limits and sizes come from the same texts: a hair keeps a class on its side.
+        let (from_g, to_g) = (whole(buyer.size_g.0) - 1e-6, whole(buyer.size_g.1) - 1e-6);
+        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: buyer.rank as u32 }
+    }
+
+    fn limits(&self, on: Day, mean_weight_g: f64) -> Limits {
+        let farm = self.farm;
+        let hours = rates(farm).hours(Task::Head, 1.0, mean_weight_g.max(1.0));
+        let hand_h = f64::from(farm.crew.hands(on)) * farm.crew.hours_per_day * HEADING_SHARE;
+        let headed_kg = if hours > 0.0 { hand_h / hours } else { f64::INFINITY };
+        let tanks = f64::from(farm.cold.live_tanks) * farm.cold.live_tank_m3 * farm.cold.live_kg_m3;
+        Limits { headed_kg: headed_kg.min(farm.orders.processing_kg_day).min(1e9), live_kg: tanks }
+    }
+
+    /// Whether what is caught on a day can fill an order: it is taken that day, or keeps until a day on which it is.
+    fn suits(&self, buyer: &Buyer, on: Day) -> bool {
+        let keeps_d = match buyer.good.sold_as {
+            SoldAs::Live => self.farm.cold.live_nights as i32,
+            SoldAs::Tails => KEEPS_TAILS_D,
+            _ => KEEPS_WHOLE_D,
+        };
+        (0..=keeps_d.max(0)).any(|days| buyer.takes_on(on.plus(days)))
+    }
+}
+
+/// A catch under one future.
+struct Future {
+    classes: Vec<Class>,
+    mean_weight_g: f64,
+}
+
+/// Days of catch of the plan, with the ponds of each and whether a person accepted it.
+fn days(farm: &Farm, outlook: &Outlook) -> Vec<(Day, Vec<usize>, bool)> {
+    let mut days: Vec<(Day, Vec<usize>, bool)> = Vec::new();
+    for shown in &outlook.ponds {
+        let Some(planned) = shown.planned else { continue };
+        let on = planned.second_day.filter(|_| planned.parts).unwrap_or(planned.catch_day);
+        let card = &farm.ponds[shown.index];
+        let locked = card.locked == Some(on) || card.announced.contains(&on);
+        match days.iter_mut().find(|(day, ..)| *day == on) {
+            Some((_, ponds, is_locked)) => {
+                ponds.push(shown.index);
+                *is_locked &= locked;
+            }
+            None => days.push((on, vec![shown.index], locked)),
+        }
+    }
+    days.sort_by_key(|(day, ..)| *day);
+    days
+}
+
+/// Shares the coming catches out under every future.
+pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Buyer]) -> Promised {
+    let market = Market::new(ask.farm, buyers);
+    let days = days(ask.farm, outlook);
+    let futures: Vec<Vec<Future>> = days.iter().map(|(on, ponds, _)| cut(ask, drawn, &market, *on, ponds)).collect();
+    let members = futures.first().map_or(0, Vec::len);
+    let goods = goods(ask.farm);
+    let lived: Vec<Vec<Lived>> = (0..members)
+        .into_par_iter()
+        .map(|member| {
+            let mut open: Vec<f64> = buyers.iter().map(|buyer| buyer.amount).collect();
+            days.iter().zip(&futures).map(|((on, ..), of)| live(&market, *on, &of[member], &mut open, &goods)).collect()
+        })
+        .collect();
+    told(&market, &days, &futures, &lived, &goods, members)
+}
+
+/// What a catch came to under one future.
+struct Lived {
+    /// Wanted of each buyer, and given.
+    wanted: Vec<f64>,
+    given: Vec<f64>,
+    left_kg: Vec<f64>,
+    coins: f64,
+    free: Vec<f64>,
+}
+
+/// Forms and sizes of the price list.
+fn goods(farm: &Farm) -> Vec<(Good, (f64, f64), Pays)> {
+    let word = |form: Form| match form {
+        Form::Live => SoldAs::Live,
+        Form::Whole => SoldAs::Whole,
+        Form::Tails => SoldAs::Tails,
+        Form::Piece => SoldAs::Piece,
+    };
+    let good = |row: &farm::Price| {
+        (Good { sold_as: word(row.form), size: row.class.clone() }, (row.from_g, row.to_g), row.pays)
+    };
+    farm.prices.rows.iter().map(good).collect()
+}
+
+/// Each future's catch of a day, cut into classes.
+fn cut(ask: &MorningAsk, drawn: &Drawn, market: &Market, on: Day, ponds: &[usize]) -> Vec<Future> {
+    let n = market.limits_g.len() + 1;
+    let members = drawn.hidden.first().map_or(0, Vec::len);
+    let mut sums = vec![(vec![(0.0, 0.0); n], 0.0, 0.0); members];
+    let day = usize::try_from(on.0 - ask.on.0).ok().filter(|day| *day < drawn.days);
+    let stood = ponds.iter().filter_map(|pond| drawn.ponds.iter().position(|standing| standing.index == *pond));
+    for (at, day) in stood.zip(std::iter::repeat(day)).filter_map(|(at, day)| Some((at, day?))) {
+        let crop = drawn.ponds[at].today(drawn.members.today()).crop;
+        let (futures, _) = futures::of_day(ask.farm, drawn, at, day);
+        let mut shares = vec![0.0; n];
+        for (member, future) in futures.iter().enumerate() {
+            crop.mass_shares(future.weight_g.max(0.1), &market.limits_g, &drawn.hidden[at][member], &mut shares);
+            let kg = future.mass_kg * (1.0 - future.strand_share) * (1.0 - future.culled_share);
+            let (classes, mass_kg, count) = &mut sums[member];
+            for (class, share) in classes.iter_mut().zip(&shares) {
+                class.0 += kg * share;
+                class.1 += kg * share;
+            }
+            (*mass_kg, *count) = (*mass_kg + kg, *count + kg / future.weight_g.max(0.1));
+        }
+    }
+    sums.into_iter()
+        .map(|(classes, kg, count)| Future {
+            classes: classes.iter().enumerate().map(|(at, (kg, live))| market.class(at, *kg, *live)).collect(),
+            mean_weight_g: if count > 0.0 { kg / count } else { 30.0 },
+        })
+        .collect()
+}
+
+/// One catch under one future: orders by rank, then what one more order of each good would get.
+fn live(market: &Market, on: Day, of: &Future, open: &mut [f64], goods: &[(Good, (f64, f64), Pays)]) -> Lived {
+    let limits = market.limits(on, of.mean_weight_g);
+    let wanted: Vec<f64> = market
+        .buyers
+        .iter()
+        .zip(open.iter())
+        .map(|(buyer, open)| if market.suits(buyer, on) { *open } else { 0.0 })
+        .collect();
+    let mut orders: Vec<Wanted> =
+        market.buyers.iter().zip(&wanted).map(|(buyer, amount)| market.wanted(buyer, *amount)).collect();
+    let shared = allocate(&of.classes, &orders, limits);
+    for ((buyer, open), given) in market.buyers.iter().zip(open.iter_mut()).zip(&shared.given) {
+        if !buyer.is_standing {
+            *open = (*open - given).max(0.0);
+        }
+    }
+    let free = goods
+        .iter()
+        .map(|(good, size_g, pays)| {
+            let more = Buyer::endless(good.clone(), *size_g, *pays);
+            // After everybody: it gets what nobody else can have.
+            orders.push(Wanted { rank: u32::MAX, ..market.wanted(&more, more.amount) });
+            let given = allocate(&of.classes, &orders, limits).given;
+            orders.pop();
+            given[given.len() - 1]
+        })
+        .collect();
+    Lived { wanted, left_kg: shared.left_kg, coins: shared.coins, given: shared.given, free }
+}
+
+impl Buyer {
+    /// Somebody who would take all there is.
+    fn endless(good: Good, size_g: (f64, f64), pays: Pays) -> Buyer {
+        Buyer {
+            id: String::new(),
+            name: String::new(),
+            contact: None,
+            rank: farm::facts::market::Rank::Waiting,
+            good,
+            size_g,
+            amount: 1e7,
+            pays: Some(pays),
+            agreed: Some(pays),
+            by_size: false,
+            window: (None, None),
+            weekdays: [true; 7],
+            refused: Vec::new(),
+            told: None,
+            head: None,
+            is_standing: false,
+            order: None,
+        }
+    }
+}
+
+fn told(
+    market: &Market,
+    days: &[(Day, Vec<usize>, bool)],
+    futures: &[Vec<Future>],
+    lived: &[Vec<Lived>],
+    goods: &[(Good, (f64, f64), Pays)],
+    members: usize,
+) -> Promised {
+    let band = |catch: usize, of: &dyn Fn(&Lived) -> f64| Band::of(lived.iter().map(|one| of(&one[catch])).collect());
+    let catches = days.iter().enumerate().map(|(at, (on, ponds, is_locked))| Catch {
+        on: *on,
+        ponds: ponds.clone(),
+        sold_kg: Band::of(
+            futures[at].iter().map(|one| one.classes.iter().map(|class| class.weight_kg).sum()).collect(),
+        ),
+        classes: (0..=market.limits_g.len())
+            .map(|class| {
+                let there = Band::of(futures[at].iter().map(|one| one.classes[class].weight_kg).collect());
+                (market.ends(class).0, market.ends(class).1, there, band(at, &|one| one.left_kg[class]))
+            })
+            .collect(),
+        coins: band(at, &|one| one.coins),
+        is_locked: *is_locked,
+    });
+    let catches: Vec<Catch> = catches.collect();
+    let mut shares = Vec::new();
+    for (catch, (on, ..)) in days.iter().enumerate() {
+        for (buyer, _) in market.buyers.iter().enumerate().filter(|(_, buyer)| market.suits(buyer, *on)) {
+            let wanted = Band::of(lived.iter().map(|one| one[catch].wanted[buyer]).collect()).middle;
+            let most = lived.iter().map(|one| one[catch].wanted[buyer]).fold(0.0, f64::max);
+            if most <= 0.0 {
+                continue;
+            }
+            let full = |one: &&Vec<Lived>| one[catch].given[buyer] >= one[catch].wanted[buyer] * (1.0 - 1e-6) - 1e-9;
+            shares.push(Share {
+                buyer,
+                catch,
+                wanted: wanted.max(if market.buyers[buyer].is_standing { most } else { wanted }),
+                gets: band(catch, &|one| one.given[buyer]),
+                full_chance: lived.iter().filter(full).count() as f64 / members.max(1) as f64,
+            });
+        }
+    }
+    let without = (0..market.buyers.len())
+        .filter(|buyer| {
+            market.buyers[*buyer].amount > 0.0 && !days.iter().any(|(on, ..)| market.suits(&market.buyers[*buyer], *on))
+        })
+        .collect();
+    let free = (0..catches.len())
+        .flat_map(|catch| goods.iter().enumerate().map(move |(at, row)| (catch, at, row)))
+        .map(|(catch, at, (good, _, pays))| Free {
+            catch,
+            good: good.clone(),
+            amount: band(catch, &|one| one.free[at]),
+            pays: *pays,
+        })
+        .collect();
+    Promised { currency: market.farm.currency, catches, shares, without, free, members }
+}

@@ -1,0 +1,73 @@
+//! The catch as it was weighed, shared out to the orders.
+
+use books::allocate::{Class, allocate};
+use farm::Farm;
+use farm::facts::market::{SoldAs, Supply};
+use units::Day;
+
+use super::{Buyer, Catch, Market};
+
+/// What a catch that is weighed gives each buyer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caught {
+    /// What each buyer wanted and gets, kg of the form or pieces, in the order asked about.
+    pub gives: Vec<(f64, f64)>,
+    /// Left over by size class: weights of one animal, g, and kg.
+    pub left: Vec<(f64, f64, f64)>,
+    /// Tails left over, kg.
+    pub tails_left_kg: f64,
+    /// What it earns, coins.
+    pub coins: f64,
+}
+
+/// Shares what was weighed: tails that are made go to orders of tails first, by rank; the whole animals by their likely sizes.
+/// `likely` lends the sizes; without it all are one class.
+pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Option<&Catch>, on: Day) -> Caught {
+    let market = Market::new(farm, buyers);
+    let wanted: Vec<f64> =
+        buyers.iter().map(|buyer| if market.suits(buyer, on) { buyer.amount } else { 0.0 }).collect();
+    let mut gives: Vec<(f64, f64)> = wanted.iter().map(|wanted| (*wanted, 0.0)).collect();
+    let mut tails_left_kg = supply.tails_kg.max(0.0);
+    let mut by_rank: Vec<usize> = (0..buyers.len()).filter(|at| buyers[*at].good.sold_as == SoldAs::Tails).collect();
+    by_rank.sort_by_key(|at| buyers[*at].rank);
+    for at in by_rank {
+        let given = wanted[at].min(tails_left_kg);
+        tails_left_kg -= given;
+        gives[at].1 = given;
+    }
+    let whole_kg = supply.whole_kg.max(0.0) + supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0);
+    let live_share =
+        if whole_kg > 0.0 { (supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0)) / whole_kg } else { 0.0 };
+    let classes: Vec<Class> = classes(&market, likely, whole_kg, live_share);
+    let mean_g = classes.iter().map(|class| class.weight_kg * class.mean_weight_g).sum::<f64>() / whole_kg.max(1e-9);
+    let orders: Vec<_> =
+        buyers.iter().zip(&gives).map(|(buyer, (wanted, given))| market.wanted(buyer, wanted - given)).collect();
+    let mut limits = market.limits(on, mean_g);
+    limits.live_kg = supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0);
+    let shared = allocate(&classes, &orders, limits);
+    let tails_coins: f64 = gives.iter().zip(&orders).map(|((_, given), order)| given * order.pays_coins).sum();
+    for ((_, given), more) in gives.iter_mut().zip(&shared.given) {
+        *given += more;
+    }
+    let left = shared.left_kg.iter().enumerate();
+    Caught {
+        left: left.map(|(at, kg)| (market.ends(at).0, market.ends(at).1, *kg)).filter(|(.., kg)| *kg > 1e-6).collect(),
+        coins: shared.coins + tails_coins,
+        gives,
+        tails_left_kg,
+    }
+}
+
+/// Whole weight by class in the likely shares.
+fn classes(market: &Market, likely: Option<&Catch>, whole_kg: f64, live_share: f64) -> Vec<Class> {
+    let n = market.limits_g.len() + 1;
+    let middle =
+        |at: usize| likely.and_then(|catch| catch.classes.get(at)).map_or(0.0, |class| class.2.middle.max(0.0));
+    let sum: f64 = (0..n).map(middle).sum();
+    let one = |at: usize| {
+        // Where nothing is known of sizes, the middle class holds all.
+        let share = if sum > 0.0 { middle(at) / sum } else { f64::from(u8::from(at == n / 2)) };
+        market.class(at, whole_kg * share, whole_kg * share * live_share)
+    };
+    (0..n).map(one).collect()
+}

@@ -1,0 +1,148 @@
+//! Who wants what: standing buyers of the farm's description and orders that were written down, as one list.
+
+use farm::facts::market::{Good, Market, Order, Rank, Reply, SoldAs};
+use farm::{Farm, Form, Pays, StandingBuyer};
+use units::Day;
+
+/// One order as the catch is shared out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Buyer {
+    /// Mark of the order, or of the standing buyer in the farm's description.
+    pub id: String,
+    /// The name.
+    pub name: String,
+    /// How they are reached.
+    pub contact: Option<String>,
+    /// Who is served before whom.
+    pub rank: Rank,
+    /// What.
+    pub good: Good,
+    /// Weights of one animal that suit, g (of one tail for tails).
+    pub size_g: (f64, f64),
+    /// Still to be filled: kg of the form, or pieces; of a standing buyer, at each catch.
+    pub amount: f64,
+    /// Coins for a kg or a piece: as agreed, or by the price list; `None` where neither says.
+    pub pays: Option<Pays>,
+    /// The price that was agreed, if one was.
+    pub agreed: Option<Pays>,
+    /// The price list pays by size for what they take: `pays` is then its middle.
+    pub by_size: bool,
+    /// First and last day they take it.
+    pub window: (Option<Day>, Option<Day>),
+    /// Weekdays on which they take it, Monday first.
+    pub weekdays: [bool; 7],
+    /// Days they said they cannot take.
+    pub refused: Vec<Day>,
+    /// The day they were told last, with the hour agreed and what came of it.
+    pub told: Option<(Day, Option<f64>, Reply)>,
+    /// The entry that holds of an order that was written down; `None` for a standing buyer of the description.
+    pub head: Option<String>,
+    /// Served again at every catch.
+    pub is_standing: bool,
+    /// The order as written, with tank and deposit.
+    pub order: Option<Order>,
+}
+
+impl Buyer {
+    /// Whether they take it on a day.
+    pub fn takes_on(&self, day: Day) -> bool {
+        self.window.0.is_none_or(|from| from <= day)
+            && self.window.1.is_none_or(|until| day <= until)
+            && self.weekdays[usize::from(day.weekday())]
+            && !self.refused.contains(&day)
+    }
+}
+
+fn sold_as(form: Form) -> SoldAs {
+    match form {
+        Form::Live => SoldAs::Live,
+        Form::Whole => SoldAs::Whole,
+        Form::Tails => SoldAs::Tails,
+        Form::Piece => SoldAs::Piece,
+    }
+}
+
+/// The price list's form for what is sold.
+pub fn listed(sold_as: SoldAs) -> Form {
+    match sold_as {
+        SoldAs::Live => Form::Live,
+        SoldAs::Whole | SoldAs::Seconds => Form::Whole,
+        SoldAs::Tails => Form::Tails,
+        SoldAs::Piece => Form::Piece,
+    }
+}
+
+/// What the price list says of a form and the sizes that suit: the middle of the rows that touch them, and whether there are several.
+fn by_list(farm: &Farm, sold_as: SoldAs, size_g: (f64, f64)) -> (Option<Pays>, bool) {
+    let coins = |pays: Pays| match pays {
+        Pays::PerKg(coins) | Pays::Each(coins) => coins,
+    };
+    let form = listed(sold_as);
+    let touches = |row: &&farm::Price| row.form == form && row.from_g < size_g.1 - 1e-6 && size_g.0 < row.to_g - 1e-6;
+    let mut rows: Vec<Pays> = farm.prices.rows.iter().filter(touches).map(|row| row.pays).collect();
+    rows.sort_by(|a, b| coins(*a).total_cmp(&coins(*b)));
+    (rows.get(rows.len() / 2).copied(), rows.len() > 1)
+}
+
+/// Mark of a standing buyer.
+pub fn standing_id(buyer: &StandingBuyer) -> String {
+    let name: String = buyer.name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    format!("standing-{name}-{}", sold_as(buyer.form).word())
+}
+
+/// Everybody who wants something: the farm's standing buyers first, then orders as they came.
+pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
+    let told = |id: &str| market.last_told(id).map(|told| (told.day, told.slot_h, told.reply));
+    let refused = |id: &str| -> Vec<Day> {
+        let of = market.told.iter().filter(|told| told.order == id);
+        of.filter(|one| one.reply == Reply::No).map(|one| one.day).collect()
+    };
+    let standing = farm.buyers.iter().map(|buyer| {
+        let (id, sold_as) = (standing_id(buyer), sold_as(buyer.form));
+        let (listed, by_size) = by_list(farm, sold_as, buyer.size_g);
+        Buyer {
+            name: buyer.name.clone(),
+            contact: buyer.contact.clone(),
+            rank: Rank::Standing,
+            good: Good { sold_as, size: buyer.size.clone() },
+            size_g: buyer.size_g,
+            amount: buyer.amount,
+            pays: buyer.pays.or(listed),
+            agreed: buyer.pays,
+            by_size,
+            window: (None, None),
+            weekdays: buyer.weekdays,
+            refused: refused(&id),
+            told: told(&id),
+            head: None,
+            is_standing: true,
+            order: None,
+            id,
+        }
+    });
+    let gone = |id: &str| told(id).is_some_and(|(_, _, reply)| matches!(reply, Reply::CalledOff | Reply::NotCome));
+    let ordered = market.orders.iter().filter(|order| !gone(&order.entered.id)).map(|order| {
+        let id = order.entered.id.clone();
+        let (listed, by_size) = by_list(farm, order.good.sold_as, order.size_g);
+        Buyer {
+            name: order.buyer.clone(),
+            contact: order.contact.clone(),
+            rank: order.rank,
+            good: order.good.clone(),
+            size_g: order.size_g,
+            amount: (order.amount - market.sold_on(&id)).max(0.0),
+            pays: order.pays.or(listed),
+            agreed: order.pays,
+            by_size,
+            window: (order.day_from, order.day_until),
+            weekdays: [true; 7],
+            refused: refused(&id),
+            told: told(&id),
+            head: Some(order.entered.head.clone()),
+            is_standing: false,
+            order: Some(order.clone()),
+            id,
+        }
+    });
+    standing.chain(ordered).collect()
+}
