@@ -8,6 +8,7 @@
 mod cut;
 mod fault;
 pub mod judge;
+mod market;
 mod phone;
 mod script;
 mod season;
@@ -15,5 +16,6 @@ mod server;
 
 pub use cut::{Bytes, End};
 pub use fault::{FAULTS, Fault};
+pub use market::{MarketDay, Slip, market_day};
 pub use script::{Asked, Ended, Script};
 pub use season::{Broken, Lived, live};

@@ -33,6 +33,11 @@ impl Folder {
         std::fs::create_dir_all(&path).map_err(|error| error.to_string())?;
         Ok(Folder(path))
     }
+
+    /// A file in it.
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
 }
 
 impl Drop for Folder {

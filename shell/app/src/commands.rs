@@ -8,6 +8,7 @@ pub mod logger;
 pub mod one_pond;
 pub mod order;
 pub mod plan;
+pub mod promised;
 pub mod record;
 pub mod replay;
 pub mod scores;

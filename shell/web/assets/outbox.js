@@ -102,8 +102,11 @@ const onSend = async () => {
   say("unsent", !sent && !isSaid("shut"));
 };
 
+/** What the program writes for itself: no person reads it. */
+const MARKS = ["receipt", "of_order", "takes_back"];
+
 /** An entry in one line, with the names the form shows. */
-const textOf = (from, typed) => Object.entries(typed).filter(([, text]) => text !== "").map(([name, text]) => {
+const textOf = (from, typed) => Object.entries(typed).filter(([name, text]) => text !== "" && !MARKS.includes(name)).map(([name, text]) => {
   const chip = [...from.querySelectorAll(`input[name="${name}"]:checked`)].map((one) => one.nextElementSibling?.textContent)[0];
   return chip ?? text;
 }).join(", ");
@@ -121,12 +124,25 @@ const factOf = async (from) => {
     // Several boxes of one name are one list.
     typed[name] = name in typed ? `${typed[name]} ${whole}` : whole;
   }
-  const offset_s = Number(from.dataset.offset);
-  const face = Date.parse(`${fields.get("when")}Z`);
-  const utc_s = Number.isNaN(face) ? Math.floor(Date.now() / 1000) : Math.floor(face / 1000) - offset_s;
-  return { id: mark(), farm, device: await device(), person: box.dataset.person, kind: from.dataset.entry,
-    form: Number(from.dataset.form), happened: { utc_s, offset_s }, typed_ms: Date.now(),
+  return { ...await begun(from, fields.get("when")), kind: from.dataset.entry, form: Number(from.dataset.form),
     corrects: from.dataset.corrects ?? null, typed };
+};
+
+/** Who, where and when, of an entry of a page. @param {HTMLFormElement} from @param {unknown} when */
+const begun = async (from, when) => {
+  const offset_s = Number(from.dataset.offset);
+  const face = Date.parse(`${when}Z`);
+  const utc_s = Number.isNaN(face) ? Math.floor(Date.now() / 1000) : Math.floor(face / 1000) - offset_s;
+  return { id: mark(), farm, device: await device(), person: box.dataset.person, happened: { utc_s, offset_s }, typed_ms: Date.now() };
+};
+
+/** Keeps an entry that a page's own script made, as one that was typed: when this returns, the phone has it on its disk. */
+const keepMade = async (kind, version, typed, text) => {
+  const fact = { ...await begun(form, form.elements.when?.value), kind, form: version, corrects: null, typed };
+  await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text, fact });
+  await show();
+  sendAll();
+  return fact;
 };
 
 const clockNow = () => {
@@ -186,12 +202,12 @@ const keepOne = async () => {
   // The next entry may come: the first is on the phone, and the form is empty.
   keeping = false;
   const stays = Boolean(form.closest("[data-station]"));
-  if (stays) form.querySelectorAll("input[type=checkbox]").forEach((one) => { one.checked = false; });
+  if (stays) form.querySelectorAll("input[type=checkbox]:not([data-keeps])").forEach((one) => { one.checked = false; });
   document.dispatchEvent(new CustomEvent("kept", { detail: { shelf, fact } }));
   if (stays) say("kept", true);
   else sayBeside("kept");
   await show();
-  if (await sendAll() && !stays && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}log`);
+  if (await sendAll() && !stays && (await shelf.all()).some((one) => one.id === fact.id && one.state === "had")) location.assign(`${base}${form.dataset.after ?? "log"}`);
   return undefined;
 };
 
@@ -206,7 +222,7 @@ const putBy = async () => {
     return way("way-open");
   }
   way("way-coming");
-  const scripts = [box.dataset.station].filter(Boolean);
+  const scripts = [box.dataset.station, box.dataset.till].filter(Boolean);
   // A form of every kind that this page leads to: out of reach a dead prawn is not entered as a reading.
   const kinds = [...document.querySelectorAll('nav.kinds a[href*="/log/new?kind="]')].map((one) => {
     const url = new URL(one.href);
@@ -219,7 +235,7 @@ const putBy = async () => {
     const line = new MessageChannel();
     const answer = new Promise((resolve) => { line.port1.onmessage = (event) => resolve(event.data); });
     const keep = [location.href, `${base}log`, `${base}log/new`, `${base}log/photo`, `${base}log/away`,
-      ...kinds, ...["scale", "edge", "cold", "table", "watch", "people", "close"].map((one) => `${base}harvest/${one}`), ...scripts, box.dataset.style, import.meta.url];
+      ...kinds, ...["scale", "edge", "cold", "table", "watch", "people", "close"].map((one) => `${base}harvest/${one}`), `${base}sale`, ...scripts, box.dataset.style, import.meta.url];
     ready.active.postMessage({ keep }, [line.port2]);
     if (await answer === "kept" || await caches.match(`${base}log/new`)) way("way-kept");
   } catch { way("way-open"); }
@@ -235,7 +251,7 @@ const begin = async () => {
   if (chosen && ![...form.querySelectorAll("[aria-invalid], .wrong")].some((one) => !one.hidden)) chosen.checked = true;
   try { await show(); } catch { return way("way-none"); }
   form?.addEventListener("submit", onKeep);
-  document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf } }));
+  document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf, keepMade, mark } }));
   box.querySelector("[data-send]").addEventListener("click", onSend);
   addEventListener("online", sendAll);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });

@@ -9,6 +9,7 @@ self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim(
 
 const keeps = ({ pathname }) => pathname.startsWith("/assets/") || pathname === `${HERE}log` || pathname === `${HERE}log/new` || pathname === `${HERE}log/photo` || pathname === `${HERE}log/away`
   || (pathname.startsWith(`${HERE}log/`) && pathname.endsWith("/mend"))
+  || pathname === `${HERE}sale` || pathname.startsWith(`${HERE}sale/table/`)
   || ["scale", "edge", "cold", "table", "watch", "people", "close"].some((one) => pathname === `${HERE}harvest/${one}`);
 
 // The page says what it is made of; the answer tells it that all of it is kept.

@@ -30,6 +30,7 @@ const STYLES: [&str; 13] = [
     include_str!("../assets/books.css"),
     include_str!("../assets/harvest.css"),
     include_str!("../assets/drain.css"),
+    include_str!("../assets/sale.css"),
     include_str!("../assets/print.css"),
 ];
 
@@ -64,6 +65,20 @@ static STATION: LazyLock<Asset> = LazyLock::new(|| {
     let body = include_str!("../assets/station.js").to_owned();
     Asset { name: format!("station-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
+
+/// What a sale table's phone reckons; the simulation runs the same words.
+pub const TILL_SUMS: &str = include_str!("../assets/till_sums.js");
+
+/// The script of a sale table, beside the log's.
+static TILL: LazyLock<Asset> = LazyLock::new(|| {
+    let body = [TILL_SUMS, include_str!("../assets/till.js")].concat();
+    Asset { name: format!("till-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of a sale table's script.
+pub fn till() -> String {
+    format!("/assets/{}", TILL.name)
+}
 
 /// Address of the scale's script.
 pub fn station() -> String {
@@ -114,7 +129,8 @@ async fn worker() -> Response {
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
-    let Some(asset) = [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH, &*STATION].into_iter().find(|asset| asset.name == name)
+    let Some(asset) =
+        [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH, &*STATION, &*TILL].into_iter().find(|asset| asset.name == name)
     else {
         return StatusCode::NOT_FOUND.into_response();
     };

@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use season::answer::Outlook;
 use season::day::{DayWish, Rehearsal};
+use season::promised::{Buyer, Promised, promised};
 use season::{Drawn, OutlookError};
 use units::{Day, Watch};
 
@@ -43,6 +44,9 @@ type If = Arc<Mutex<Kept>>;
 /// A pond's day, by its place and date, with what it was drawn from.
 type Rehearsed = (usize, Day, Arc<Drawn>, Arc<Rehearsal>);
 
+/// The catches shared out: from which answer, to which orders.
+type Shared = (Arc<Outlook>, Vec<Buyer>, Arc<Promised>);
+
 /// One farm's desk.
 pub struct Desk {
     facts: Mutex<Arc<Served>>,
@@ -51,6 +55,7 @@ pub struct Desk {
     rehearsed: Mutex<Vec<Rehearsed>>,
     watch: Mutex<Arc<Watch>>,
     record: Option<Arc<Record>>,
+    promised: Mutex<Option<Shared>>,
 }
 
 fn open<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -129,6 +134,7 @@ impl Desk {
             rehearsed: Mutex::default(),
             watch: Mutex::new(Arc::new(Watch::new())),
             record,
+            promised: Mutex::default(),
         };
         in_background(desk.work(None, Arc::clone(&open(&desk.watch))));
         desk
@@ -176,6 +182,19 @@ impl Desk {
         rehearsed.retain(|one| Arc::ptr_eq(&one.2, &drawn) && (one.0, one.1) != (pond, on));
         rehearsed.push((pond, on, drawn, Arc::clone(&made)));
         Some(made)
+    }
+
+    /// The coming catches shared out to these orders, kept until the morning or the orders change: it lives every future anew.
+    pub fn promised(&self, drawn: &Drawn, outlook: &Arc<Outlook>, wanted: &[Buyer]) -> Arc<Promised> {
+        if let Some((before, of, found)) = &*open(&self.promised)
+            && Arc::ptr_eq(before, outlook)
+            && of == wanted
+        {
+            return Arc::clone(found);
+        }
+        let found = Arc::new(promised(&self.facts().ask(None), drawn, outlook, wanted));
+        *open(&self.promised) = Some((Arc::clone(outlook), wanted.to_vec(), Arc::clone(&found)));
+        found
     }
 
     /// Seconds from the last change of the answer, for pages that must change with it.

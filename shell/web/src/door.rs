@@ -93,7 +93,7 @@ fn crew_may(method: &Method, rest: &str) -> bool {
         ["harvest", "tally"] => true,
         [""]
         | ["log" | "called-and-came" | "seasons" | "tanks" | "trace"]
-        | ["ponds" | "sums" | "harvest" | "day" | "drain", ..]
+        | ["ponds" | "sums" | "harvest" | "day" | "drain" | "sale", ..]
         | ["photos", _] => reads,
         ["log", "new" | "photo" | "photos" | "away" | "done"] | ["photos" | "sync" | "leave"] => true,
         ["log", _, "mend" | "settlement"] | ["log", "done", _, "back"] => true,
@@ -159,6 +159,11 @@ mod tests {
             (Method::GET, "sums/ammonia", true),
             (Method::GET, "drain/heron", true),
             (Method::POST, "drain/heron", false),
+            (Method::GET, "sale", true),
+            (Method::GET, "sale/table/Gate", true),
+            (Method::GET, "sale/receipt/0a", true),
+            (Method::GET, "buyers", false),
+            (Method::POST, "sale", false),
             (Method::GET, "files/tables/forecast.csv", false),
             (Method::POST, "ponds/heron", false),
             (Method::POST, "sync", true),

@@ -19,6 +19,7 @@ mod listen;
 mod looked;
 mod lots;
 pub mod moneybook;
+mod market_read;
 pub mod pages;
 pub mod parts;
 pub mod prints;
@@ -30,7 +31,7 @@ mod shipped;
 mod site;
 mod who;
 
-pub use assets::SENDER;
+pub use assets::{SENDER, TILL_SUMS};
 pub use desk::{Desk, Kept};
 pub use https::Authority;
 pub use listen::{Lock, Patience, Secure, Ways, in_url};

@@ -17,6 +17,7 @@ use crate::who::{May, WHO, Who};
 
 mod accept;
 mod books;
+mod buyers;
 mod called;
 mod certificate;
 mod day;
@@ -40,6 +41,10 @@ mod people;
 mod photos;
 mod plan;
 mod pond;
+mod receipt;
+mod sale;
+mod sale_list;
+mod sale_table;
 mod samples;
 mod seasons;
 mod setup;
@@ -91,6 +96,11 @@ pub fn routes() -> Router<Arc<Site>> {
         .merge(due::routes())
         .merge(losses::routes())
         .merge(stations::routes())
+        .merge(buyers::routes())
+        .merge(receipt::routes())
+        .merge(sale::routes())
+        .merge(sale_list::routes())
+        .merge(sale_table::routes())
         .merge(setup::routes())
         .merge(people::routes())
         .merge(done::routes())

@@ -17,6 +17,7 @@ pub mod oxygen;
 pub mod page;
 pub mod page_apart;
 pub mod page_book;
+pub mod page_buyers;
 pub mod page_day;
 pub mod page_drain;
 pub mod page_due;

@@ -97,7 +97,7 @@ pub fn phone(farm: &str, made: Option<(i64, String)>) -> Markup {
     let ways = [("way-kept", say::WAY_KEPT), ("way-coming", say::WAY_COMING), ("way-none", say::WAY_NONE)];
     html! {
         section.outbox hidden data-outbox=(farm) data-made=(made_ms) data-person=(who.person)
-            data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style()) data-station=(assets::station())
+            data-device=[(!who.is_here).then_some(&who.device)] data-style=(assets::style()) data-station=(assets::station()) data-till=(assets::till())
             aria-labelledby="outbox" {
             h2.small id="outbox" { (say::OUTBOX) }
             div role="status" { @for (key, text) in said { p hidden data-say=(key) { (text) } } }

@@ -227,6 +227,9 @@ fn after(farm: &str, fact: &Fact, then: &str) -> String {
     if words::page_harvest::EVERY_STATION.iter().any(|(station, ..)| then == format!("harvest/{station}")) {
         return format!("/f/{farm}/{then}?pond={}", fact.pond().unwrap_or_default());
     }
+    if let Some(to) = super::sale::then(farm, fact, then) {
+        return to;
+    }
     match (fact.kind.as_str(), fact.pond()) {
         _ if fact.strikes() => format!("/f/{farm}/log"),
         ("sample", Some(pond)) => super::samples::address(farm, pond),

@@ -150,7 +150,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
-            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] {
+            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
@@ -177,6 +177,16 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
             p.hint { (odd::reckoned(&shown.kind)) }
         }
+    }
+}
+
+/// Where to once it is sent: an entry of the sale is looked at there, any other in the log.
+fn after(shown: &Shown) -> Option<String> {
+    match (shown.kind.as_str(), shown.text("receipt")) {
+        ("asked" | "told", _) if who::now().may == May::All => Some("buyers".to_owned()),
+        ("sale" | "paid", receipt) if farm::facts::is_id(receipt) => Some(format!("sale/receipt/{receipt}")),
+        ("handed" | "sale" | "paid", _) => Some("sale".to_owned()),
+        _ => None,
     }
 }
 

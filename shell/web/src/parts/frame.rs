@@ -20,6 +20,8 @@ pub enum Here {
     Log,
     /// The harvest day.
     Harvest,
+    /// The sale.
+    Sale,
     /// A pond's own page.
     Pond,
     /// What went in and came out.
@@ -88,6 +90,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::Plan, format!("{base}plan"), say::PLAN),
         (Here::Log, format!("{base}log"), say::LOG),
         (Here::Harvest, format!("{base}harvest"), words::page_harvest::TITLE),
+        (Here::Sale, format!("{base}sale"), words::page_sale::TITLE),
         (Here::Seasons, format!("{base}seasons"), words::page_seasons::TITLE),
         (Here::Tanks, format!("{base}tanks"), words::page_nursery::TITLE),
         (Here::Winter, format!("{base}winter"), words::page_winter::TITLE),
@@ -98,7 +101,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         (Here::People, format!("{base}people"), say::PEOPLE),
     ];
     // These change with the answer by themselves; a page on which something is decided or typed does not.
-    let is_board = frame.here == Here::Harvest && frame.again_s.is_some();
+    let is_board = matches!(frame.here, Here::Harvest | Here::Sale) && frame.again_s.is_some();
     let live = is_board || matches!(frame.here, Here::Morning | Here::Pond);
     let inner = html! {
         header.mast {
@@ -120,7 +123,7 @@ pub fn page(frame: &Frame, body: Markup) -> Markup {
         main #main { (body) }
         nav.ways #ways aria-label=(say::WAYS) {
             ul {
-                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Harvest | Here::Seasons | Here::Tanks | Here::Sums)) {
+                @for (place, to, name) in ways.into_iter().filter(|(place, ..)| may_all || matches!(place, Here::Morning | Here::Log | Here::Harvest | Here::Sale | Here::Seasons | Here::Tanks | Here::Sums)) {
                     li { a href=(to) aria-current=[(place == frame.here).then_some("page")] { (name) } }
                 }
             }

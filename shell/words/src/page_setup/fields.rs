@@ -43,7 +43,10 @@ pub fn stand_in(input: &Input, value: &str, manner: Manner) -> String {
 
 /// A paragraph of the table without the marks that only a file needs.
 fn plain(text: &str) -> String {
-    text.replace("`[[pump]]`", "the page on gear").replace("`[crew]`", "hands").replace(['`', '"', '[', ']'], "")
+    text.replace("`[[pump]]`", "the page on gear")
+        .replace("`[crew]`", "hands")
+        .replace("`[[price]]`", "prices")
+        .replace(['`', '"', '[', ']'], "")
 }
 
 /// Name of a question where there is no room for it.
@@ -58,8 +61,8 @@ pub fn word<'a>(key: &str, word: &'a str) -> &'a str {
     match (key, word) {
         ("pond.outlet", "none") => "by pump only",
         ("pond.outlet", "pipe") => "pipe with a gate",
-        ("price.form" | "order.form", "whole") => "whole, chilled",
-        ("price.form" | "order.form", "piece") => "by the piece",
+        ("price.form" | "order.form" | "buyer.form", "whole") => "whole, chilled",
+        ("price.form" | "order.form" | "buyer.form", "piece") => "by the piece",
         (_, "true") => "yes",
         (_, "false") => "no",
         (_, other) => other,

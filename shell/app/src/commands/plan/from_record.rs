@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use season::OutlookError;
+use season::farm::facts::market::Market;
 use store::{Opening, Store};
 use units::{Instant, Watch};
 use web::{NotOpened, Record, Served};
@@ -38,6 +39,14 @@ pub fn opened_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Record, 
     let record = record_at(path)?;
     let (written, facts) = both(args, &record, now)?;
     Ok((record, written, facts))
+}
+
+/// The same, with the season's buyers and sales.
+pub fn with_market(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Served, Market), String> {
+    let record = record_at(path)?;
+    let facts = facts_of(args, &record, now)?;
+    let market = record.market(&facts).map_err(|error| words::store::error(path, &error))?;
+    Ok((facts, market))
 }
 
 /// The farm with all that the record holds of it.

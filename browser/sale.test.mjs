@@ -1,0 +1,289 @@
+// A market day on three phones: one long without signal, one that dies while somebody types. No phone sells more than its table was handed, no line is
+// lost or doubled, what was typed twice is shown, and four hundred sales on a table stay quick.
+import assert from "node:assert/strict";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { test } from "node:test";
+import { chromium } from "playwright-core";
+import { axed, suite, tooWide } from "./browser.mjs";
+
+const look = process.env.LOOK;
+const small = { viewport: { width: 360, height: 740 } };
+let browser;
+let farm;
+suite("sale", (own) => { ({ browser, farm } = own); });
+
+const waiting = (page) => page.evaluate(async () => {
+  const asked = indexedDB.open("outbox:hazel-bend", 1);
+  const db = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+  const all = await new Promise((resolve) => {
+    const read = db.transaction("entries").objectStore("entries").getAll();
+    read.onsuccess = () => resolve(read.result);
+  });
+  db.close();
+  return all.filter((one) => one.state === "waiting").length;
+});
+
+async function emptied(page) {
+  for (let turn = 0; turn < 100; turn += 1) {
+    if (await waiting(page) === 0) return;
+    await page.evaluate(() => dispatchEvent(new Event("online")));
+    await page.waitForTimeout(200);
+  }
+  assert.fail("entries still wait");
+}
+
+/** Keeps an entry by its plain form, without a script. */
+async function entered(kind, fields, query = "") {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${farm}log/new?kind=${kind}${query}`);
+  await page.locator("details summary").first().click();
+  for (const [name, value] of Object.entries(fields)) {
+    const radio = page.locator(`input[type=radio][name=${name}][value="${value}"]`);
+    if (await radio.count()) await radio.check({ force: true });
+    else await page.locator(`[name=${name}]`).first().fill(value);
+  }
+  await page.locator("button.main").first().click();
+  if (await page.locator("text=Keep it as written").count()) await page.locator("button.main").first().click();
+  assert.equal(await page.locator("form.entry .wrong").count(), 0, await page.locator("main").innerText());
+  await context.close();
+}
+
+const handed = (table, sold_as, amount, price, more = {}) => entered("handed", { table, sold_as, [sold_as === "piece" ? "pieces" : "amount"]: amount, price, ...more });
+
+async function till(context, table) {
+  const page = await context.newPage();
+  await page.goto(`${farm}sale/table/${table}`);
+  await page.locator("form[data-till][data-ready=yes]").waitFor();
+  return page;
+}
+
+/** Writes lines one after the other, as fast as the phone takes them; each buyer has a receipt of their own. */
+const sell = (page, amounts) => page.evaluate(async (all) => {
+  const form = document.querySelector("form[data-till]");
+  const times = [];
+  for (const amount of all) {
+    form.elements.amount.value = amount;
+    const kept = new Promise((resolve) => document.addEventListener("kept", resolve, { once: true }));
+    const begun = performance.now();
+    form.requestSubmit();
+    await kept;
+    times.push(performance.now() - begun);
+    document.querySelector("[data-later]").click();
+  }
+  return times;
+}, amounts);
+
+const leftOf = (page, what) => page.locator("[data-good]", { hasText: what }).locator("[data-of-left]").innerText();
+
+const board = async (page) => {
+  await page.goto(`${farm}sale`);
+  return page.locator("h1").innerText();
+};
+
+test("a harvest, stock handed out, a buyer served, part paid, and a line taken back", async () => {
+  await entered("basket", { weight: "400", to: "chill" }, "&pond=quarry");
+  await entered("basket", { weight: "60", to: "live" }, "&pond=quarry");
+  await handed("Gate", "whole", "40", "$12/lb");
+  await handed("Gate", "piece", "30", "$0.90 each");
+  const context = await browser.newContext(small);
+  const page = await till(context, "Gate");
+  if (look) await page.screenshot({ path: join(look, "till.png"), fullPage: true });
+  // Nothing without its unit, nothing that is no weight, nothing that is not there.
+  await page.locator("#e-amount").fill("2.40");
+  await page.locator("#e-price").fill("12");
+  await page.getByRole("button", { name: "Write the line" }).click();
+  assert.ok(await page.locator("[data-say=no-price]").isVisible());
+  await page.locator("#e-price").fill("$12/lb");
+  await page.locator("#e-amount").fill("41");
+  await page.getByRole("button", { name: "Write the line" }).click();
+  assert.ok(await page.locator("[data-say=over]").isVisible());
+  assert.equal(await leftOf(page, "Whole"), "40.00 lb");
+  await page.locator("#e-amount").fill("2.50");
+  await page.locator("#e-tare").fill("0.10");
+  assert.equal(await page.locator("[data-comes]").innerText(), "= $28.80");
+  await page.getByRole("button", { name: "Write the line" }).click();
+  await page.locator("[data-lines] li", { hasText: "Whole: 2.40 lb × $12/lb = $28.80" }).waitFor();
+  assert.equal(await leftOf(page, "Whole"), "37.60 lb");
+  await page.locator("[data-good]", { hasText: "By the piece" }).click();
+  await page.locator("#e-pieces").fill("12");
+  await page.locator("#e-buyer").fill("Ann Reed");
+  await page.getByRole("button", { name: "Write the line" }).click();
+  await page.locator("[data-lines] li", { hasText: "By the piece: 12 × $0.90 each = $10.80" }).waitFor();
+  assert.equal(await page.locator("[data-due]").innerText(), "$39.60");
+  // A slip mended on the phone.
+  await page.getByRole("button", { name: /Mend: By the piece/ }).click();
+  await page.locator("#e-pieces").fill("10");
+  await page.getByRole("button", { name: "Write the line" }).click();
+  await page.locator("[data-lines] li", { hasText: "10 × $0.90 each = $9.00" }).waitFor();
+  assert.equal(await page.locator("[data-lines] li").count(), 2);
+  assert.equal(await leftOf(page, "By the piece"), "20");
+  await page.locator("[data-text] summary").click();
+  assert.match(await page.locator("[data-text] textarea").inputValue(), /Contains crustacean shellfish/);
+  if (look) await page.screenshot({ path: join(look, "till-lines.png"), fullPage: true });
+  // Part payment; the rest is owed.
+  await page.locator("#e-paid").fill("30");
+  await page.getByRole("button", { name: "Paid: next buyer" }).click();
+  await page.locator("[data-others] li", { hasText: "$7.80" }).waitFor();
+  await emptied(page);
+  await board(page);
+  const owed = await page.locator("section[aria-labelledby=h-owed]").innerText();
+  assert.match(owed, /Ann Reed Still to be paid: \$7\.80/);
+  await page.locator("section[aria-labelledby=h-owed] a").click();
+  await page.waitForURL(/sale\/receipt/);
+  const receipt = await page.locator("main").innerText();
+  assert.match(receipt, /Whole: 2\.40 lb net, drained at \$12\.00\/lb\s+\$28\.80/);
+  assert.match(receipt, /Total\s+\$37\.80\s+Paid, cash\s+\$30\.00\s+Still to be paid\s+\$7\.80/);
+  assert.match(receipt, /local rules decide/);
+  if (look) await page.screenshot({ path: join(look, "receipt.png"), fullPage: true });
+  const pdf = await context.request.get(`${page.url()}/pdf`);
+  assert.equal(pdf.headers()["content-type"], "application/pdf");
+  assert.ok((await pdf.body()).subarray(0, 5).toString() === "%PDF-");
+  // Taken back: an entry of its own, and money that goes back.
+  await page.getByRole("link", { name: /Take back: Whole/ }).click();
+  await page.locator("[name=amount]").fill("1");
+  await page.locator("button.main").click();
+  await page.waitForURL(/sale\/receipt/);
+  assert.match(await page.locator("main").innerText(), /Taken back: Whole: 1\.00 lb net at \$12\.00\/lb\s+-\$12\.00[\s\S]*To be given back\s+\$4\.20/);
+  await context.close();
+});
+
+test("three phones: one without signal, one that dies while somebody types; then a line typed twice", async () => {
+  const tables = ["North", "South", "East"];
+  for (const table of tables) await handed(table, "whole", "60", "$12/lb");
+  const home = mkdtempSync(join(tmpdir(), "warmspell-till-"));
+  const options = { executablePath: process.env.CHROMIUM, headless: true, ...small,
+    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"] };
+  const [near, far] = await Promise.all([1, 2].map(() => browser.newContext(small)));
+  let mortal = await chromium.launchPersistentContext(home, options);
+  const pages = await Promise.all([[near, "North"], [far, "South"], [mortal, "East"]].map(([context, table]) => till(context, table)));
+  await far.setOffline(true);
+  await mortal.setOffline(true);
+  // Twenty lines each, of weights of their own: what is doubled or lost shows in the sum.
+  const of = (phone) => Array.from({ length: 20 }, (_, n) => (2 + phone / 10 + n / 100).toFixed(2));
+  await Promise.all(pages.map((page, phone) => sell(page, of(phone))));
+  assert.equal(await waiting(pages[1]), 20);
+  // Without signal the phone knows what it has left, and sells no more.
+  const south = 60 - of(1).reduce((sum, one) => sum + Number(one), 0);
+  assert.equal(await leftOf(pages[1], "Whole"), `${south.toFixed(2)} lb`);
+  await pages[1].locator("#e-amount").fill((south + 0.5).toFixed(2));
+  await pages[1].getByRole("button", { name: "Write the line" }).click();
+  assert.ok(await pages[1].locator("[data-say=over]").isVisible());
+  // What was forgotten to be handed is written down at the table, and then sold.
+  await pages[1].locator("[data-more] summary").click();
+  await pages[1].locator("#e-more").fill("2");
+  await pages[1].getByRole("button", { name: "It was handed to this table" }).click();
+  await pages[1].getByRole("button", { name: "Write the line" }).click();
+  await pages[1].locator("[data-lines] li", { hasText: `${(south + 0.5).toFixed(2)} lb` }).waitFor();
+  // One dies while the next line is typed.
+  await pages[2].locator("#e-amount").fill("9");
+  await mortal.close();
+  await emptied(pages[0]);
+  const lead = await near.newPage();
+  await board(lead);
+  const east = () => lead.locator("section[aria-label=East] tbody tr").innerText();
+  assert.match(await east(), /60\.00 lb\t0\.00 lb\t60\.00 lb/, "nothing of the dead phone has come yet");
+  await far.setOffline(false);
+  await emptied(pages[1]);
+  mortal = await chromium.launchPersistentContext(home, options);
+  const again = await till(mortal, "East");
+  await emptied(again);
+  const sold = of(2).reduce((sum, one) => sum + Number(one), 0);
+  assert.equal(await leftOf(again, "Whole"), `${(60 - sold).toFixed(2)} lb`, "its page is new, its lines are counted once");
+  await board(lead);
+  assert.match(await east(), new RegExp(`60\\.00 lb\\t${sold.toFixed(2)} lb\\t${(60 - sold).toFixed(2)} lb`));
+  assert.match(await lead.locator("#clashes").innerText(), /fit together/);
+  // Somebody types the last lines again on a phone that knows nothing of them: more is sold than was handed, and a person is shown which.
+  await entered("sale", { table: "East", sold_as: "whole", amount: "20", price: "$12/lb" });
+  await entered("sale", { table: "East", sold_as: "whole", amount: "20", price: "$12/lb" });
+  await board(lead);
+  const clash = await lead.locator("#clashes").innerText();
+  const over = (sold + 40 - 60).toFixed(2);
+  assert.match(clash, new RegExp(`East sold ${over} lb more than it was handed \\(Whole\\)\\. One line looks typed twice`));
+  assert.match(clash, /2 phones sold for East/);
+  if (look) await lead.screenshot({ path: join(look, "sale-board.png"), fullPage: true });
+  await lead.locator("#clashes a.mend").first().click();
+  await lead.locator("input[name=struck]").check({ force: true });
+  await lead.locator("button.main").click();
+  await lead.waitForURL(/\/sale$/);
+  assert.match(await lead.locator("#clashes").innerText(), new RegExp(`East sold ${(over - 20).toFixed(2)} lb more`), "one line less, the rest is still shown");
+  await Promise.all([near, far, mortal].map((context) => context.close()));
+  rmSync(home, { recursive: true, force: true });
+});
+
+test("four hundred sales at one table stay quick on a phone", async () => {
+  await handed("West", "whole", "400", "$12/lb");
+  const context = await browser.newContext(small);
+  const page = await till(context, "West");
+  const session = await context.newCDPSession(page);
+  // A phone of the middle class is about four times slower than a desk.
+  await session.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  const times = await sell(page, Array.from({ length: 400 }, () => "0.80"));
+  const last = times.slice(-50).sort((a, b) => a - b);
+  console.log(`entry to entry, four times slowed: first ${Math.round(times[0])} ms, median of the last fifty ${Math.round(last[25])} ms, worst ${Math.round(last[49])} ms`);
+  assert.ok(last[25] < 1000, `${last[25]} ms from one sale to the next`);
+  assert.equal(await leftOf(page, "Whole"), "80.00 lb");
+  await emptied(page);
+  const begun = Date.now();
+  await page.goto(`${farm}sale/table/West`);
+  await page.locator("form[data-till][data-ready=yes]").waitFor();
+  console.log(`the table's page with 400 sales: ${Date.now() - begun} ms`);
+  assert.ok(Date.now() - begun < 5000);
+  assert.equal(await leftOf(page, "Whole"), "80.00 lb", "the farm's count and the phone's own are one");
+  const boardBegun = Date.now();
+  await board(page);
+  console.log(`the board with 400 sales: ${Date.now() - boardBegun} ms`);
+  await context.close();
+});
+
+test("buyers: what is promised, who must be told, an order with its deposit, the list", async () => {
+  await entered("asked", { buyer: "Pat Lowe", contact: "555 0150", rank: "ordered", sold_as: "whole", amount: "30", price: "$12/lb", deposit_asked: "50" });
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  for (let turn = 0; turn < 60; turn += 1) {
+    await page.goto(`${farm}buyers`);
+    if (await page.locator("#h-tell").count()) break;
+    await page.waitForTimeout(1000);
+  }
+  const text = await page.locator("main").innerText();
+  assert.match(text, /likely left over/);
+  assert.match(text, /Tern Street Kitchen/);
+  assert.match(text, /What may yet be promised, 9 chances in 10/);
+  const message = await page.locator(".message", { hasText: "30.00 lb of whole prawns" }).first().textContent();
+  assert.match(message, /will likely come out/, "no day is accepted: a window");
+  if (look) await page.screenshot({ path: join(look, "buyers.png"), fullPage: true });
+  const pat = page.locator("ul.log > li", { hasText: "Pat Lowe: 30.00 lb" });
+  assert.match(await pat.innerText(), /Deposit of \$50\.00 asked, \$0\.00 paid/);
+  await pat.getByRole("link", { name: "Deposit paid" }).click();
+  await page.locator("[name=paid]").fill("50");
+  await page.locator("button.main").click();
+  await page.waitForURL(/buyers/);
+  assert.match(await page.locator("ul.log > li", { hasText: "Pat Lowe: 30.00 lb" }).innerText(), /Deposit of \$50\.00 paid/);
+  await page.locator("#tell li", { hasText: "Pat Lowe" }).first().getByRole("link", { name: "Told: takes it" }).click();
+  await page.locator("button.main").click();
+  await page.waitForURL(/buyers/);
+  assert.equal(await page.locator("#tell li", { hasText: "Pat Lowe" }).count(), 0, "who knows is not on the list");
+  await page.goto(`${farm}sale/list`);
+  const rows = await page.locator("tbody tr:not(.blank) td:first-child, tbody tr:not(.blank) th:first-child").allInnerTexts();
+  assert.deepEqual(rows.slice(0, 4), [...rows.slice(0, 4)].sort((a, b) => a.localeCompare(b)), "in order of names");
+  assert.ok(rows.includes("Pat Lowe"));
+  await context.close();
+});
+
+for (const colorScheme of ["light", "dark"]) {
+  test(`the sale's pages, ${colorScheme}: nothing for axe to find, nothing wide, nothing small`, async () => {
+    const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
+    const page = await context.newPage();
+    for (const path of ["sale", "sale/table/Gate", "sale/table/Nowhere", "sale/list", "buyers", "log/new?kind=asked", "log/new?kind=handed", "log/new?kind=told", "log/new?kind=sale", "log/new?kind=paid"]) {
+      await page.goto(farm + path);
+      await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+      await page.waitForTimeout(100);
+      assert.deepEqual(await axed(page), [], path);
+      assert.ok(await tooWide(page) <= 0, `${path} scrolls sideways`);
+      if (look) await page.screenshot({ path: join(look, `${colorScheme}-${path.replaceAll(/\W/g, "-")}.png`), fullPage: true });
+    }
+    await context.close();
+  });
+}

@@ -1,0 +1,70 @@
+// What a sale table's phone reckons: amounts, prices, what a line comes to, what is left. It knows no page, no clock and no network: the same words run
+// in the simulation (`sim`).
+
+const KG = { kg: 1, kilo: 1, lb: 0.45359237, lbs: 0.45359237, pound: 0.45359237, pounds: 0.45359237, oz: 0.45359237 / 16, g: 0.001 };
+const number = (text) => Number((/[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+/.exec(text ?? "") ?? [""])[0].replace(",", "."));
+const byPiece = (typed) => typed.sold_as === "piece";
+
+/**
+ * `unit` is that of a bare weight, `coins` how many make one of the currency, `known` the first letters of the marks that the farm had counted when
+ * the page was made.
+ * @param {{ unit: string, coins: number, known: Set<string> }} of
+ */
+const tillOf = ({ unit: bare, coins: perUnit, known }) => {
+  /** Kilograms of "2.35 lb". @param {string | undefined} text */
+  const kilograms = (text) => {
+    const unit = /([a-z]+)\s*$/i.exec(text ?? "")?.[1].toLowerCase();
+    return text ? number(text) * (KG[unit] ?? KG[bare]) : 0;
+  };
+  /** What a price says: coins for one kg or one piece; null where it lacks its unit. @param {string} text */
+  const priceOf = (text) => {
+    const small = (text ?? "").toLowerCase();
+    if (!/[0-9]/.test(small)) return null;
+    const coins = number(small) * (/cent|¢/.test(small) ? 0.01 : 1) * perUnit;
+    const after = small.slice(small.search(/[0-9]/)).replace(/^[0-9.,]+/, "");
+    if (/each|apiece|a piece/.test(after)) return { each: true, coins };
+    const unit = /(?:\/|per\s)\s*(kg|kilo|lbs?|pounds?|oz|g)\b/.exec(after)?.[1];
+    return unit ? { each: false, coins: coins / KG[unit] } : null;
+  };
+  /** kg or pieces of a line. */
+  const amountOf = (typed) => (byPiece(typed) ? number(typed.pieces) : kilograms(typed.amount) - kilograms(typed.tare));
+  /** Coins of a line, as the farm reckons them: a hair of floating point off, then one rounding. */
+  const coinsOf = (typed) => {
+    const price = priceOf(typed.price);
+    if (!price || typed.struck) return 0;
+    const coins = Math.round(Math.round(price.coins * amountOf(typed) * 1e6) / 1e6);
+    return typed.takes_back ? -coins : coins;
+  };
+  /** Entries of this phone, each as it was mended last, and as the farm had counted it when the page was made. @param {object[]} facts */
+  const fold = (facts) => {
+    const chains = new Map();
+    for (const fact of [...facts].sort((a, b) => a.typed_ms - b.typed_ms)) {
+      const before = fact.corrects && [...chains.values()].find((one) => one.ids.has(fact.corrects));
+      // It mends a line that another phone wrote: what the farm had counted for that is not known here, the next page will say.
+      if (fact.corrects && !before) continue;
+      const chain = before ?? { id: fact.id, ids: new Set(), kind: fact.kind, typed: {}, counted: null, at: fact.typed_ms };
+      chain.ids.add(fact.id);
+      chain.head = fact.id;
+      chain.typed = fact.typed.struck ? { ...chain.typed, struck: "yes" } : fact.typed;
+      if (known.has(fact.id.slice(0, 10))) chain.counted = chain.typed;
+      chains.set(chain.id, chain);
+    }
+    return [...chains.values()];
+  };
+  /** What an entry takes from the table. */
+  const takes = (kind, typed) => {
+    if (!typed || typed.struck) return 0;
+    const amount = amountOf(typed);
+    if (kind === "handed") return typed.handed_back === "yes" ? amount : -amount;
+    if (!typed.takes_back) return amount;
+    return typed.sell_again === "yes" ? -amount : 0;
+  };
+  const isOf = (good, typed) => typed.sold_as === good.sold_as && (typed.size ?? "") === good.size;
+  /** What is left of a good, kg or pieces. `left` is what the farm had counted. @param {{ sold_as: string, size: string, left: number }} good */
+  const left = (good, own) => own.filter((one) => one.kind !== "paid").reduce((sum, one) => {
+    const now = isOf(good, one.typed) ? takes(one.kind, one.typed) : 0;
+    const before = one.counted && isOf(good, one.counted) ? takes(one.kind, one.counted) : 0;
+    return sum - now + before;
+  }, good.left);
+  return { priceOf, amountOf, coinsOf, fold, takes, isOf, left };
+};

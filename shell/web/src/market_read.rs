@@ -1,0 +1,80 @@
+//! What the record holds of buyers and sales, and what the harvest days supply.
+
+use std::collections::BTreeSet;
+
+use farm::facts::market::{MARKET_KINDS, Market, Supply, market, supply};
+use farm::facts::{BEFORE_STOCKING_D, Kept, current, harvest_day, working_day_of};
+use store::{Asked, StoreError};
+use units::{Day, Instant};
+
+use crate::record::Record;
+use crate::served::Served;
+
+/// The season's market, with the entries it was made of.
+pub struct Known {
+    /// Entries of the market.
+    pub entries: Vec<Kept>,
+    /// What they make.
+    pub market: Market,
+    /// What the harvest days' balance supplies.
+    pub supply: Supply,
+}
+
+/// Days before the first stocking from which orders are read: buyers ask early.
+const EARLY_D: i32 = 120;
+
+impl Known {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn read(record: &Record, facts: &Served) -> Result<Known, StoreError> {
+        let zone = &facts.farm.place.zone;
+        let stocked = facts.farm.ponds.iter().map(|card| card.stocking.on).min().unwrap_or(facts.on);
+        let of = |kinds: &[&str], from: Day| -> Result<Vec<Kept>, StoreError> {
+            let from = Some(zone.instant(from, 0));
+            let mut all = Vec::new();
+            for kind in kinds {
+                let asked = Asked { kind: Some(kind), from, ..Asked::default() };
+                all.extend(record.store().facts_linked(&facts.id, asked)?);
+            }
+            all.sort_by_key(|kept| kept.seq);
+            Ok(all)
+        };
+        let mut entries = of(&MARKET_KINDS, stocked.plus(-EARLY_D))?;
+        record.with_names(&facts.id, &mut entries)?;
+        let harvest = of(&["basket", "moved"], stocked.plus(-BEFORE_STOCKING_D))?;
+        let catches = of(&["catch"], stocked.plus(-BEFORE_STOCKING_D))?;
+        Ok(Known {
+            market: market(&entries, &facts.farm.currency),
+            supply: supplied(facts, &harvest, &catches),
+            entries,
+        })
+    }
+}
+
+impl Record {
+    /// The season's buyers and sales.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn market(&self, facts: &Served) -> Result<Market, StoreError> {
+        Known::read(self, facts).map(|known| known.market)
+    }
+}
+
+/// What baskets and moves supply; a pond's catch entered by its weight alone counts where no basket of that pond was weighed.
+fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept]) -> Supply {
+    let zone = &facts.farm.place.zone;
+    let days: BTreeSet<Day> = harvest.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
+    let records: Vec<_> = days.iter().map(|day| harvest_day(harvest, zone, *day, None)).collect();
+    let weighed: BTreeSet<&str> =
+        records.iter().flat_map(|day| &day.baskets).filter_map(|basket| basket.written.pond.as_deref()).collect();
+    let unsorted: Vec<(Instant, f64)> = current(catches)
+        .iter()
+        .filter_map(|entry| entry.settled())
+        .filter(|kept| kept.fact.pond().is_none_or(|pond| !weighed.contains(pond)))
+        .filter_map(|kept| Some((kept.fact.happened.at, *kept.fact.values.get("caught")?)))
+        .collect();
+    supply(&records, &unsorted)
+}

@@ -1,0 +1,245 @@
+//! `/f/{farm}/sale`: the board of the sale: what each table has left, what does not fit together, who owes; `/table/{table}` is a table's
+//! own page, which sells without signal; `/list` the pick-up list.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use farm::facts::market::{AccountOf, Clash, Pool, Stand};
+use farm::facts::{Fact, Kept, is_id};
+use maud::{Markup, html};
+use store::StoreError;
+use units::Money;
+use words::page_log as log;
+use words::page_sale as say;
+
+use super::{missing, sent};
+use crate::market_read::Known;
+use crate::parts::frame::{Frame, Here, page as framed, plain};
+use crate::parts::misses::row;
+use crate::record::{Record, waiting};
+use crate::served::Served;
+use crate::site::Site;
+use crate::who::{self, May};
+
+/// Seconds after which the board is fetched again, s.
+const AGAIN_S: u32 = 30;
+/// Receipts shown on the board.
+const LAST: usize = 30;
+/// Open accounts shown on the board.
+const OWED_MOST: usize = 60;
+
+/// Its addresses.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new().route("/f/{farm}/sale", get(show))
+}
+
+/// What the record holds, or the page that says why it cannot be read.
+pub fn known(record: &Record, facts: &Served) -> Result<Known, Box<Response>> {
+    waiting(|| Known::read(record, facts)).map_err(|error| Box::new(unread(record, &error)))
+}
+
+fn unread(record: &Record, error: &StoreError) -> Response {
+    sent(plain(say::TITLE, &words::store::error(record.store().path(), error)))
+}
+
+/// A name within an address.
+pub fn in_address(name: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~');
+    name.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+}
+
+/// Where to after an entry of the sale is kept.
+pub fn then(farm: &str, fact: &Fact, then: &str) -> Option<String> {
+    // Back to a page of the sale, and nowhere else.
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/%?&=-_.~".contains(&byte);
+    if then.starts_with("sale/") && then.bytes().all(plain) && !then.contains("..") {
+        return Some(format!("/f/{farm}/{then}"));
+    }
+    match (fact.kind.as_str(), fact.text("receipt").filter(|receipt| is_id(receipt))) {
+        ("asked" | "told", _) => Some(format!("/f/{farm}/buyers")),
+        ("paid", None) if fact.text("of_order").is_some() && who::now().may == May::All => {
+            Some(format!("/f/{farm}/buyers"))
+        }
+        ("sale" | "paid", Some(receipt)) => Some(format!("/f/{farm}/sale/receipt/{receipt}")),
+        ("sale" | "paid" | "handed", _) => Some(format!("/f/{farm}/sale")),
+        _ => None,
+    }
+}
+
+async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let known = match known(record, &facts) {
+        Ok(known) => known,
+        Err(page) => return *page,
+    };
+    let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Sale) };
+    sent(framed(&frame, board(&facts, &known)))
+}
+
+fn board(facts: &Served, known: &Known) -> Markup {
+    let manner = facts.manner;
+    let (stands, clashes) = (known.market.stands(), known.market.clashes(&known.supply));
+    let base = format!("/f/{}", facts.id);
+    let may_all = who::now().may == May::All;
+    html! {
+        article.one-pond.board.sale {
+            section.answer {
+                h1 { (say::headline(&stands, clashes.len(), manner)) }
+                @if stands.is_empty() { div.why { p { (say::NONE_SAYS) } } }
+                p { (say::unsold(Some(facts.farm.sale_day.unsold_h), manner)) }
+                p.onward {
+                    a.button.main href=(format!("{base}/log/new?kind=handed")) { (say::HAND) } " "
+                    @if !stands.is_empty() { a.button href=(format!("{base}/log/new?kind=handed&handed_back=yes")) { (say::HAND_BACK) } " " }
+                    @if may_all { a.button href=(format!("{base}/buyers")) { (say::TO_BUYERS) } }
+                    a.button href=(format!("{base}/sale/list")) { (say::TO_LIST) }
+                }
+            }
+            (settle(facts, &clashes, &known.entries))
+            (tables(facts, &stands))
+            (supply(known, facts))
+            (money(facts, known, may_all))
+            section.part aria-labelledby="h-shared" {
+                h2 id="h-shared" { (say::SHARED) }
+                @for said in say::SHARED_SAYS { p { (said) } }
+            }
+            p.caution { (say::VISITORS) }
+        }
+    }
+}
+
+/// What a person must look at: each with what is missing, and ways to the entries it names.
+fn settle(facts: &Served, clashes: &[Clash], entries: &[Kept]) -> Markup {
+    let head_of = |id: &str| {
+        let facts_now = farm::facts::current(entries);
+        facts_now.iter().find(|entry| entry.first.fact.id == id).map(|entry| {
+            let head = entry.heads[0];
+            (head.fact.id.clone(), super::log::line(facts, &head.fact), entry.is_fork())
+        })
+    };
+    html! {
+        section.part #clashes aria-labelledby="h-clash" {
+            h2 id="h-clash" { (say::CLASHES) }
+            @if clashes.is_empty() { p { (say::NO_CLASH) } }
+            ul.log {
+                @for clash in clashes {
+                    li {
+                        p.wrong { (say::clash(clash, facts.manner)) }
+                        @for (head, line, is_fork) in say::named(clash).into_iter().filter_map(head_of) {
+                            p {
+                                (line) " "
+                                @if is_fork { a.mend href=(format!("/f/{}/log", facts.id)) { (log::HOLDS) } }
+                                @else { a.mend href=(format!("/f/{}/log/{head}/mend", facts.id)) { (say::MEND) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn tables(facts: &Served, stands: &[Stand]) -> Markup {
+    let mut names: Vec<&str> = stands.iter().map(|stand| stand.table.as_str()).collect();
+    names.dedup();
+    html! {
+        @for name in names {
+            section.part aria-label=(name) {
+                h2 { (name) }
+                (stock(facts, stands.iter().filter(|stand| stand.table == name)))
+                p { a.button href=(format!("/f/{}/sale/table/{}", facts.id, in_address(name))) { (say::SELL) ": " (name) } }
+            }
+        }
+    }
+}
+
+/// Rows of a table's stock.
+pub fn stock<'a>(facts: &Served, stands: impl Iterator<Item = &'a Stand>) -> Markup {
+    html! {
+        div.wide tabindex="0" role="group" aria-label=(say::TABLES) {
+            table {
+                thead { tr { @for head in say::STAND_HEADS { th scope="col" { (head) } } } }
+                tbody { @for stand in stands { (row(&say::stand_row(stand, facts.manner, facts.farm.currency))) } }
+            }
+        }
+    }
+}
+
+fn supply(known: &Known, facts: &Served) -> Markup {
+    let kg = |kg: f64| say::weight(kg, facts.manner);
+    let rows = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| {
+        let (there, out) = (known.supply.of(pool), known.market.handed_out_kg(pool));
+        [say::pool(pool).to_owned(), kg(there), kg(out), kg(known.market.sold_kg(pool)), kg(there - out)]
+    });
+    html! {
+        section.part aria-labelledby="h-supply" {
+            h2 id="h-supply" { (say::SUPPLY) }
+            div.wide tabindex="0" role="group" aria-label=(say::SUPPLY) {
+                table {
+                    thead { tr { @for head in say::SUPPLY_HEADS { th scope="col" { (head) } } } }
+                    tbody { @for cells in &rows { (row(cells)) } }
+                }
+            }
+        }
+    }
+}
+
+/// Receipts, what is owed, and for the owner what was taken.
+fn money(facts: &Served, known: &Known, may_all: bool) -> Markup {
+    let (market, currency) = (&known.market, facts.farm.currency);
+    let accounts = market.accounts();
+    let owed = accounts.iter().filter(|(_, account)| account.owing().coins != 0).take(OWED_MOST);
+    let mut receipts: Vec<&str> = Vec::new();
+    for line in market.sold.iter().rev() {
+        if !receipts.contains(&line.receipt.as_str()) {
+            receipts.push(&line.receipt);
+        }
+        if receipts.len() == LAST {
+            break;
+        }
+    }
+    html! {
+        @if accounts.values().any(|account| account.owing().coins != 0) {
+            section.part aria-labelledby="h-owed" {
+                h2 id="h-owed" { (say::OWED) }
+                ul.log {
+                    @for (of, account) in owed {
+                        @let receipt = match of { AccountOf::Receipt(id) => Some(id), AccountOf::Order(_) => account.receipts.last(), AccountOf::Loose(_) => None };
+                        @if let Some([what, much]) = say::owing(account.owing(), currency) {
+                            li {
+                                (account.buyer.as_deref().unwrap_or_default()) " " (what) ": " b { (much) } " "
+                                @if let Some(receipt) = receipt { a.mend href=(format!("/f/{}/sale/receipt/{receipt}", facts.id)) { (say::RECEIPT) " " (say::number(receipt)) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        @if !receipts.is_empty() {
+            section.part aria-labelledby="h-receipts" {
+                h2 id="h-receipts" { (say::RECEIPTS) }
+                @if may_all { p { (say::TAKEN) ": " b { (say::money(taken(known), currency)) } } }
+                ul.log {
+                    @for receipt in receipts {
+                        @let lines: Vec<_> = market.lines_of(receipt).collect();
+                        @let sum = Money { coins: lines.iter().map(|line| line.money.coins).sum() };
+                        li {
+                            a.mend href=(format!("/f/{}/sale/receipt/{receipt}", facts.id)) { (say::RECEIPT) " " (say::number(receipt)) } " "
+                            (lines.first().map_or("", |line| line.table.as_str())) " "
+                            (lines.iter().find_map(|line| line.buyer.as_deref()).unwrap_or_default()) " "
+                            (say::money(sum, currency))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Money in, less money given back, over the season.
+fn taken(known: &Known) -> Money {
+    Money { coins: known.market.paid.iter().map(|payment| payment.money.coins).sum() }
+}

@@ -1,0 +1,79 @@
+//! `/f/{farm}/sale/list`: who fetches what at which hour, in order of names, made to be printed and ticked off.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use farm::facts::market::AccountOf;
+use maud::html;
+use season::promised::{buyers, fetched};
+use units::Money;
+use words::page_buyers as say;
+use words::page_sale as sale;
+
+use super::sale::known;
+use super::{missing, sent};
+use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::misses::row;
+use crate::site::Site;
+
+/// Its address.
+pub fn routes() -> Router<Arc<Site>> {
+    Router::new().route("/f/{farm}/sale/list", get(show))
+}
+
+/// Lines left for walk-ups.
+const WALK_UPS: usize = 6;
+
+async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Response {
+    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
+    let facts = desk.facts();
+    let known = match known(record, &facts) {
+        Ok(known) => known,
+        Err(page) => return *page,
+    };
+    let wanted = buyers(&facts.farm, &known.market);
+    let comes = desk.latest().answer.map_or(Vec::new(), |outlook| fetched(&facts.farm, &outlook, &wanted));
+    let accounts = known.market.accounts();
+    let (manner, currency) = (facts.manner, facts.farm.currency);
+    let body = html! {
+        article.one-pond.of-sums.sale.pick-up {
+            section.answer {
+                h1 { (say::LIST) }
+                p { (sale::unsold(Some(facts.farm.sale_day.unsold_h), manner)) }
+                @if comes.iter().all(|fetched| fetched.buyers.is_empty()) { p { (say::LIST_NONE) } }
+            }
+            @for fetched in comes.iter().filter(|fetched| !fetched.buyers.is_empty()) {
+                section.part {
+                    h2 { (say::window(fetched)) }
+                    div.wide tabindex="0" role="group" aria-label=(say::LIST) {
+                        table {
+                            thead { tr { @for head in say::LIST_HEADS { th scope="col" { (head) } } } }
+                            tbody {
+                                @for (at, slot) in by_name(&fetched.buyers, &wanted) {
+                                    @let buyer = &wanted[at];
+                                    @let paid = accounts.get(&AccountOf::Order(buyer.id.clone())).map_or(Money::default(), |account| account.paid);
+                                    (row(&say::list_row(buyer, slot, paid, manner, currency)))
+                                }
+                                @for _ in 0..WALK_UPS { tr.blank { td colspan="5" { "\u{a0}" } } }
+                            }
+                        }
+                    }
+                }
+            }
+            p { (say::WALK_UPS) }
+            p.caution { (sale::VISITORS) }
+            p { a.mend href=(format!("/f/{}/sale", facts.id)) { (sale::TO_SALE) } }
+        }
+    };
+    sent(framed(&Frame::of(&facts, say::LIST, Here::Sale), body))
+}
+
+/// In order of names, whatever their letters' size.
+fn by_name(buyers: &[(usize, f64)], wanted: &[season::promised::Buyer]) -> Vec<(usize, f64)> {
+    let mut sorted = buyers.to_vec();
+    sorted.sort_by_key(|(at, _)| wanted[*at].name.to_lowercase());
+    sorted
+}
