@@ -15,7 +15,13 @@ fn friday() -> Day {
 
 fn wants(name: &str, rank: Rank, sold_as: SoldAs, amount: f64) -> Buyer {
     let good = Good { sold_as, size: String::new() };
-    Buyer { name: name.to_owned(), id: name.to_owned(), rank, amount, ..Buyer::endless(good, (0.0, f64::INFINITY), Pays::PerKg(1000.0)) }
+    Buyer {
+        name: name.to_owned(),
+        id: name.to_owned(),
+        rank,
+        amount,
+        ..Buyer::endless(good, (0.0, f64::INFINITY), Pays::PerKg(1000.0))
+    }
 }
 
 #[test]
@@ -59,9 +65,13 @@ fn what_is_shared_out_and_what_is_left_is_what_was_caught() {
     assert!((given[0] - 20.0).abs() < 1e-6, "no more alive than lives: {given:?}");
     assert!((given[1] - 25.0).abs() < 1e-6 && (given[2] - 4.0).abs() < 1e-6, "{given:?}");
     let left: f64 = caught.left.iter().map(|(.., kg)| kg).sum();
-    assert!((left + given[0] + given[1] - 80.0).abs() < 1e-6 && (caught.tails_left_kg - 1.0).abs() < 1e-6, "{caught:?}");
+    assert!(
+        (left + given[0] + given[1] - 80.0).abs() < 1e-6 && (caught.tails_left_kg - 1.0).abs() < 1e-6,
+        "{caught:?}"
+    );
     // What keeps three days can be fetched on the third, not on the fifth.
-    let late = |days| Buyer { window: (Some(friday().plus(days)), None), ..wants("D", Rank::Ordered, SoldAs::Whole, 5.0) };
+    let late =
+        |days| Buyer { window: (Some(friday().plus(days)), None), ..wants("D", Rank::Ordered, SoldAs::Whole, 5.0) };
     assert!(shared_today(&farm, &[late(3)], &supply, None, friday()).gives[0].1 > 4.9);
     assert_eq!(shared_today(&farm, &[late(5)], &supply, None, friday()).gives[0], (0.0, 0.0));
 }
