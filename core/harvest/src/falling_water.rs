@@ -97,6 +97,17 @@ impl FallingWater {
         Some(at_h - passes_h)
     }
 
+    /// Until when the water stands where it stands at an hour: the hour at which it has fallen by a hair.
+    pub fn stands_until(&self, at_h: f64) -> f64 {
+        const HAIR_M: f64 = 0.005;
+        let stage_m = self.stage_at(at_h) - HAIR_M;
+        let after = self.at_h.iter().zip(&self.stage_m).position(|(hour, m)| *hour > at_h && *m < stage_m);
+        let Some(next) = after.filter(|next| *next > 0) else { return f64::INFINITY };
+        let (from, to) = (self.stage_m[next - 1], self.stage_m[next]);
+        let part = if from > to { ((from - stage_m) / (from - to)).clamp(0.0, 1.0) } else { 1.0 };
+        (self.at_h[next - 1] + part * (self.at_h[next] - self.at_h[next - 1])).max(at_h)
+    }
+
     /// The same water, all of it so much later.
     pub fn moved(&self, by_h: f64) -> FallingWater {
         FallingWater {
@@ -159,6 +170,8 @@ mod tests {
         assert_eq!(course.later_h(7.6, 0.79), Some(0.0), "on the plateau no hour is later than another");
         assert!((course.later_h(9.0, 0.8).expect("still at the net's level") - 1.0).abs() < 1e-9);
         assert_eq!(course.later_h(9.0, 1.4), None);
+        assert!((course.stands_until(7.2) - 8.03).abs() < 0.01, "{}", course.stands_until(7.2));
+        assert!((course.stands_until(9.0) - 9.03).abs() < 0.01 && course.stands_until(12.5).is_infinite());
         let moved = course.moved(0.5);
         assert!((moved.stage_at(10.0) - 0.55).abs() < 1e-9 && moved.seine_h == (7.5, 8.5) && moved.dry_h == 12.5);
     }

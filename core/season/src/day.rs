@@ -132,6 +132,8 @@ pub struct DaySheet {
     pub ice_have_kg: f64,
     /// See `ice_have_kg`.
     pub ice_rule_kg: f64,
+    /// Ice that is there once what this sheet asks for is fetched, kg: never more than can be had.
+    pub ice_there_kg: f64,
     /// Minutes in the slurry until the thickest are cold, with the margin, likely.
     pub dwell_min: f64,
     /// Room in the cold store, kg; `None` where no cold store is told.
@@ -299,7 +301,8 @@ impl Stage<'_> {
                 let mut day = day_of(&crew, &course);
                 let moves = harvest::best_posts(&mut line, &mut day, &self.futures, &draws);
                 // What could be carried were the water kept as long as it is needed: hands and ice alone.
-                let kept = FallingWater { dry_h: f64::INFINITY, ..down.course.clone() };
+                let kept =
+                    FallingWater { dip_from_h: down.course.seine_h.1, dry_h: f64::INFINITY, ..down.course.clone() };
                 let kept = harvest::Day { course: kept, ..day.clone() };
                 crew.iter_mut().zip(&day.hands).for_each(|(one, hand)| one.hand = *hand);
                 let told = CrewDay {
@@ -315,7 +318,8 @@ impl Stage<'_> {
             })
             .collect();
         let sheet = self.sheet((drawn, outlook), down, course, (holds, still_asks), crews, first_light_h, is_planned);
-        Rehearsal { sheet, days, futures: self.futures.clone(), draws, full_m: down.full_m }
+        let whole = down.whole(&sheet.holds);
+        Rehearsal { sheet, days, futures: self.futures.clone(), draws, full_m: down.full_m, whole }
     }
 
     fn sheet(
@@ -363,6 +367,7 @@ impl Stage<'_> {
             ice: ice::day(&means::ice_day(farm, chilled_kg, water_c.middle, &means)),
             ice_have_kg: means.ice_kg,
             ice_rule_kg: chilled_kg * farm.cold.ice_per_kg,
+            ice_there_kg: 0.0,
             dwell_min: 60.0 * band(|one| one.dwell_h).middle,
             store_kg: farm.cold.store.as_ref().map(|_| means.store_kg),
             live_good_until_h: live.and_then(|load| load.good_until(means::live_hours(farm))),
@@ -376,6 +381,8 @@ impl Stage<'_> {
             own_paces: means::own_paces(farm),
             crews,
         };
+        let needs_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
+        sheet.ice_there_kg = needs_kg.max(farm.cold.ice_kg).min(sheet.ice_have_kg);
         sheet.steps = sheet::steps(&sheet);
         sheet.due = sheet::due(farm, &sheet, drawn.days);
         sheet

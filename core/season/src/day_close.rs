@@ -37,9 +37,11 @@ pub fn whereabouts(record: &DayRecord) -> Whereabouts {
 /// What does not add up; none when the day closes.
 pub fn unclosed(record: &DayRecord) -> Vec<Unclosed> {
     let found = whereabouts(record).unclosed();
-    // As long as animals lie at the table, no share of tails is wrong yet.
+    // As long as animals lie at the table, no share of tails is wrong yet; and while nobody weighed heads, few tails only say that some do.
+    let there = whereabouts(record);
     let is_waiting = found.iter().any(|one| matches!(one, Unclosed::Heading(_)));
-    found.into_iter().filter(|one| !(is_waiting && matches!(one, Unclosed::TailShare(_)))).collect()
+    let may_wait = |share: f64| is_waiting || (there.heads_kg.is_none() && share < 0.5);
+    found.into_iter().filter(|one| !matches!(one, Unclosed::TailShare(share) if may_wait(*share))).collect()
 }
 
 #[cfg(test)]

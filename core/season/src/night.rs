@@ -23,6 +23,8 @@ const FIRST_H: f64 = 0.5;
 const BAND_M: f64 = 0.06;
 /// What the drawdown may be off, as a share of the fall (our guess: docs/model/drawdown.md).
 const BAND_SHARE: f64 = 0.2;
+/// A level read so long before the opening still holds, h.
+const BEFORE_H: f64 = 24.0;
 /// Hours looked ahead, h.
 const AHEAD_H: f64 = 120.0;
 /// Fuel that lasts shorter than this is told, h.
@@ -107,7 +109,10 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
         run(&held, &works, (full_m - from.1).max(to_m), 0.0, &[phase])
     };
     // From the level at the opening: what was read then, or full.
-    let first = reads.iter().copied().find(|(at, _)| hours(opened, *at) < 0.25).unwrap_or((opened, 0.0));
+    let at_it = reads.iter().copied().find(|(at, _)| hours(opened, *at) < 0.25);
+    // Water that was held stands where it was read before it was let go on.
+    let before = readings(record, after(opened, -BEFORE_H), opened).last().map(|(_, below_m)| (opened, *below_m));
+    let first = at_it.or(before).unwrap_or((opened, 0.0));
     let course = down((opened, first.1), AHEAD_H, false);
     let expected_m = |at: Instant| full_m - course.stage_m(hours(opened, at).max(0.0));
     let latest = reads.last().copied().unwrap_or(first);
@@ -115,7 +120,9 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     let reached_h = to_catch.steps.iter().find(|step| step.stage_m <= catch_m(card, held.shape()) + 1e-3);
     let catch_at = reached_h.map(|step| after(latest.0, step.at_h));
     let mut alarms = Vec::new();
-    let last_look = record.watched.iter().map(|look| look.written.at).filter(|at| *at <= now).max().unwrap_or(opened);
+    // Whoever reads the level at the water's edge has looked.
+    let looks = record.watched.iter().map(|look| look.written.at).chain(reads.iter().map(|(at, _)| *at));
+    let last_look = looks.filter(|at| *at <= now).max().unwrap_or(opened);
     if let Some(last) = record.watched.iter().rev().find(|look| look.written.at <= now) {
         if last.pump.as_deref() == Some("stopped") {
             alarms.push(Alarm::PumpStopped);
@@ -203,6 +210,11 @@ mod tests {
         assert!(matches!(stands.alarms[..], [Alarm::TooHigh { .. }]), "{stands:?}");
         assert!(stands.catch_at > good.catch_at);
         assert!(matches!(looked(six.expected_below_m + 0.5).alarms[..], [Alarm::TooLow { .. }]));
+        // Held at a level and let go on: it goes on from there.
+        let held =
+            vec![look(0.0, None, Some("opened")), look(6.0, Some(1.0), Some("held")), look(8.0, None, Some("opened"))];
+        let goes_on = told(held, 8.1).expect("it falls");
+        assert!((0.99..1.2).contains(&goes_on.expected_below_m), "{goes_on:?}");
         // Held again: nothing is expected of it.
         assert!(told(vec![look(0.0, None, Some("opened")), look(6.0, None, Some("held"))], 7.0).is_none());
     }

@@ -156,7 +156,9 @@ fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
             let light = of.weighed.limits.first_light_hour(0).max(of.ask.now_hour);
             tasks.push(Task { by: (today, light), what: TaskKind::Seine { pond: card.name.clone() } });
         }
-        if job.start_hour < next_look {
+        // What somebody wrote as opened is not told again.
+        let is_open = card.draining_since.is_some_and(|since| since <= of.ask.past.place.day_start(today.plus(1)));
+        if job.start_hour < next_look && !is_open {
             // The drain opens for the rest, where the large animals were seined before.
             let catch_day = if catch.parts { catch.second_day.unwrap_or(catch.catch_day) } else { catch.catch_day };
             let pumps = of.ponds[job.pond].model.ways[job.way]

@@ -33,6 +33,8 @@ scale.addEventListener("submit", (event) => {
     event.stopImmediatePropagation();
     return;
   }
+  // A comma for the point, as some keyboards have it: the farm reads a comma as thousands.
+  for (const one of [weight, scale.elements.tare]) one.value = one.value.replace(",", ".");
   const odd = net <= 0 || net > Number(scale.dataset.most);
   if (odd && asked !== weight.value && !scale.elements.struck.checked) {
     asked = weight.value;

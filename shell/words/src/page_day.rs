@@ -106,12 +106,17 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
         true => format!("with the {} who surely come", sure.crew.len()),
         false => format!("with the {} who come", people(sure.crew.len())),
     };
+    let left_kg = sure.told.left_kg.middle + sure.told.stranded_kg.middle;
+    let left = match left_kg > 0.1 * sheet.mass_kg.middle {
+        true => format!("; {} stays in the water", mass(left_kg, manner)),
+        false => String::new(),
+    };
     let binds = match sure.binds.first() {
         Some(first) => format!(" {}", binds(first.limit)),
         None => format!(" {}", stopped_by(&sure.told.stopped)),
     };
     format!(
-        "{}, {}: likely done by {}, in nine days of ten by {}, {who}.{binds}",
+        "{}, {}: likely done by {}, in nine days of ten by {}, {who}{left}.{binds}",
         sheet.pond,
         day(sheet.on),
         at(sheet.on, finish.middle, manner),

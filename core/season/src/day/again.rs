@@ -35,6 +35,17 @@ pub struct Rehearsal {
     pub(super) draws: Draws,
     /// Level of the full pond above its lowest floor, m.
     pub full_m: f64,
+    /// The whole way down with its holds, from the opening on.
+    pub(super) whole: FallingWater,
+}
+
+/// The water as it stands against the rehearsed course.
+struct WaterNow {
+    course: FallingWater,
+    later_h: f64,
+    is_guessed: bool,
+    level_is_odd: bool,
+    is_held: bool,
 }
 
 /// What was heard of the day so far, and what it means.
@@ -46,12 +57,16 @@ pub struct Again {
     pub told: DayTold,
     /// Hands it is lived with.
     pub hands: usize,
+    /// They are those who are written as here.
+    pub hands_are_counted: bool,
     /// Tasks whose pace was learnt today: slower than rehearsed by this factor.
     pub slower: Vec<(Task, f64)>,
     /// The water is later than rehearsed by so much, h; before it below nothing.
     pub water_later_h: f64,
     /// No level was read: it is taken to stand at the net's depth since the first basket.
     pub water_is_guessed: bool,
+    /// The level read last is one that the rehearsed way down never comes to: it is not in these hours.
+    pub level_is_odd: bool,
     /// It is held.
     pub is_held: bool,
     /// Ice left by what was entered, else by the rule, kg; and whether it was entered.
@@ -89,8 +104,8 @@ impl Rehearsal {
         if hour > last_h - 0.5 {
             day.hands.iter_mut().for_each(|hand| hand.until_h = hand.until_h.max(hour + 3.0));
         }
-        let (course, water_later_h, water_is_guessed, is_held) = self.water(&day.course, record, now, &hour_of);
-        day.course = course;
+        let water = self.water(&day.course, record, now, &hour_of);
+        day.course = water.course;
         let heard = self.heard(record, &day, &hour_of, now);
         let rates = harvest::learn(&day.rates, &heard);
         let slower = heard
@@ -115,11 +130,13 @@ impl Rehearsal {
             hour,
             told,
             hands: day.hands.len(),
+            hands_are_counted: here > 0,
             slower,
-            water_later_h,
-            water_is_guessed,
-            is_held,
-            ice_left_kg: (day.means.ice_kg - ice.0).max(0.0),
+            water_later_h: water.later_h,
+            water_is_guessed: water.is_guessed,
+            level_is_odd: water.level_is_odd,
+            is_held: water.is_held,
+            ice_left_kg: (self.sheet.ice_there_kg - ice.0).max(0.0),
             ice_is_entered: ice.1,
             at_table_kg,
             moves_are_guessed,
@@ -134,7 +151,7 @@ impl Rehearsal {
         record: &DayRecord,
         now: Instant,
         hour_of: &dyn Fn(Instant) -> f64,
-    ) -> (FallingWater, f64, bool, bool) {
+    ) -> WaterNow {
         let said = record.watched.iter().rfind(|look| look.opened.is_some() && look.written.at <= now);
         let is_held = said.is_some_and(|look| matches!(look.opened.as_deref(), Some("held" | "shut")));
         let held_from_h = said.filter(|_| is_held).map(|look| hour_of(look.written.at));
@@ -148,16 +165,22 @@ impl Rehearsal {
             later_h = first_h - course.seine_h.0;
             moved = course.moved(later_h);
         }
-        if let Some(by_h) = read.and_then(|(below_m, at)| course.later_h(hour_of(at), self.full_m - below_m)) {
+        let late_h = read.map(|(below_m, at)| self.whole.later_h(hour_of(at), self.full_m - below_m));
+        if let Some(by_h) = late_h.flatten() {
             later_h = by_h;
             moved = course.moved(by_h);
         }
         if let Some(from_h) = held_from_h {
-            let for_h = (hour_of(now) - from_h).max(0.0);
-            moved = moved.held(from_h, for_h);
-            later_h += for_h;
+            // A hold that was rehearsed delays nothing, nor does the time before the level was read.
+            let since_h = read.map_or(from_h, |(_, at)| hour_of(at).max(from_h));
+            let stands_h = self.whole.moved(later_h).stands_until(since_h);
+            let for_h = hour_of(now) - stands_h;
+            if for_h > 0.0 {
+                moved = moved.held(stands_h, for_h);
+                later_h += for_h;
+            }
         }
-        (moved, later_h, is_guessed, is_held)
+        WaterNow { course: moved, later_h, is_guessed, level_is_odd: late_h == Some(None), is_held }
     }
 
     /// Work that the entries timed.
@@ -255,7 +278,8 @@ impl Rehearsal {
         let stored_tails_kg = WHOLE_FOR_TAILS * moved_tails(record);
         let entered_kg = record.ice_kg();
         let chilled_kg = record.weighed_to_kg(Place::Chill) + record.weighed_to_kg(Place::Table);
-        let ice_kg = if entered_kg > 0.0 { entered_kg } else { chilled_kg * means.ice_per_kg };
+        // What was put in and nobody entered melts all the same.
+        let ice_kg = entered_kg.max(chilled_kg * means.ice_per_kg);
         // The line counts ice for what waits and what is in the tubs itself.
         let counted_kg = (at_table_kg + rest_kg + over_kg) * means.ice_per_kg;
         let whole_kg = (record.held_kg(Place::Store).max(0.0) + record.held_kg(Place::Sold).max(0.0)

@@ -38,9 +38,14 @@ pub(super) struct Down {
 }
 
 impl Down {
+    /// The whole way down with the holds.
+    pub(super) fn whole(&self, holds: &[Hold]) -> FallingWater {
+        holds.iter().fold(self.whole.clone(), |course, hold| course.held(hold.from_h, hold.for_h))
+    }
+
     /// The level by the hour from the opening on, with the holds.
     pub(super) fn levels(&self, holds: &[Hold]) -> Vec<(f64, f64)> {
-        let whole = holds.iter().fold(self.whole.clone(), |course, hold| course.held(hold.from_h, hold.for_h));
+        let whole = self.whole(holds);
         let last_h = whole.at_h.last().copied().unwrap_or(self.opens_h);
         let count = ((last_h - self.opens_h) / LEVEL_H).floor().max(0.0) as i32;
         // Whole hours of the clock, as one looks at a watch.

@@ -267,6 +267,12 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
         return html! {};
     }
     let (said, asks) = say::close(day, facts.manner);
+    let zone = &facts.farm.place.zone;
+    let ponds: Vec<(&str, &str)> = facts.farm.ponds.iter().map(|card| (card.id.as_str(), card.name.as_str())).collect();
+    let closed = match pond {
+        Some(_) => say::closed(day, zone, facts.manner),
+        None => say::closed_by_pond(day, &ponds, zone, facts.manner),
+    };
     let unit = words::page_log::units("caught", facts.manner).first().map_or("kg", |(_, unit)| unit);
     let caught = if unit == "lb" { day.caught_kg() / 0.453_592_37 } else { day.caught_kg() };
     html! {
@@ -274,7 +280,7 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
             h2 id="h-close" { (say::CLOSE) }
             @for (at, line) in said.iter().enumerate() { p.wrong[asks && at == 0] { (line) } }
             @if let Some(line) = say::tail_yield(day) { p { (line) } }
-            @for (line, wrong) in say::closed(day, &facts.farm.place.zone, facts.manner) { p.wrong[wrong] { (line) } }
+            @for (line, wrong) in closed { p.wrong[wrong] { (line) } }
             @if let Some(pond) = pond.filter(|_| !day.baskets.is_empty()) {
                 p {
                     a.mend href=(format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes", facts.id)) { (say::TO_CATCH) }

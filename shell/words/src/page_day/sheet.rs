@@ -87,7 +87,7 @@ fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
              day, never past the cold mark."
             .to_owned(),
         StepKind::LastOut => "Likely the last basket is out. Walk the floor: puddles, footprints.".to_owned(),
-        StepKind::AllIced => format!("Likely all is on ice. Each batch stays {:.0} min, then three probes at 36 °F (2 °C) or below.", sheet.dwell_min),
+        StepKind::AllIced => format!("Likely all is on ice. Each batch stays {:.0} min, then three probes at 35.6 °F (2 °C) or below.", sheet.dwell_min),
         StepKind::Finish => {
             let tails = match sure.told.tails_kg.middle > 0.5 {
                 true => format!("heading of {} and packing are", mass(sure.told.tails_kg.middle, manner)),

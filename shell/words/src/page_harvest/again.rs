@@ -6,7 +6,7 @@ use season::harvest::Task;
 use units::{Instant, Zone};
 
 use super::{at, total};
-use crate::figures::{Manner, clock, span, stopped};
+use crate::figures::{Manner, clock, mass, span, stopped};
 
 /// Head of the tubs.
 pub const TUBS: &str = "Tubs of slurry";
@@ -23,9 +23,13 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     let face = |h: f64| hour(h, manner);
     let rehearsed = sheet.crews.first().filter(|_| sheet.is_planned).map(|crew| crew.told.finish_h.middle);
     let mut said = Vec::new();
-    let beside = rehearsed.map_or(String::new(), |h| format!("; rehearsed was {}", face(h)));
+    let beside = rehearsed.map_or(String::new(), |h| format!("; rehearsed with everybody it was {}", face(h)));
+    let hands = match again.hands_are_counted {
+        true => format!("with the {} who are here", again.hands),
+        false => format!("with all {} who may come, since nobody wrote who is here", again.hands),
+    };
     said.push(stopped(format!(
-        "Likely done at {} (8 in 10: {} to {}){beside}",
+        "Likely done at {} (8 in 10: {} to {}), {hands}{beside}",
         face(told.finish_h.middle),
         face(told.finish_h.low),
         face(told.finish_h.high)
@@ -34,7 +38,7 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     if more_kg > 0.5 {
         said.push(stopped(format!(
             "About {} more come out of the water, the last basket about {}",
-            total(more_kg, manner),
+            mass(more_kg, manner),
             face(told.out_h.middle)
         )));
     } else {
@@ -43,18 +47,21 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     if told.left_kg.middle + told.stranded_kg.middle > 2.0 {
         said.push(format!(
             "With these hands about {} stay in the water or the mud: hold the water, or find more hands.",
-            total(told.left_kg.middle + told.stranded_kg.middle, manner)
+            mass(told.left_kg.middle + told.stranded_kg.middle, manner)
         ));
     }
     if told.undone_kg.middle > 2.0 {
         said.push(format!(
             "About {} would lie on ice, not packed, when the shift is over: pack it whole, or ice it again for the morning.",
-            total(told.undone_kg.middle, manner)
+            mass(told.undone_kg.middle, manner)
         ));
     }
     said.extend(ice(again, sheet, manner));
     if again.is_held {
         said.push("The water is held: write it down at Night watch when it is let go on.".to_owned());
+    }
+    if again.level_is_odd {
+        said.push("The level read last is none that the rehearsed way down comes to: these hours do not reckon with it. Read it again.".to_owned());
     }
     if again.water_is_guessed {
         said.push("No level is read: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge.".to_owned());
@@ -82,12 +89,16 @@ fn ice(again: &Again, sheet: &DaySheet, manner: Manner) -> Option<String> {
     let needs_kg = again.told.whole_kg.middle.max(0.0) + again.told.tails_kg.middle.max(0.0);
     let per_kg = sheet.ice_rule_kg / (sheet.mass_kg.middle - sheet.crews.first()?.told.live_kg.middle).max(1.0);
     let more_kg = (again.told.caught_kg.middle - again.told.live_kg.middle).max(0.0).min(needs_kg.max(0.0)) * per_kg;
-    let by = if again.ice_is_entered { "by what was put in" } else { "by the rule, since none was entered" };
-    let left = total(again.ice_left_kg, manner);
+    let by = if again.ice_is_entered {
+        "of what the sheet asks for, by what was put in or by the rule, whichever is more"
+    } else {
+        "of what the sheet asks for, by the rule, since none was entered"
+    };
+    let left = mass(again.ice_left_kg, manner);
     Some(if again.ice_left_kg + 1.0 < more_kg {
         format!(
             "Ice left is about {left} ({by}), and what is still to come takes about {}: send for more now.",
-            total(more_kg, manner)
+            mass(more_kg, manner)
         )
     } else {
         format!("Ice left is about {left}, {by}.")

@@ -222,8 +222,19 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
     }
     let here = record.names_here();
     if record.here() > 0 {
-        let names = if here.is_empty() { String::new() } else { format!(": {}", here.join(", ")) };
-        rows.push(("Here", format!("{}{names}", record.here())));
+        let by_name = format!("{}: {}", here.len(), here.join(", "));
+        rows.push((
+            "Here",
+            match (record.here(), here.len()) {
+                (counted, 0) => grouped(counted as f64),
+                (counted, named) if counted == named => by_name,
+                (counted, _) => format!("{counted} counted, but by name {by_name}: count again, and write every name"),
+            },
+        ));
+    }
+    let unknown = record.gone_unknown();
+    if !unknown.is_empty() {
+        rows.push(("Went home, never came", format!("{}: written otherwise when they came?", unknown.join(", "))));
     }
     if let Some((people, when)) = record.in_water() {
         let old = (now.0 - when.0) > 3600 && people > 0.0;
@@ -291,6 +302,13 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
     let Some(last) = record.closed.last() else {
         return vec![(NOT_CLOSED.to_owned(), false)];
     };
+    if let Some((people, when)) = record.in_water().filter(|(people, when)| *people > 0.0 && *when >= last.written.at) {
+        let when = at(when, zone, manner);
+        return vec![(
+            format!("{} were in the water at {when}, after it was closed: count everybody out again.", grouped(people)),
+            true,
+        )];
+    }
     let mut said = vec![match last.all_out {
         true => (stopped(format!("Everybody was counted out at {}", at(last.written.at, zone, manner))), false),
         false => ("Not everybody is out of the water: count again, by name.".to_owned(), true),
@@ -325,6 +343,24 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
         None => {}
     }
     said.extend(last.reason.as_ref().map(|reason| (format!("Why the sums do not meet: {reason}"), false)));
+    said
+}
+
+/// The same pond by pond, on a board of several: each with its name.
+pub fn closed_by_pond(record: &DayRecord, ponds: &[(&str, &str)], zone: &Zone, manner: Manner) -> Vec<(String, bool)> {
+    let mut said = Vec::new();
+    for (id, name) in ponds {
+        let of = record.of_pond(id);
+        if of.baskets.is_empty() && of.closed.is_empty() && of.in_water().is_none_or(|(people, _)| people < 1.0) {
+            continue;
+        }
+        let lines = closed(&of, zone, manner);
+        // What is wrong with any of them, else how the first stands.
+        let told = lines.iter().filter(|(_, wrong)| *wrong).cloned();
+        let told: Vec<(String, bool)> =
+            if lines.iter().any(|(_, wrong)| *wrong) { told.collect() } else { lines[..1].to_vec() };
+        said.extend(told.into_iter().map(|(line, wrong)| (format!("{name}: {line}"), wrong)));
+    }
     said
 }
 

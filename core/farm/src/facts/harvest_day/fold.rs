@@ -156,6 +156,21 @@ impl DayRecord {
         true
     }
 
+    /// What of it speaks of one pond, or of none.
+    pub fn of_pond(&self, pond: &str) -> DayRecord {
+        let is_its = |written: &Written| written.pond.as_deref().is_none_or(|own| own == pond);
+        DayRecord {
+            baskets: self.baskets.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            moved: self.moved.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            colds: self.colds.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            edges: self.edges.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            watched: self.watched.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            closed: self.closed.iter().filter(|one| is_its(&one.written)).cloned().collect(),
+            people: self.people.clone(),
+            unsettled: self.unsettled,
+        }
+    }
+
     /// Live weight that left the water, kg.
     pub fn caught_kg(&self) -> f64 {
         self.baskets.iter().map(|basket| basket.net_kg).sum()
@@ -208,16 +223,20 @@ impl DayRecord {
         }
         here
     }
-    /// How many are here: by the last count, with the names that came and went since; 0 while nobody wrote anything.
+    /// How many are here: by the last count, with the names that came and went since; by name where nobody counted; 0 while nobody wrote
+    /// anything.
     pub fn here(&self) -> usize {
-        let Some(at) = self.people.iter().rposition(|people| people.here_count.is_some()) else {
-            return self.names_here().len();
-        };
-        let since = &self.people[at + 1..];
-        let came: usize = since.iter().map(|people| people.came.len()).sum();
-        let gone: usize = since.iter().map(|people| people.gone.len()).sum();
+        let names = self.names_here().len();
+        let Some(at) = self.people.iter().rposition(|people| people.here_count.is_some()) else { return names };
         let counted = self.people[at].here_count.unwrap_or(0.0).max(0.0) as usize;
-        (counted + came).saturating_sub(gone)
+        let then = DayRecord { people: self.people[..=at].to_vec(), ..DayRecord::default() }.names_here().len();
+        (counted + names).saturating_sub(then)
+    }
+    /// Names that went home and never came, in the order in which they were written.
+    pub fn gone_unknown(&self) -> Vec<&str> {
+        let came: Vec<String> = self.people.iter().flat_map(|one| &one.came).map(|name| name.to_lowercase()).collect();
+        let gone = self.people.iter().flat_map(|one| &one.gone);
+        gone.filter(|name| !came.contains(&name.to_lowercase())).map(String::as_str).collect()
     }
     /// The last count of people in the water: how many, and when.
     pub fn in_water(&self) -> Option<(f64, Instant)> {

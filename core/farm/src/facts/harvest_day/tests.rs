@@ -80,3 +80,18 @@ fn a_day_counts_what_holds_and_who_works_after_midnight_works_on_the_day_before(
     assert!((record.pace_kg_h(noon, 45.0).expect("long enough") - 0.0).abs() < 1e-9);
     assert!((record.pace_kg_h(Instant(noon.0), 90.0).expect("long enough") - (live_kg + 9.0) / 1.5).abs() < 1e-9);
 }
+
+#[test]
+fn people_are_counted_by_name_and_by_eye_and_what_does_not_fit_is_told() {
+    let facts = [
+        entered(1, "people", 6, None, &[("came", "Ann, Ben; Cy, Dee")]),
+        entered(2, "people", 7, None, &[("here", "3")]),
+        entered(3, "people", 8, None, &[("came", "ann")]),
+        entered(4, "people", 9, None, &[("gone", "Zed, cy")]),
+    ];
+    let by = |count: usize| harvest_day(&facts[..count], &zone(), day(), None);
+    assert_eq!(by(1).here(), 4);
+    assert_eq!((by(2).here(), by(3).here()), (3, 3), "Ann is here already");
+    assert_eq!((by(4).here(), by(4).names_here()), (2, vec!["Ann", "Ben", "Dee"]));
+    assert_eq!(by(4).gone_unknown(), ["Zed"]);
+}
