@@ -1,16 +1,17 @@
 //! The evening before, in words: when the day is done and what binds, who goes where, what is due by when, what can hurt.
 
 use season::day::{CrewDay, DaySheet, Group, Who};
-use season::harvest::{HandKind, HoldFor, Post, Relaxed, Stopped, Task, Without};
+use season::harvest::{HandKind, Post, Relaxed, Stopped, Task, Without};
 use units::Day;
 
-use crate::figures::{Manner, clock, day, day_short, degrees, mass, odds};
+use crate::figures::{Manner, clock, day, day_short, mass};
 
 mod calendar;
 mod chart;
 mod first;
 mod sheet;
 mod text;
+mod water;
 
 pub use calendar::{calendar, due_calendar};
 pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
@@ -209,7 +210,7 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         said.push(format!("Likely {} stay behind in water and mud.", mass(lost_kg, manner)));
     }
     said.extend(clock_said(sheet, manner));
-    said.extend(water_said(sheet, manner));
+    said.extend(water::said(sheet, manner));
     said
 }
 
@@ -237,41 +238,6 @@ fn clock_said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
             "Alive: likely {} of the {} ordered, from the first hauls only; nothing out of the mud is offered alive.{turned}",
             mass(told.live_kg.middle, manner),
             mass(sheet.buyers.live_kg, manner)
-        ));
-    }
-    said
-}
-
-fn water_said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
-    let mut said = Vec::new();
-    for hold in &sheet.holds {
-        let why = match hold.why {
-            HoldFor::Seining => "for the net",
-            HoldFor::Dipping => "for dipping, before the last of it goes",
-        };
-        said.push(format!(
-            "Hold the water at {} for {} {why}: with it less is lost. The hours here reckon with it.",
-            at(sheet.on, hold.from_h, manner),
-            lasting(hold.for_h)
-        ));
-    }
-    if sheet.still_asks.is_some() {
-        said.push("Even so a longer hold would help: the lead says when the water goes.".to_owned());
-    }
-    if sheet.slow_chance > 0.05 {
-        said.push(format!(
-            "Chance that the water is below the mark at which animals follow it: {}; more is then picked up by hand. Likely {} at first light.",
-            odds(sheet.slow_chance),
-            degrees(sheet.water_c.middle, manner)
-        ));
-    }
-    let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
-    if need_kg > sheet.ice_have_kg {
-        said.push(format!(
-            "Ice: {} are needed and {} will be there. Order {} more.",
-            mass(need_kg, manner),
-            mass(sheet.ice_have_kg, manner),
-            mass(need_kg - sheet.ice_have_kg, manner)
         ));
     }
     said
