@@ -6,7 +6,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use chance::{Purpose, Stream};
 use farm::facts::Kept;
 use farm::facts::market::{Clash, Market, Supply, market};
-use rquickjs::{Context, Function, Runtime};
 use serde_json::{Value, json};
 use store::{FarmRow, Store};
 use units::{Currency, Instant};
@@ -15,21 +14,16 @@ use web::{May, Who};
 use crate::script::Script;
 use crate::server::{FARM, Folder};
 
+mod slip;
+mod till;
+
+pub use slip::Slip;
+use till::Till;
+
 const DAY: Purpose = Purpose(0x3a4e_7d11);
 const BEGIN_MS: i64 = 1_600_000_000_000;
 /// What each table is handed of each good, in hundredths of a pound, or pieces.
 const HANDED: [(&str, u64); 3] = [("whole", 2500), ("tails", 900), ("piece", 60)];
-
-/// What may go wrong on a day beside lost signal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Slip {
-    /// Nothing: every table has one phone, every line is typed once.
-    None,
-    /// A line is typed again on another phone.
-    Twice,
-    /// Two phones sell for one table, each without knowing of the other.
-    TwoPhones,
-}
 
 /// What a day came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,35 +38,6 @@ pub struct MarketDay {
     pub died: usize,
     /// What did not fit together at the end.
     pub clashes: Vec<String>,
-}
-
-/// The words that reckon a table, in an engine of their own.
-struct Till {
-    context: Context,
-    _runtime: Runtime,
-}
-
-impl Till {
-    fn new() -> Result<Till, String> {
-        let runtime = Runtime::new().map_err(|error| error.to_string())?;
-        let context = Context::full(&runtime).map_err(|error| error.to_string())?;
-        let face = "globalThis.reckon = (text) => {
-          const { known, facts, good, line } = JSON.parse(text);
-          const till = tillOf({ unit: \"lb\", coins: 100, known: new Set(known) });
-          return JSON.stringify({ left: till.left(good, till.fold(facts)), takes: till.amountOf(line), coins: till.coinsOf(line) });
-        };";
-        let text = format!("{}\n{face}", web::TILL_SUMS);
-        context.with(|ctx| ctx.eval::<(), _>(text).map_err(|_| format!("the till: {:?}", ctx.catch())))?;
-        Ok(Till { context, _runtime: runtime })
-    }
-
-    fn reckon(&self, asked: &Value) -> Result<Value, String> {
-        let said: String = self.context.with(|ctx| {
-            let reckon: Function = ctx.globals().get("reckon").map_err(|error| error.to_string())?;
-            reckon.call((asked.to_string(),)).map_err(|_| format!("the till at {asked}: {:?}", ctx.catch()))
-        })?;
-        serde_json::from_str(&said).map_err(|error| error.to_string())
-    }
 }
 
 /// A phone at a table.

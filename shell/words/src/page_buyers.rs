@@ -9,6 +9,10 @@ use units::{Currency, Day, Money};
 use crate::figures::{Manner, clock, day_short, odds};
 use crate::page_sale::{amount, good, money, price};
 
+mod text;
+
+pub use text::page;
+
 /// Name of the page.
 pub const TITLE: &str = "Buyers";
 /// No answer yet.
@@ -359,45 +363,6 @@ pub fn deposit(asked: Option<Money>, paid: Money, currency: Currency) -> Option<
             Some(format!("Deposit of {} asked, {} paid.", money(asked, currency), money(paid, currency)))
         }
     }
-}
-
-/// The whole answer for the command line.
-pub fn page(found: &Promised, buyers: &[Buyer], farm: &Farm, manner: Manner) -> String {
-    let mut lines = vec![headline(found, manner), String::new()];
-    for (at, one) in found.catches.iter().enumerate() {
-        lines.push(catch(one, farm, manner, found.currency));
-        let left = left_rows(one, manner);
-        lines.push(format!("  {LEFT}:"));
-        lines.extend(left.iter().map(|[size, there, likely, least]| {
-            format!("    {size:<18} {there:>12} there, {likely:>12} left, {least:>12} at least")
-        }));
-        lines.push(format!("  {ORDERS}:"));
-        let mut here: Vec<&Share> = found.shares.iter().filter(|share| share.catch == at).collect();
-        here.sort_by_key(|share| buyers[share.buyer].rank);
-        lines.extend(here.into_iter().map(|share| {
-            let [name, rank, what, wants, likely, sure, chance] = order_row(share, buyers, manner, found.currency);
-            format!(
-                "    {name} ({}), {what}: wants {wants}, likely {likely}, sure of {sure}; all of it {chance}",
-                rank.to_lowercase()
-            )
-        }));
-        lines.push(format!("  {FREE}:"));
-        let free = found.free.iter().filter(|free| free.catch == at);
-        lines.extend(free.map(|free| {
-            let [what, low, middle, price] = free_row(free, manner, found.currency);
-            format!("    {what:<26} {low:>12}, likely {middle:>12}, at {price}")
-        }));
-        lines.push(String::new());
-    }
-    for share in short(found) {
-        lines.push(may_get_less(found, share, buyers, manner));
-    }
-    for at in &found.without {
-        lines.push(format!("{}: no planned catch falls on a day they take.", buyers[*at].name));
-    }
-    lines.push(format!("{FREE_SAYS} ({} futures)", found.members));
-    lines.push(String::new());
-    lines.join("\n")
 }
 
 /// The day a page speaks of.

@@ -267,8 +267,8 @@ pub fn stand_row(stand: &Stand, manner: Manner, currency: Currency) -> [String; 
     [
         good(&stand.good),
         stand.pays.map_or("-".to_owned(), |pays| price(pays, manner, currency)),
-        of(stand.handed - stand.back),
-        of(stand.sold),
+        of(stand.handed_amount - stand.back_amount),
+        of(stand.sold_amount),
         of(stand.left()),
     ]
 }

@@ -54,11 +54,11 @@ pub struct Stand {
     /// What.
     pub good: Good,
     /// Handed to it, kg or pieces.
-    pub handed: f64,
+    pub handed_amount: f64,
     /// Counted back from it.
-    pub back: f64,
+    pub back_amount: f64,
     /// Sold by it, less what came back to be sold again.
-    pub sold: f64,
+    pub sold_amount: f64,
     /// Its price, as it was handed last.
     pub pays: Option<crate::trade::Pays>,
     /// Its lot, as it was handed last.
@@ -68,7 +68,7 @@ pub struct Stand {
 impl Stand {
     /// What it has left; below nothing is a clash.
     pub fn left(&self) -> f64 {
-        self.handed - self.back - self.sold
+        self.handed_amount - self.back_amount - self.sold_amount
     }
 }
 
@@ -99,9 +99,9 @@ impl Market {
         let empty = |table: &str, good: &Good| Stand {
             table: table.to_owned(),
             good: good.clone(),
-            handed: 0.0,
-            back: 0.0,
-            sold: 0.0,
+            handed_amount: 0.0,
+            back_amount: 0.0,
+            sold_amount: 0.0,
             pays: None,
             lot: None,
         };
@@ -109,16 +109,16 @@ impl Market {
             let key = (one.table.clone(), one.good.clone());
             let stand = stands.entry(key).or_insert_with(|| empty(&one.table, &one.good));
             if one.back {
-                stand.back += one.amount;
+                stand.back_amount += one.amount;
             } else {
-                stand.handed += one.amount;
+                stand.handed_amount += one.amount;
                 stand.pays = one.pays.or(stand.pays);
                 stand.lot = one.lot.clone().or(stand.lot.take());
             }
         }
         for line in &self.sold {
             let key = (line.table.clone(), line.good.clone());
-            stands.entry(key).or_insert_with(|| empty(&line.table, &line.good)).sold += taken(line, line.amount);
+            stands.entry(key).or_insert_with(|| empty(&line.table, &line.good)).sold_amount += taken(line, line.amount);
         }
         stands.into_values().collect()
     }

@@ -1,0 +1,46 @@
+//! What buyers may be promised as plain text, for the command line.
+
+use season::farm::Farm;
+use season::promised::{Buyer, Promised, Share};
+
+use super::{FREE, FREE_SAYS, LEFT, ORDERS, catch, free_row, headline, left_rows, may_get_less, order_row, short};
+use crate::figures::Manner;
+
+/// The whole answer for the command line.
+pub fn page(found: &Promised, buyers: &[Buyer], farm: &Farm, manner: Manner) -> String {
+    let mut lines = vec![headline(found, manner), String::new()];
+    for (at, one) in found.catches.iter().enumerate() {
+        lines.push(catch(one, farm, manner, found.currency));
+        let left = left_rows(one, manner);
+        lines.push(format!("  {LEFT}:"));
+        lines.extend(left.iter().map(|[size, there, likely, least]| {
+            format!("    {size:<18} {there:>12} there, {likely:>12} left, {least:>12} at least")
+        }));
+        lines.push(format!("  {ORDERS}:"));
+        let mut here: Vec<&Share> = found.shares.iter().filter(|share| share.catch == at).collect();
+        here.sort_by_key(|share| buyers[share.buyer].rank);
+        lines.extend(here.into_iter().map(|share| {
+            let [name, rank, what, wants, likely, sure, chance] = order_row(share, buyers, manner, found.currency);
+            format!(
+                "    {name} ({}), {what}: wants {wants}, likely {likely}, sure of {sure}; all of it {chance}",
+                rank.to_lowercase()
+            )
+        }));
+        lines.push(format!("  {FREE}:"));
+        let free = found.free.iter().filter(|free| free.catch == at);
+        lines.extend(free.map(|free| {
+            let [what, low, middle, price] = free_row(free, manner, found.currency);
+            format!("    {what:<26} {low:>12}, likely {middle:>12}, at {price}")
+        }));
+        lines.push(String::new());
+    }
+    for share in short(found) {
+        lines.push(may_get_less(found, share, buyers, manner));
+    }
+    for at in &found.without {
+        lines.push(format!("{}: no planned catch falls on a day they take.", buyers[*at].name));
+    }
+    lines.push(format!("{FREE_SAYS} ({} futures)", found.members));
+    lines.push(String::new());
+    lines.join("\n")
+}
