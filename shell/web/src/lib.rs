@@ -11,6 +11,7 @@ mod assets;
 mod bench;
 mod desk;
 mod door;
+pub mod events;
 pub mod exchange;
 mod guard;
 mod https;

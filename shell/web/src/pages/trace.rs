@@ -16,6 +16,7 @@ use units::Instant;
 use words::page_trace as say;
 
 use super::{missing, sent};
+use crate::events;
 use crate::lots;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
@@ -26,8 +27,6 @@ use crate::sending::bytes_saved_as;
 use crate::served::Served;
 use crate::site::Site;
 use crate::who::{self, May};
-
-mod epcis;
 
 type Fields = Vec<(String, String)>;
 
@@ -67,7 +66,7 @@ pub fn traced(record: &Record, facts: &Served, text: &str) -> Result<Traced, Sto
 
 /// The lot's way as events of an open standard, as text.
 pub fn events(found: &Trace, facts: &Served, item: Option<&str>, now: Instant) -> String {
-    epcis::document(found, &facts.farm, epcis::Names { farm: &facts.id, item }, now).to_string()
+    events::document(found, &facts.farm, events::Names { farm: &facts.id, item }, now).to_string()
 }
 
 /// Now by the farm's pages: its own morning where its description names one.
