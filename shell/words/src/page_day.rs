@@ -50,6 +50,8 @@ pub const CREWS_HEADS: [&str; 5] = ["With", "Done, likely", "On ice by", "Out an
 pub const ICE: &str = "Ice";
 /// Above the ice of the days ahead.
 pub const ICE_ORDERS: &str = "Ice to order, all ponds of the plan";
+/// Why it is not the sheet's own figure.
+pub const ICE_ORDERS_SAY: &str = "By your own rule for a pound, of the likely catch, less what is there. Where the heat of tubs and packing asks for more, as it may under Ice above, order that.";
 /// Above the live tanks.
 pub const LIVE: &str = "Live tanks";
 /// Above the form.

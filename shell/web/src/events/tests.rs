@@ -32,7 +32,7 @@ fn kept(seq: i64, kind: &str, hours: i64, typed: &str) -> Kept {
 }
 
 fn made(lot: &str, item: Option<&str>) -> Value {
-    let farm = read_farm(include_str!("../../../../../../samples/hazel-bend/farm.toml")).expect("the sample");
+    let farm = read_farm(include_str!("../../../../samples/hazel-bend/farm.toml")).expect("the sample");
     let order = format!("{:032x}", 9);
     let facts = [
         kept(1, "order", -5000, "hatchery=Blue Gate, 555 0100;ordered=40000;comes=2011-04-12"),

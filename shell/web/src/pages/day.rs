@@ -146,7 +146,7 @@ fn answer(facts: &Served, sheet: &DaySheet, given: &Given, typed: &[(&str, &str)
         }
         (part("ice", say::ICE, rows(say::ice_rows(sheet, manner))))
         @let orders = say::ice_order_rows(sheet, manner);
-        @if !orders.is_empty() { (part("ice-orders", say::ICE_ORDERS, rows(orders))) }
+        @if !orders.is_empty() { (part("ice-orders", say::ICE_ORDERS, html! { (rows(orders)) p { (say::ICE_ORDERS_SAY) } })) }
         @let live = say::live_rows(sheet, manner);
         @if !live.is_empty() { (part("live", say::LIVE, rows(live))) }
         (part("calls", say::CALLS, rows(say::calls(&facts.farm, sheet, manner))))

@@ -4,26 +4,33 @@ use season::night::{Alarm, Night};
 use units::{Instant, Zone};
 
 use super::at;
-use crate::figures::{Manner, depth, span, stopped};
+use crate::figures::{Manner, day_short, depth, span, stopped};
 
 /// Head of the night.
 pub const NIGHT: &str = "The water on its way down";
+
+/// An hour, with its day where that is not today.
+fn when_at(moment: Instant, now: Instant, zone: &Zone, manner: Manner) -> String {
+    let day = zone.day_and_second(moment).0;
+    let face = at(moment, zone, manner);
+    if day == zone.day_and_second(now).0 { face } else { format!("{face} on {}", day_short(day)) }
+}
 
 /// How the night stands.
 pub fn night(night: &Night, now: Instant, zone: &Zone, manner: Manner) -> Vec<String> {
     let mut said = vec![format!(
         "Let go at {}; by now it should stand {} below full.",
-        at(night.opened, zone, manner),
+        when_at(night.opened, now, zone, manner),
         depth(night.expected_below_m, manner)
     )];
     said.push(match night.catch_at {
         Some(when) if when.0 - now.0 > 20 * 3600 => {
             format!("Catch depth in about {}.", span((when.0 - now.0) as f64 / 3600.0))
         }
-        Some(when) => stopped(format!("Catch depth about {}", at(when, zone, manner))),
+        Some(when) => stopped(format!("Catch depth about {}", when_at(when, now, zone, manner))),
         None => "Catch depth is not reached within five days with what is open.".to_owned(),
     });
-    said.push(stopped(format!("Look again by {}", at(night.next_look, zone, manner))));
+    said.push(stopped(format!("Look again by {}", when_at(night.next_look, now, zone, manner))));
     said.push(match &night.who_watches {
         Some(names) => stopped(format!("On watch: {names}")),
         None => "Nobody is named for the watch: write at Night watch who is awake until when, at the bank too. Herons, raccoons and thieves come to low water.".to_owned(),
