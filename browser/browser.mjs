@@ -1,4 +1,5 @@
 // Chromium as the machine has it, quiet and without calls home.
+import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -61,3 +62,25 @@ export async function axed(page) {
 
 /** By how much a page is wider than its window. */
 export const tooWide = (page) => page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+
+/** How many entries wait on a phone. */
+export const waiting = (page) => page.evaluate(async () => {
+  const asked = indexedDB.open("outbox:hazel-bend", 1);
+  const db = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+  const all = await new Promise((resolve) => {
+    const read = db.transaction("entries").objectStore("entries").getAll();
+    read.onsuccess = () => resolve(read.result);
+  });
+  db.close();
+  return all.filter((one) => one.state === "waiting").length;
+});
+
+/** Waits until a phone has sent all it kept. */
+export async function emptied(page) {
+  for (let turn = 0; turn < 100; turn += 1) {
+    if (await waiting(page) === 0) return;
+    await page.evaluate(() => dispatchEvent(new Event("online")));
+    await page.waitForTimeout(200);
+  }
+  assert.fail("entries still wait");
+}

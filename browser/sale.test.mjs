@@ -6,33 +6,13 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
 import { chromium } from "playwright-core";
-import { axed, suite, tooWide } from "./browser.mjs";
+import { axed, emptied, suite, tooWide, waiting } from "./browser.mjs";
 
 const look = process.env.LOOK;
 const small = { viewport: { width: 360, height: 740 } };
 let browser;
 let farm;
 suite("sale", (own) => { ({ browser, farm } = own); });
-
-const waiting = (page) => page.evaluate(async () => {
-  const asked = indexedDB.open("outbox:hazel-bend", 1);
-  const db = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
-  const all = await new Promise((resolve) => {
-    const read = db.transaction("entries").objectStore("entries").getAll();
-    read.onsuccess = () => resolve(read.result);
-  });
-  db.close();
-  return all.filter((one) => one.state === "waiting").length;
-});
-
-async function emptied(page) {
-  for (let turn = 0; turn < 100; turn += 1) {
-    if (await waiting(page) === 0) return;
-    await page.evaluate(() => dispatchEvent(new Event("online")));
-    await page.waitForTimeout(200);
-  }
-  assert.fail("entries still wait");
-}
 
 /** Keeps an entry by its plain form, without a script. */
 async function entered(kind, fields, query = "") {
