@@ -32,10 +32,12 @@ pub use dues::{Again, Due, Loss, dues, losses, months_on};
 pub use forms::{FORMS, Field, Form, form, newest_form};
 pub use harvest_day::{
     Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, People, Place, Watched,
-    Written, harvest_day, watched_from, working_day, working_day_of,
+    Written, closed_before, harvest_day, watched_from, working_day, working_day_of,
 };
 pub use invented::written_as_lines;
-pub use lots::{BEFORE_STOCKING_D, FileSaid, FromTank, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed};
+pub use lots::{
+    BEFORE_STOCKING_D, FileSaid, FromTank, LOT_DAY_KINDS, LOT_KINDS, Lot, Spell, lay_lots, lots, spells, weighed,
+};
 pub use packs::{Pack, PackForm, Treatment, lot_name, packs, treatments, waits};
 pub use spent::{
     Budgeted, Gear, MONEY_ACCOUNTS, MONEY_COSTS, MONEY_KINDS, MoneyRecord, Paid, Spent, Unread, UnreadWhy, coins,

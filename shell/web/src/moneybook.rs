@@ -1,7 +1,7 @@
 //! What the books of a farm are made of: its entries of money, sale and stock; of the sample, invented ones until it has its own.
 
 use farm::Farm;
-use farm::facts::{FileSaid, Kept, LOT_KINDS, Lot, lots, written_as_lines};
+use farm::facts::{FileSaid, Kept, LOT_DAY_KINDS, LOT_KINDS, Lot, lots, written_as_lines};
 use paper::{Block, Column, Paper, Sheet, Table};
 use season::books::ledger::EntryError;
 use season::yearbook::{BOOK_KINDS, ShareBy, YearAsk, Yearbook, yearbook, years};
@@ -64,7 +64,7 @@ impl Moneybook {
             let invented = written_as_lines(INVENTED, &served.id, zone);
             let mut all = invented.map_err(|(line, _)| StoreError::Other(format!("books.txt, line {line}")))?;
             let of_lots = record.map(|record| record.of_lots(&served.id)).transpose()?.unwrap_or_default();
-            let is_lot = |kept: &&Kept| LOT_KINDS.contains(&kept.fact.kind.as_str());
+            let is_lot = |kept: &&Kept| LOT_KINDS.into_iter().chain(LOT_DAY_KINDS).any(|kind| kind == kept.fact.kind);
             let lot_facts: Vec<Kept> = all.iter().filter(is_lot).chain(&of_lots).cloned().collect();
             lots_told = lots(&[FileSaid { seq: 0, farm: &written.farm }], &lot_facts, zone);
             all.extend(kept);

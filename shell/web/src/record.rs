@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use farm::facts::{
-    BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_KINDS, current, farm_said, lay_lots, newest_form, weighed,
+    BEFORE_STOCKING_D, Fact, Happened, Kept, LOT_DAY_KINDS, LOT_KINDS, current, farm_said, lay_lots, newest_form,
+    weighed,
 };
 use farm::logger::hourly;
 use farm::{AlongPond, OxygenRead, read_farm};
@@ -126,7 +127,7 @@ impl Record {
     /// When the record cannot be read.
     pub fn of_lots(&self, farm: &str) -> Result<Vec<Kept>, StoreError> {
         let mut facts = Vec::new();
-        for kind in LOT_KINDS {
+        for kind in LOT_KINDS.into_iter().chain(LOT_DAY_KINDS) {
             facts.extend(self.store.facts_linked(farm, Asked { kind: Some(kind), ..Asked::default() })?);
         }
         facts.sort_by_key(|kept| kept.seq);

@@ -6,10 +6,12 @@ use crate::figures::{Manner, grouped};
 
 mod again;
 mod board;
+mod closing;
 mod night;
 
 pub use again::*;
 pub use board::*;
+pub use closing::*;
 pub use night::*;
 
 /// Name of the board.

@@ -7,7 +7,8 @@ use units::Instant;
 
 mod fold;
 
-pub use fold::{harvest_day, watched_from, working_day, working_day_of};
+pub(crate) use fold::caught_by_baskets;
+pub use fold::{closed_before, harvest_day, watched_from, working_day, working_day_of};
 
 /// Kinds of fact that a harvest day is made of.
 pub const DAY_KINDS: [&str; 7] = ["basket", "moved", "cold", "edge", "watch", "closed", "people"];
@@ -239,6 +240,8 @@ pub struct Closed {
     pub none_left: Option<bool>,
     /// What the second walk brought, kg.
     pub second_walk_kg: Option<f64>,
+    /// Baskets of the pond were weighed on the day of the walk: they are what it brought, and count for themselves.
+    pub is_weighed: bool,
     /// What was lent is clean and on its way back.
     pub gear_back: Option<bool>,
     /// Why the sums do not meet, as typed.

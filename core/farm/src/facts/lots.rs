@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use units::{Day, Zone};
 
+use super::harvest_day::caught_by_baskets;
 use super::{Fact, Kept, current};
 use crate::farm::Farm;
 use crate::pond_card::{PastCrop, PondCard, Stocking};
@@ -19,6 +20,10 @@ use from::{from_tank, named};
 
 /// Kinds of fact that lots and seasons are made of.
 pub const LOT_KINDS: [&str; 6] = ["stocked", "counted_out", "delivery", "catch", "season", "season_over"];
+/// Kinds that say what a pond gave where nobody entered its catch: the baskets of its day, and its close.
+pub const LOT_DAY_KINDS: [&str; 2] = ["basket", "closed"];
+/// A catch entered so many days after the baskets were weighed is theirs, d.
+const ENTERED_D: i32 = 3;
 /// A file that names a stocking this many days after the one known, d, speaks of other animals; sooner, it mends the day.
 const OTHER_LOT_D: i32 = 90;
 /// Days with no animals in any pond after which a stocking begins a season of its own, d.
@@ -129,6 +134,25 @@ pub fn lots(files: &[FileSaid<'_>], facts: &[Kept], zone: &Zone) -> Vec<Lot> {
             caught(lots, fact, *day);
         }
     }
+    for (pond, day, kg, is_empty) in caught_by_baskets(&entries, zone) {
+        let is_its = |fact: &Fact, on: Day| fact.pond() == Some(pond) && (0..=ENTERED_D).contains(&(on.0 - day.0));
+        let entered: Vec<&Fact> = said
+            .iter()
+            .filter_map(|(_, one)| match one {
+                Said::Fact(_, fact, on) if fact.kind == "catch" && is_its(fact, *on) => Some(*fact),
+                _ => None,
+            })
+            .collect();
+        let is_said = entered.iter().any(|fact| fact.values.contains_key("caught"));
+        let Some(lot) = ponds.get_mut(pond).and_then(|lots| lot_of_catch(lots, day)) else { continue };
+        if !is_said {
+            lot.caught_kg = Some(lot.caught_kg.unwrap_or(0.0) + kg);
+            lot.is_counted_whole = false;
+        }
+        if is_empty && entered.is_empty() {
+            (lot.out, lot.is_out_guessed) = (Some(day), false);
+        }
+    }
     let mut lots: Vec<Lot> = ponds.into_values().flatten().collect();
     let deliveries = said.iter().filter_map(|(_, one)| match one {
         Said::Fact(_, fact, day) if fact.kind == "delivery" => Some((*day, fact.text("papers").map(str::to_owned))),
@@ -235,11 +259,15 @@ fn close(lot: &mut Lot, on: Day, due: Option<Day>) {
     }
 }
 
+/// The lot that a catch of a day is of: on the day of a new stocking what was there before, if anything was.
+fn lot_of_catch(lots: &mut [Lot], day: Day) -> Option<&mut Lot> {
+    let at = lots.iter().rposition(|lot| lot.stocking.on < day).or(lots.iter().position(|lot| lot.stocking.on == day));
+    at.map(|at| &mut lots[at])
+}
+
 fn caught(lots: &mut [Lot], fact: &Fact, day: Day) {
     let value = |name: &str| fact.values.get(name).copied();
-    // On the day of a new stocking a catch is of what was there before, if anything was.
-    let at = lots.iter().rposition(|lot| lot.stocking.on < day).or(lots.iter().position(|lot| lot.stocking.on == day));
-    let Some(lot) = at.map(|at| &mut lots[at]) else { return };
+    let Some(lot) = lot_of_catch(lots, day) else { return };
     if let Some(kg) = value("caught") {
         lot.caught_kg = Some(lot.caught_kg.unwrap_or(0.0) + kg);
         match value("mean_weight") {
@@ -324,7 +352,8 @@ fn begun_by_stocking(lots: &[Lot], said: &[Spell], over: &[Day]) -> Vec<Spell> {
 
 /// Lays the lots that are in the ponds, or came out last, into the farm, and the last day of catch that the season was begun with. What was written of animals before them no longer counts for the pond.
 pub fn lay_lots(farm: &mut Farm, file_seq: i64, facts: &[Kept]) {
-    if !facts.iter().any(|kept| LOT_KINDS.contains(&kept.fact.kind.as_str())) {
+    let is_of_lots = |kind: &str| LOT_KINDS.contains(&kind) || LOT_DAY_KINDS.contains(&kind);
+    if !facts.iter().any(|kept| is_of_lots(&kept.fact.kind)) {
         return;
     }
     let zone = farm.place.zone.clone();

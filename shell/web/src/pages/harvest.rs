@@ -8,7 +8,9 @@ use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
 use farm::PondCard;
-use farm::facts::{ColdOf, DAY_KINDS, DayRecord, Kept, harvest_day, watched_from, working_day, working_day_of};
+use farm::facts::{
+    ColdOf, DAY_KINDS, DayRecord, Kept, closed_before, harvest_day, watched_from, working_day, working_day_of,
+};
 use maud::{Markup, html};
 use season::day::Rehearsal;
 use store::{Asked, StoreError};
@@ -27,6 +29,8 @@ use crate::site::Site;
 
 type Fields = Vec<(String, String)>;
 
+/// Days after its catch on which a pond's puddles are still asked for, d.
+const WALK_D: i32 = 2;
 /// Seconds after which the board is fetched again, s.
 const AGAIN_S: u32 = 30;
 
@@ -38,30 +42,50 @@ pub fn routes() -> Router<Arc<Site>> {
         .route("/f/{farm}/harvest/record.pdf", get(show_record_pdf))
 }
 
-/// Ponds that came out yesterday and whose puddles nobody has walked a second time.
-pub fn second_walks(site: &Site, facts: &Served) -> Markup {
+/// Ponds that came out yesterday or the day before and whose puddles nobody has walked a second time; and those of which something was
+/// weighed that still count as full.
+pub fn still_open(site: &Site, facts: &Served) -> Markup {
     let Some(record) = site.record() else { return html! {} };
     let now = entry::now(facts, record.now_ms()).0;
     let zone = &facts.farm.place.zone;
-    let yesterday = Instant(working_day(working_day_of(now, zone), zone).0.0 - 1);
-    let read = waiting(|| Ok::<_, StoreError>((known(record, facts, yesterday)?, known(record, facts, now)?)));
+    let today = working_day_of(now, zone);
+    let before = |days: i32| Instant(working_day(today.plus(-days), zone).1.0 - 1);
+    let read = waiting(|| {
+        (1..=WALK_D)
+            .map(|days| Ok((before(days), known(record, facts, before(days))?)))
+            .collect::<Result<Vec<_>, StoreError>>()
+    });
     // The record's own pages say what ails it.
-    let Ok((before, today)) = read else { return html! {} };
-    if before.is_empty() {
-        return html! {};
-    }
-    let walked = |entries: &[Kept], at: Instant, pond: &str| {
-        record_of(facts, entries, at, Some(pond)).closed.iter().any(|closed| closed.second_walk_kg.is_some())
-    };
-    let is_open = |card: &&PondCard| {
-        let day = record_of(facts, &before, yesterday, Some(&card.id));
-        !day.baskets.is_empty() && !walked(&before, yesterday, &card.id) && !walked(&today, now, &card.id)
-    };
-    html! {
-        @for card in facts.farm.ponds.iter().filter(is_open) {
-            p { a href=(format!("/f/{}/harvest/close?pond={}", facts.id, card.id)) { (say::walk_again(&card.name)) } }
+    let Ok(days) = read else { return html! {} };
+    let mut open: Vec<Markup> = Vec::new();
+    for card in &facts.farm.ponds {
+        for (at, entries) in &days {
+            let day = record_of(facts, entries, *at, Some(&card.id));
+            if day.baskets.is_empty() {
+                continue;
+            }
+            let (on, is_yesterday) = (working_day_of(*at, zone), working_day_of(*at, zone) == today.plus(-1));
+            if !day.closed.iter().any(|closed| closed.second_walk_kg.is_some()) {
+                let to = format!("/f/{}/harvest/close?pond={}", facts.id, card.id);
+                open.push(html! { p { a href=(to) { (say::walk_again(&card.name, on, is_yesterday)) } } });
+            }
+            if card.harvested.is_none() {
+                let to = catch_entry(facts, &day, &card.id, Some(on));
+                open.push(html! { p.trouble { a href=(to) { (say::still_full(&card.name, day.came_out_kg(), on, facts.manner)) } } });
+            }
+            break;
         }
     }
+    html! { @for one in open { (one) } }
+}
+
+/// The way to a catch's own entry, with what is known of it.
+fn catch_entry(facts: &Served, day: &DayRecord, pond: &str, past: Option<Day>) -> String {
+    let unit = words::page_log::units("caught", facts.manner).first().map_or("kg", |(_, unit)| unit);
+    let kg = day.came_out_kg();
+    let caught = if unit == "lb" { kg / 0.453_592_37 } else { kg };
+    let when = past.map_or(String::new(), |day| format!("&when={day}T12:00"));
+    format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes{when}", facts.id)
 }
 
 fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
@@ -75,9 +99,12 @@ fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
 pub fn known(record: &Record, facts: &Served, now: Instant) -> Result<Vec<Kept>, StoreError> {
     let zone = &facts.farm.place.zone;
     let day = working_day_of(now, zone);
-    let (from, before) = (Some(watched_from(day, zone)), Some(working_day(day, zone).1));
+    let from = Some(watched_from(day, zone));
     let mut all = Vec::new();
     for kind in DAY_KINDS {
+        // A pond's close is written on a day after as well; whose it is shows where the baskets are.
+        let is_later = matches!(kind, "basket" | "closed");
+        let before = Some(if is_later { closed_before(day, zone) } else { working_day(day, zone).1 });
         let asked = Asked { kind: Some(kind), from, before, ..Asked::default() };
         all.extend(record.store().facts_linked(&facts.id, asked)?);
     }
@@ -180,7 +207,7 @@ fn board(of: &Board) -> Markup {
             (marked("h-tubs", say::TUBS, say::tubs(day, of.rehearsal.map(|one| one.sheet.dwell_min), now, zone, manner)))
             (marked("h-cold", say::COLD, say::colds(day, now, manner).into_iter().map(|(name, value, within)| (name, value, !within)).collect()))
             (part("h-water", say::WATER, say::water(day, now, zone, manner)))
-            (closing(facts, day, pond))
+            (closing(facts, day, pond, (!is_today).then(|| working_day_of(now, zone))))
             @if !day.baskets.is_empty() {
                 section.part aria-labelledby="h-last" {
                     h2 id="h-last" { (say::LAST) }
@@ -262,7 +289,7 @@ fn ponds(facts: &Served, here: Option<&str>, now: Instant, is_today: bool) -> Ma
 }
 
 /// Whether the sums meet, and the way to the catch's own entry.
-fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
+fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>, past: Option<Day>) -> Markup {
     if day.baskets.is_empty() && day.closed.is_empty() {
         return html! {};
     }
@@ -273,8 +300,6 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
         Some(_) => say::closed(day, zone, facts.manner),
         None => say::closed_by_pond(day, &ponds, zone, facts.manner),
     };
-    let unit = words::page_log::units("caught", facts.manner).first().map_or("kg", |(_, unit)| unit);
-    let caught = if unit == "lb" { day.caught_kg() / 0.453_592_37 } else { day.caught_kg() };
     html! {
         section.part aria-labelledby="h-close" {
             h2 id="h-close" { (say::CLOSE) }
@@ -283,7 +308,7 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>) -> Markup {
             @for (line, wrong) in closed { p.wrong[wrong] { (line) } }
             @if let Some(pond) = pond.filter(|_| !day.baskets.is_empty()) {
                 p {
-                    a.mend href=(format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes", facts.id)) { (say::TO_CATCH) }
+                    a.mend href=(catch_entry(facts, day, pond, past)) { (say::TO_CATCH) }
                 }
             }
         }

@@ -47,7 +47,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 due: due::of_morning(&site, &facts),
                 waits: treated::of_morning(&site, &facts, outlook),
                 done: done::just_done(&site, &facts),
-                walks: harvest::second_walks(&site, &facts),
+                walks: harvest::still_open(&site, &facts),
             };
             sent(framed(&frame, body(&facts, outlook, &kept, &beside)))
         }

@@ -1,9 +1,15 @@
 //! From entries to a day's record.
 
+use std::collections::BTreeSet;
+
 use units::{Day, Instant, Zone};
 
 use super::{Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, Moved, People, Place, Watched, Written};
-use crate::facts::{Fact, Kept, current, read_typed};
+use crate::facts::{Entry, Fact, Kept, current, read_typed};
+
+/// What is written at the close of a pond within so many days of its catch belongs to it, d: the second walk is done at the next first
+/// light, or when somebody comes to it.
+const CLOSE_D: i32 = 2;
 
 /// Hour at which a working day begins, h.
 const BEGINS_H: i32 = 3;
@@ -28,18 +34,81 @@ pub fn watched_from(day: Day, zone: &Zone) -> Instant {
     zone.instant(day.plus(-WATCH_D), 3600 * WATCH_H)
 }
 
-/// A day's record, of one pond or of all. `facts` in any order.
+/// The last moment of which entries of a day are read: a pond's close is part of the day it was caught on.
+pub fn closed_before(day: Day, zone: &Zone) -> Instant {
+    working_day(day.plus(CLOSE_D), zone).1
+}
+
+/// Days on which a pond's animals were weighed, and on which everybody was counted out of it.
+#[derive(Default)]
+struct CatchDays<'a> {
+    weighed: BTreeSet<(&'a str, Day)>,
+    closed: BTreeSet<(&'a str, Day)>,
+}
+
+impl<'a> CatchDays<'a> {
+    fn of(entries: &[Entry<'a>], zone: &Zone) -> CatchDays<'a> {
+        let mut days = CatchDays::default();
+        for head in entries.iter().filter_map(Entry::settled) {
+            let on = working_day_of(head.fact.happened.at, zone);
+            match (head.fact.pond(), head.fact.kind.as_str()) {
+                (Some(pond), "basket") => _ = days.weighed.insert((pond, on)),
+                (Some(pond), "closed") if says(&head.fact, "all_out") == Some(true) => {
+                    days.closed.insert((pond, on));
+                }
+                _ => {}
+            }
+        }
+        days
+    }
+
+    /// The day that a pond's close belongs to: the first of the last days on which its animals were weighed and everybody was counted out;
+    /// else the last on which they were weighed; else its own.
+    fn of_close(&self, pond: &str, on: Day) -> Day {
+        let near = |day: &Day| self.weighed.contains(&(pond, *day));
+        let mut back = (on.0 - CLOSE_D..=on.0).map(Day).filter(near);
+        back.clone().find(|day| self.closed.contains(&(pond, *day))).or(back.next_back()).unwrap_or(on)
+    }
+}
+
+fn says(fact: &Fact, name: &str) -> Option<bool> {
+    fact.text(name).map(|text| matches!(text, "yes" | "true"))
+}
+
+/// A day's record, of one pond or of all. `facts` in any order; a second walk written on a day after is found with [`closed_before`].
 pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) -> DayRecord {
+    of_entries(&current(facts), zone, day, pond)
+}
+
+/// What came out of ponds by their baskets and by what a second walk brought, where everybody was counted out and no live animal is left
+/// or not: pond, day, kg, and whether it is empty. `entries` of all days.
+pub(crate) fn caught_by_baskets<'a>(entries: &[Entry<'a>], zone: &Zone) -> Vec<(&'a str, Day, f64, bool)> {
+    let of_day: Vec<Entry<'_>> =
+        entries.iter().filter(|entry| matches!(entry.first.fact.kind.as_str(), "basket" | "closed")).cloned().collect();
+    let days = CatchDays::of(&of_day, zone).weighed;
+    let told = days.into_iter().map(|(pond, day)| {
+        let record = of_entries(&of_day, zone, day, Some(pond));
+        let is_empty = record.closed.last().is_some_and(|closed| closed.all_out && closed.none_left == Some(true));
+        (pond, day, record.came_out_kg(), is_empty)
+    });
+    told.collect()
+}
+
+fn of_entries(entries: &[Entry<'_>], zone: &Zone, day: Day, pond: Option<&str>) -> DayRecord {
     let (from, before) = working_day(day, zone);
     let night = watched_from(day, zone);
     let mut record = DayRecord::default();
-    let entries = current(facts);
+    let days = CatchDays::of(entries, zone);
     for entry in entries.iter().filter(|entry| DAY_KINDS.contains(&entry.first.fact.kind.as_str())) {
         let head = entry.settled().unwrap_or(entry.heads[0]);
         let at = head.fact.happened.at;
         let begins = if head.fact.kind == "watch" { night } else { from };
         let elsewhere = pond.is_some_and(|pond| head.fact.pond().is_some_and(|own| own != pond));
-        if at < begins || at >= before || elsewhere || head.fact.strikes() {
+        let is_of_day = match head.fact.pond().filter(|_| head.fact.kind == "closed") {
+            Some(pond) => days.of_close(pond, working_day_of(at, zone)) == day,
+            None => begins <= at && at < before,
+        };
+        if !is_of_day || elsewhere || head.fact.strikes() {
             continue;
         }
         let written = Written {
@@ -54,6 +123,11 @@ pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) ->
         if entry.settled().is_none() || !record.take(&head.fact, written) {
             record.unsettled += 1;
         }
+    }
+    for closed in &mut record.closed {
+        let on = working_day_of(closed.written.at, zone);
+        closed.is_weighed =
+            on != day && closed.written.pond.as_deref().is_some_and(|pond| days.weighed.contains(&(pond, on)));
     }
     record.baskets.sort_by(|a, b| a.written.before(&b.written));
     record.moved.sort_by(|a, b| a.written.before(&b.written));
@@ -76,7 +150,7 @@ impl DayRecord {
     fn take(&mut self, fact: &Fact, written: Written) -> bool {
         let value = |name: &str| fact.values.get(name).copied();
         let place = |name: &str| fact.text(name).and_then(Place::parse);
-        let says = |name: &str| fact.text(name).map(|text| matches!(text, "yes" | "true"));
+        let says = |name: &str| says(fact, name);
         match fact.kind.as_str() {
             "basket" => {
                 let (Some(weight), Some(to)) = (value("weight"), place("to")) else { return false };
@@ -123,6 +197,7 @@ impl DayRecord {
                 here_count: value("here"),
             }),
             _ => self.closed.push(Closed {
+                is_weighed: false,
                 written,
                 all_out: says("all_out").unwrap_or(false),
                 none_left: says("none_left"),
@@ -174,6 +249,21 @@ impl DayRecord {
     /// Live weight that left the water, kg.
     pub fn caught_kg(&self) -> f64 {
         self.baskets.iter().map(|basket| basket.net_kg).sum()
+    }
+    /// What second walks brought, less what of it was weighed in baskets and is a catch of its own, kg.
+    pub fn walked_kg(&self) -> f64 {
+        let mut ponds: Vec<&Closed> = Vec::new();
+        for closed in self.closed.iter().rev().filter(|one| one.second_walk_kg.is_some()) {
+            // Who writes it twice mends it: the last holds.
+            if !ponds.iter().any(|one| one.written.pond == closed.written.pond) {
+                ponds.push(closed);
+            }
+        }
+        ponds.iter().filter(|one| !one.is_weighed).filter_map(|one| one.second_walk_kg).sum()
+    }
+    /// All that came out, kg: baskets, and what second walks brought beside them.
+    pub fn came_out_kg(&self) -> f64 {
+        self.caught_kg() + self.walked_kg()
     }
     /// What went to a place straight from the scale, kg.
     pub fn weighed_to_kg(&self, place: Place) -> f64 {

@@ -95,3 +95,38 @@ fn people_are_counted_by_name_and_by_eye_and_what_does_not_fit_is_told() {
     assert_eq!((by(4).here(), by(4).names_here()), (2, vec!["Ann", "Ben", "Dee"]));
     assert_eq!(by(4).gone_unknown(), ["Zed"]);
 }
+
+#[test]
+fn a_second_walk_belongs_to_the_day_of_the_catch_and_counts_once() {
+    let next = 24;
+    let mut facts = vec![
+        entered(1, "basket", 9, None, &[("pond", "quarry"), ("weight", "10 kg"), ("to", "chill")]),
+        entered(2, "closed", 15, None, &[("pond", "quarry"), ("all_out", "yes"), ("none_left", "yes")]),
+        entered(3, "closed", next + 7, None, &[("pond", "quarry"), ("all_out", "yes"), ("second_walk", "3 kg")]),
+        // Of a pond that nobody weighed anything of: it stays where it was written.
+        entered(4, "closed", next + 8, None, &[("pond", "lower"), ("all_out", "yes"), ("second_walk", "1 kg")]),
+    ];
+    let on = |facts: &[Kept], days: i32| harvest_day(facts, &zone(), day().plus(days), None);
+    let record = on(&facts, 0);
+    assert_eq!(record.closed.len(), 2);
+    assert!((record.caught_kg() - 10.0).abs() < 1e-9 && (record.came_out_kg() - 13.0).abs() < 1e-9);
+    assert_eq!(on(&facts, 1).closed.len(), 1, "the other pond's");
+    // Weighed in a basket as well: that basket is a catch of its own day, and the walk adds nothing to it.
+    facts.push(entered(5, "basket", next + 6, None, &[("pond", "quarry"), ("weight", "3 kg"), ("to", "chill")]));
+    assert!((on(&facts, 0).came_out_kg() - 10.0).abs() < 1e-9);
+    assert!((on(&facts, 1).came_out_kg() - 3.0 - 1.0).abs() < 1e-9);
+    // A pond that was not closed goes on the next day, and is closed there.
+    facts.remove(1);
+    assert_eq!(on(&facts, 0).closed, []);
+    assert_eq!(on(&facts, 1).closed.len(), 2);
+    // Written twice, the last holds; three days on it is nobody's.
+    let late = 3 * 24 + 8;
+    let twice = [
+        entered(1, "basket", 9, None, &[("pond", "quarry"), ("weight", "10 kg"), ("to", "chill")]),
+        entered(2, "closed", 16, None, &[("pond", "quarry"), ("all_out", "yes"), ("second_walk", "2 kg")]),
+        entered(3, "closed", 17, None, &[("pond", "quarry"), ("all_out", "yes"), ("second_walk", "1 kg")]),
+        entered(4, "closed", late, None, &[("pond", "quarry"), ("all_out", "yes"), ("second_walk", "9 kg")]),
+    ];
+    assert!((on(&twice, 0).came_out_kg() - 11.0).abs() < 1e-9);
+    assert_eq!(on(&twice, 3).closed.len(), 1);
+}

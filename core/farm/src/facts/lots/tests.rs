@@ -248,3 +248,32 @@ fn a_farm_file_taken_again_does_not_undo_a_count_at_the_tanks() {
     let lots = lots(&said, &log.0, &log.1);
     assert_eq!((lots.len(), lots[0].stocking.count), (1, 6205.0));
 }
+
+#[test]
+fn baskets_are_a_ponds_catch_where_nobody_entered_one() {
+    let farm = bend("2011-05-27", None);
+    let mut log = Log::new();
+    log.enter(1, "basket", "2011-09-20", "pond=willow;weight=12 kg;tare=2 kg;to=chill");
+    log.enter(2, "basket", "2011-09-20", "pond=willow;weight=8 kg;to=live");
+    let lot = |log: &Log| log.lots(&farm)[0].clone();
+    let kg = |log: &Log| lot(log).caught_kg.expect("weighed");
+    assert!((kg(&log) - 18.0).abs() < 1e-9);
+    assert_eq!(lot(&log).out, None, "nobody said that it is empty");
+    log.enter(3, "closed", "2011-09-20", "pond=willow;all_out=yes;none_left=no");
+    assert_eq!(lot(&log).out, None, "animals are left");
+    log.enter(4, "closed", "2011-09-21", "pond=willow;all_out=yes;none_left=yes;second_walk=1 kg");
+    assert_eq!(lot(&log).out, Some(day("2011-09-20")));
+    assert!((kg(&log) - 19.0).abs() < 1e-9);
+    assert!(!lot(&log).is_counted_whole && !lot(&log).is_out_guessed);
+    // A catch entered in the days after is the baskets', with what else it says; one that only says "empty" takes nothing from them.
+    log.enter(5, "catch", "2011-09-22", "pond=willow;empty=yes");
+    assert!((kg(&log) - 19.0).abs() < 1e-9);
+    assert_eq!(lot(&log).out, Some(day("2011-09-22")));
+    log.enter(6, "catch", "2011-09-21", "pond=willow;caught=18.5 kg;mean_weight=30 g");
+    assert!((kg(&log) - 18.5).abs() < 1e-9);
+    // Catches of weeks before are not theirs.
+    let mut early = Log::new();
+    early.enter(1, "catch", "2011-09-01", "pond=willow;caught=5 kg;mean_weight=30 g");
+    early.enter(2, "basket", "2011-09-20", "pond=willow;weight=8 kg;to=live");
+    assert!((kg(&early) - 13.0).abs() < 1e-9);
+}

@@ -48,7 +48,7 @@ pub fn is_work(kind: &str) -> bool {
 pub fn moves_the_morning(kind: &str) -> bool {
     let of_money = MARKET_KINDS.contains(&kind) || MONEY_KINDS.contains(&kind);
     let of_papers = matches!(kind, "pack" | "treatment" | "due" | "loss");
-    (!DAY_KINDS.contains(&kind) || kind == "watch") && !of_money && !of_papers
+    (!DAY_KINDS.contains(&kind) || matches!(kind, "watch" | "closed")) && !of_money && !of_papers
 }
 
 /// Whether whoever asks may mend an entry of this kind.
