@@ -246,18 +246,29 @@ test("puddles are walked once more, and water over the bank is told until the se
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();
   await page.goto(`${farm}harvest/tally`);
-  await page.locator("input[name=pond][value=willow]").check({ force: true });
+  await page.locator("input[name=pond][value=heron]").check({ force: true });
   await page.locator("#e-when").fill("2011-09-27T09:00");
   await page.locator("#e-lines").fill("18 chill\n17 chill");
   await page.locator("button.main").click();
   await page.goto(farm);
-  const walk = page.getByRole("link", { name: "Willow came out yesterday: walk its puddles once more at first light" });
+  const walk = page.getByRole("link", { name: "Heron came out yesterday: walk its puddles once more at first light" });
   await walk.click();
   await page.locator("input[name=all_out][value=yes]").check({ force: true });
   await page.locator("[name=second_walk]").fill("3");
   await page.locator("button.main").click();
   await page.goto(farm);
   assert.equal(await walk.count(), 0);
+  // It counts with the day of the catch, and a pond that nobody wrote down as empty is asked about.
+  await page.goto(`${farm}harvest?pond=heron&day=2011-09-27`);
+  assert.match(await page.locator("main").innerText(), /The second walk brought 3\.0 lb: with it 38\.0 lb came out/);
+  await page.goto(farm);
+  const full = page.getByRole("link", { name: /38\.0 lb of Heron was weighed on 27 Sep and the pond still counts as full/ });
+  assert.match(await full.getAttribute("href"), /kind=catch&pond=heron&caught=38.0\+lb&empty=yes&when=2011-09-27T12:00/);
+  await full.click();
+  assert.equal(await page.locator("[name=caught]").inputValue(), "38.0 lb");
+  if (look) await page.screenshot({ path: join(look, "catch-of-baskets.png"), fullPage: true });
+  await page.goto(`${farm}harvest?pond=nowhere&day=soon`);
+  assert.match(await page.locator("main").innerText(), /There is no pond "nowhere" here[^]*"soon" is no day/);
   // A flood is an entry of the log, and the morning holds that fewer may be left.
   const number = async () => {
     await page.goto(`${farm}ponds/heron`);
@@ -307,6 +318,12 @@ test("a paper tally is taken whole or not at all", async () => {
   await page.locator("button.main").click();
   assert.match(await page.locator("[role=alert]").innerText(), /Line 3, "9 kg somewhere": say where it went/);
   assert.equal((await page.locator("#e-lines").inputValue()).replaceAll("\r", ""), lines);
+  // A slip of the pen is asked about once, and what was typed stays.
+  await page.locator("#e-lines").fill("215 chill\n18 lb live");
+  await page.locator("button.main").click();
+  assert.match(await page.locator("[role=alert]").innerText(), /Line 1, "215 chill": .*215 lb is unusual/);
+  assert.doesNotMatch(await page.locator("[role=alert]").innerText(), /Line 2/);
+  assert.equal(await page.locator("button.main").innerText(), "Keep it as written");
   assert.ok(await page.locator("input[name=pond][value=heron]").isChecked());
   await page.locator("#e-lines").fill(lines.replace("somewhere", "own"));
   await page.locator("button.main").click();

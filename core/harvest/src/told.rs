@@ -68,6 +68,8 @@ pub struct DayTold {
     pub whole_kg: Band,
     /// In the cold store as tails, kg of whole weight.
     pub tails_kg: Band,
+    /// Everything that is alive in tanks, packed or still on ice, kg of whole weight.
+    pub home_kg: Band,
     /// Sorted out, kg.
     pub culled_kg: Band,
     /// Left in the water, kg.
@@ -127,6 +129,7 @@ pub fn tell(lived: &[Lived]) -> DayTold {
         turned_kg: band(|one| one.turned_kg),
         whole_kg: band(|one| one.whole_kg),
         tails_kg: band(|one| one.tails_kg),
+        home_kg: band(|one| one.live_kg + one.whole_kg + one.tails_kg + one.undone_kg),
         culled_kg: band(|one| one.culled_kg),
         left_kg: band(|one| one.left_kg),
         stranded_kg: band(|one| one.stranded_kg),

@@ -29,6 +29,7 @@ pub use ice_order::IceOrder;
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
+pub use water::WaysOut;
 
 /// What is asked about a day.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -102,10 +103,8 @@ pub struct DaySheet {
     pub ends_h: f64,
     /// The water starts down.
     pub opens_h: f64,
-    /// Whether a drain is opened, and which pumps are started.
-    pub has_drain: bool,
-    /// See `has_drain`.
-    pub pumps: Vec<String>,
+    /// What lets the water out.
+    pub ways_out: WaysOut,
     /// The water's course as the line needs it.
     pub course: FallingWater,
     /// The level by the hour from the opening on, m by the drain.
@@ -118,7 +117,7 @@ pub struct DaySheet {
     pub mass_kg: Band,
     /// See `mass_kg`.
     pub weight_g: Band,
-    /// Pieces in a pound by size class, as in the pond's own outlook: limits (g, rising) and shares of weight.
+    /// Water at first light on the way down, °C.
     pub water_c: Band,
     /// Share of futures in which animals stop following the water.
     pub slow_chance: f64,
@@ -353,8 +352,7 @@ impl Stage<'_> {
             begins_h: self.begins_h,
             ends_h: self.ends_h,
             opens_h: down.opens_h,
-            has_drain: down.has_drain,
-            pumps: down.pumps.clone(),
+            ways_out: down.ways_out.clone(),
             levels: down.levels(&holds),
             course,
             holds,

@@ -110,13 +110,19 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
         false => format!("with the {} who come", people(sure.crew.len())),
     };
     let left_kg = sure.told.left_kg.middle + sure.told.stranded_kg.middle;
-    let left = match left_kg > 0.1 * sheet.mass_kg.middle {
+    let left = match sheet::leaves(sheet) {
         true => format!("; {} stays in the water", mass(left_kg, manner)),
         false => String::new(),
     };
     let binds = match sure.binds.first() {
         Some(first) => format!(" {}", binds(first.limit)),
-        None => format!(" {}", stopped_by(&sure.told.stopped)),
+        None => match stopped_by(&sure.told.stopped) {
+            Some(limit) => format!(" {}", binds(limit)),
+            None if sheet::leaves(sheet) => {
+                " More of one thing alone does not change that: it takes another day, or more of several.".to_owned()
+            }
+            None => " Nothing binds.".to_owned(),
+        },
     };
     format!(
         "{}, {}: likely done by {}, in nine days of ten by {}, {who}{left}.{binds}",
@@ -128,13 +134,13 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
 }
 
 /// What work at the water stood still for, where lifting one limit alone would not better the day.
-fn stopped_by(stopped: &Stopped) -> &'static str {
+fn stopped_by(stopped: &Stopped) -> Option<Relaxed> {
     const LONG_H: f64 = 0.25;
     match () {
-        () if stopped.ice_h > LONG_H => binds(Relaxed::Ice),
-        () if stopped.store_h > LONG_H => binds(Relaxed::Store),
-        () if stopped.baskets_h > LONG_H => binds(Relaxed::Baskets),
-        () => "Nothing binds.",
+        () if stopped.ice_h > LONG_H => Some(Relaxed::Ice),
+        () if stopped.store_h > LONG_H => Some(Relaxed::Store),
+        () if stopped.baskets_h > LONG_H => Some(Relaxed::Baskets),
+        () => None,
     }
 }
 
@@ -194,11 +200,12 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         mass(sure.carries.on_ice_kg, manner),
         mass(sure.carries.packed_kg, manner),
     ));
+    let lost_kg = told.left_kg.middle + told.stranded_kg.middle;
     if sure.carries.on_ice_kg < sheet.mass_kg.middle {
         said.push(format!(
             "That is too little for all of it. Take the shallow end first: it is coldest and falls bare first. Hold about {} in the water for \
              another day, never past the cold mark.",
-            mass(sheet.mass_kg.middle - sure.carries.on_ice_kg, manner)
+            mass((sheet.mass_kg.middle - sure.carries.on_ice_kg).max(lost_kg), manner)
         ));
     }
     if told.unheaded_kg.high > 2.0 {
@@ -207,7 +214,6 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
             mass(told.unheaded_kg.high, manner)
         ));
     }
-    let lost_kg = told.left_kg.middle + told.stranded_kg.middle;
     if lost_kg > 2.0 && sure.carries.on_ice_kg >= sheet.mass_kg.middle {
         said.push(format!("Likely {} stay behind in water and mud.", mass(lost_kg, manner)));
     }
@@ -261,12 +267,11 @@ pub fn crew_row(crew: &CrewDay, sheet: &DaySheet, manner: Manner) -> [String; 5]
         Who::Sure => format!("the {} sure", crew.crew.len()),
         Who::Asked => format!("{} as asked", crew.crew.len()),
     };
-    let home_kg = told.live_kg.middle + told.whole_kg.middle + told.tails_kg.middle + told.undone_kg.middle;
     [
         with,
         format!("{} to {}", at(sheet.on, told.finish_h.low, manner), at(sheet.on, told.finish_h.high, manner)),
         at(sheet.on, told.iced_h.high, manner),
-        mass(home_kg, manner),
+        mass(told.home_kg.middle, manner),
         mass(told.left_kg.middle + told.stranded_kg.middle, manner),
     ]
 }

@@ -13,6 +13,8 @@ pub fn step_key(step: &StepKind) -> &'static str {
         StepKind::SeiningDepth(_) => "net",
         StepKind::LetDown => "let_down",
         StepKind::Gather => "gather",
+        StepKind::HoldLast(_) => "hold_last",
+        StepKind::LetLast => "let_last",
         StepKind::Dip(_) => "dip",
         StepKind::Dry => "dry",
         StepKind::KeepShut => "keep_shut",

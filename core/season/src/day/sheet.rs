@@ -1,7 +1,7 @@
 //! The sheet itself: the day hour by hour, and what is due before it.
 
 use farm::Farm;
-use harvest::Post;
+use harvest::{HoldFor, Post};
 use units::Day;
 
 use super::{DaySheet, at_post};
@@ -30,6 +30,10 @@ pub enum StepKind {
     LetDown,
     /// A share of the floor is bare: hands gather from the edges inward.
     Gather,
+    /// The last water is held so that it can be dipped, until the hour.
+    HoldLast(f64),
+    /// It is let go.
+    LetLast,
     /// The last water can be dipped, level m.
     Dip(f64),
     /// The last water is gone, unless it is kept.
@@ -112,6 +116,12 @@ pub(super) fn steps(sheet: &DaySheet) -> Vec<Step> {
     if course.dry_h.is_finite() {
         steps.push(Step { at_h: course.dry_h, what: StepKind::Dry });
     }
+    let dipping = sheet.holds.iter().filter(|hold| hold.why == HoldFor::Dipping);
+    if let Some(from_h) = dipping.clone().map(|hold| hold.from_h).reduce(f64::min) {
+        let until_h = from_h + dipping.map(|hold| hold.for_h).sum::<f64>();
+        steps.push(Step { at_h: from_h, what: StepKind::HoldLast(until_h) });
+        steps.push(Step { at_h: until_h, what: StepKind::LetLast });
+    }
     let told = &sure.told;
     steps.push(Step { at_h: told.out_h.middle, what: StepKind::LastOut });
     steps.push(Step { at_h: told.iced_h.middle, what: StepKind::AllIced });
@@ -119,8 +129,10 @@ pub(super) fn steps(sheet: &DaySheet) -> Vec<Step> {
     steps.push(Step { at_h: sheet.ends_h, what: StepKind::ShiftEnds });
     steps.push(Step { at_h: 24.0 + sheet.first_light_h, what: StepKind::SecondWalk });
     // Nobody lets water down after the shift.
-    let lets_down =
-        |what: &StepKind| matches!(what, StepKind::LetDown | StepKind::Gather | StepKind::Dip(_) | StepKind::Dry);
+    let lets_down = |what: &StepKind| {
+        use StepKind::{Dip, Dry, Gather, HoldLast, LetDown, LetLast};
+        matches!(what, LetDown | Gather | Dip(_) | Dry | HoldLast(_) | LetLast)
+    };
     if course.dip_from_h >= sheet.ends_h {
         steps.retain(|step| !(lets_down(&step.what) && step.at_h >= sheet.ends_h));
         steps.push(Step { at_h: sheet.ends_h, what: StepKind::KeepShut });

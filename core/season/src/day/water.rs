@@ -24,12 +24,33 @@ const DRY_M: f64 = 0.08;
 /// Levels told on the sheet, h apart.
 const LEVEL_H: f64 = 1.0;
 
+/// What lets the water out on a day.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WaysOut {
+    /// A drain is opened.
+    pub has_drain: bool,
+    /// The pumps that run, by name.
+    pub pumps: Vec<String>,
+    /// How many are named for the pond.
+    pub there_count: usize,
+    /// How many were asked for; `None` for all of them.
+    pub asked_count: Option<u32>,
+    /// One more pump, m³/h.
+    pub extra_m3_h: Option<f64>,
+}
+
+impl WaysOut {
+    /// How many pumps run.
+    pub fn running(&self) -> usize {
+        self.pumps.len() + usize::from(self.extra_m3_h.is_some())
+    }
+}
+
 /// The way down.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Down {
     pub opens_h: f64,
-    pub has_drain: bool,
-    pub pumps: Vec<String>,
+    pub ways_out: WaysOut,
     pub course: FallingWater,
     /// Level of the full pond above its lowest floor, m.
     pub full_m: f64,
@@ -98,8 +119,13 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
     let course = from(&whole, stage.begins_h.min(whole.seine_h.0));
     Ok(Down {
         opens_h: clock(0.0),
-        has_drain: card.emptying.outlet != Outlet::None,
-        pumps: pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
+        ways_out: WaysOut {
+            has_drain: card.emptying.outlet != Outlet::None,
+            pumps: pumps.iter().map(|&pump| stage.ask.farm.gear.pumps[pump].name.clone()).collect(),
+            there_count: named.len(),
+            asked_count: stage.wish.pumps,
+            extra_m3_h: stage.wish.extra_m3_h,
+        },
         course,
         full_m,
         whole,

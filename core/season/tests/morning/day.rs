@@ -4,6 +4,7 @@ use std::sync::LazyLock;
 
 use season::answer::Outlook;
 use season::day::{DayError, DaySheet, DayWish, DueKind, StepKind, Who, rehearse};
+use season::harvest::HoldFor;
 use season::{Drawn, FarmPast, MorningAsk, answer_from, draw};
 use units::Watch;
 
@@ -56,10 +57,9 @@ fn every_pond_has_its_day_with_those_alone_who_surely_come() {
         // Two owners and the one helper who comes whatever happens; the choir of four may come.
         assert_eq!(sure.crew.len(), 3);
         assert!(everybody.crew.len() >= sure.crew.len() + 4);
-        let home = |crew: &season::day::CrewDay| {
-            crew.told.live_kg.middle + crew.told.whole_kg.middle + crew.told.tails_kg.middle
-        };
+        let home = |crew: &season::day::CrewDay| crew.told.home_kg.middle;
         assert!(home(everybody) >= home(sure) - 1.0, "{}: more hands bring no less home", sheet.pond);
+        assert!(home(everybody) <= everybody.told.caught_kg.middle + 1.0, "{}: nor more than is caught", sheet.pond);
         assert!(everybody.carries.on_ice_kg >= sure.carries.on_ice_kg, "{}", sheet.pond);
         assert!(sheet.steps.windows(2).all(|pair| pair[0].at_h <= pair[1].at_h));
         assert!(sheet.steps.iter().any(|step| step.what == StepKind::Opens && step.at_h == sheet.opens_h));
@@ -100,10 +100,37 @@ fn what_is_asked_changes_the_day_it_is_asked_of_and_no_other() {
     assert!(more.opens_h > own.opens_h + 5.0, "{} {}", more.opens_h, own.opens_h);
     let one = lower(&DayWish { pumps: Some(1), on: Some(own.on.plus(2)), ..DayWish::default() });
     let two = lower(&DayWish { on: Some(own.on.plus(2)), ..DayWish::default() });
-    assert!(one.opens_h < two.opens_h - 5.0 && one.pumps.len() == 1, "{} {}", one.opens_h, two.opens_h);
+    assert!(one.opens_h < two.opens_h - 5.0 && one.ways_out.pumps.len() == 1, "{} {}", one.opens_h, two.opens_h);
     // A later start moves the day with it.
     let later = sheet(0, &DayWish { start_h: Some(plain.begins_h + 2.0), ..DayWish::default() });
     assert!(later.opens_h >= plain.opens_h && later.ends_h > plain.ends_h + 1.9);
+}
+
+#[test]
+fn a_hold_for_dipping_stands_among_the_hours_and_pumps_that_are_not_there_are_told() {
+    let wish = |pumps| DayWish { hands: Some(3), pumps, ..DayWish::default() };
+    let sheets: Vec<DaySheet> = (0..4).map(|pond| sheet(pond, &wish(None))).collect();
+    for sheet in &sheets {
+        let held: Vec<_> = sheet.holds.iter().filter(|hold| hold.why == HoldFor::Dipping).collect();
+        let until_h = held.iter().map(|hold| hold.from_h + hold.for_h).reduce(f64::max);
+        let shown = sheet.steps.iter().find_map(|step| match step.what {
+            StepKind::HoldLast(until_h) => Some((step.at_h, until_h)),
+            _ => None,
+        });
+        let is_within = held.first().is_some_and(|hold| hold.from_h < sheet.ends_h);
+        assert_eq!(shown.map(|(from_h, _)| from_h), held.first().filter(|_| is_within).map(|hold| hold.from_h));
+        if let (Some((_, shown_h)), Some(until_h)) = (shown, until_h) {
+            assert!((shown_h - until_h).abs() < 1e-9, "{}", sheet.pond);
+            let let_go = sheet.steps.iter().find(|step| step.what == StepKind::LetLast).map(|step| step.at_h);
+            assert!(let_go.is_none_or(|at_h| at_h == shown_h) && (let_go.is_some() || shown_h >= sheet.ends_h));
+        }
+    }
+    assert!(sheets.iter().any(|sheet| sheet.steps.iter().any(|step| matches!(step.what, StepKind::HoldLast(_)))));
+    // Lower has two pumps named for it, Willow none.
+    let (lower, willow) = (sheet(2, &wish(Some(5))).ways_out, sheet(0, &wish(Some(5))).ways_out);
+    assert_eq!((lower.asked_count, lower.there_count, lower.running()), (Some(5), 2, 2));
+    assert_eq!((willow.there_count, willow.running()), (0, 0));
+    assert_eq!(sheet(2, &wish(Some(1))).ways_out.pumps.len(), 1);
 }
 
 #[test]

@@ -8,9 +8,7 @@ use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
 use farm::PondCard;
-use farm::facts::{
-    ColdOf, DAY_KINDS, DayRecord, Kept, closed_before, harvest_day, watched_from, working_day, working_day_of,
-};
+use farm::facts::{DAY_KINDS, DayRecord, Kept, closed_before, harvest_day, watched_from, working_day, working_day_of};
 use maud::{Markup, html};
 use season::day::Rehearsal;
 use store::{Asked, StoreError};
@@ -21,16 +19,19 @@ use super::stations::stations;
 use super::{missing, sent, trace};
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
-use crate::prints;
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
 
+mod cold_record;
+mod still_open;
+
+use cold_record::{show_record, show_record_pdf};
+use still_open::catch_entry;
+pub use still_open::still_open;
+
 type Fields = Vec<(String, String)>;
 
-/// Days after its catch on which a pond's puddles are still asked for, d.
-const WALK_D: i32 = 2;
 /// Seconds after which the board is fetched again, s.
 const AGAIN_S: u32 = 30;
 
@@ -40,52 +41,6 @@ pub fn routes() -> Router<Arc<Site>> {
         .route("/f/{farm}/harvest", get(show))
         .route("/f/{farm}/harvest/record", get(show_record))
         .route("/f/{farm}/harvest/record.pdf", get(show_record_pdf))
-}
-
-/// Ponds that came out yesterday or the day before and whose puddles nobody has walked a second time; and those of which something was
-/// weighed that still count as full.
-pub fn still_open(site: &Site, facts: &Served) -> Markup {
-    let Some(record) = site.record() else { return html! {} };
-    let now = entry::now(facts, record.now_ms()).0;
-    let zone = &facts.farm.place.zone;
-    let today = working_day_of(now, zone);
-    let before = |days: i32| Instant(working_day(today.plus(-days), zone).1.0 - 1);
-    let read = waiting(|| {
-        (1..=WALK_D)
-            .map(|days| Ok((before(days), known(record, facts, before(days))?)))
-            .collect::<Result<Vec<_>, StoreError>>()
-    });
-    // The record's own pages say what ails it.
-    let Ok(days) = read else { return html! {} };
-    let mut open: Vec<Markup> = Vec::new();
-    for card in &facts.farm.ponds {
-        for (at, entries) in &days {
-            let day = record_of(facts, entries, *at, Some(&card.id));
-            if day.baskets.is_empty() {
-                continue;
-            }
-            let (on, is_yesterday) = (working_day_of(*at, zone), working_day_of(*at, zone) == today.plus(-1));
-            if !day.closed.iter().any(|closed| closed.second_walk_kg.is_some()) {
-                let to = format!("/f/{}/harvest/close?pond={}", facts.id, card.id);
-                open.push(html! { p { a href=(to) { (say::walk_again(&card.name, on, is_yesterday)) } } });
-            }
-            if card.harvested.is_none() {
-                let to = catch_entry(facts, &day, &card.id, Some(on));
-                open.push(html! { p.trouble { a href=(to) { (say::still_full(&card.name, day.came_out_kg(), on, facts.manner)) } } });
-            }
-            break;
-        }
-    }
-    html! { @for one in open { (one) } }
-}
-
-/// The way to a catch's own entry, with what is known of it.
-fn catch_entry(facts: &Served, day: &DayRecord, pond: &str, past: Option<Day>) -> String {
-    let unit = words::page_log::units("caught", facts.manner).first().map_or("kg", |(_, unit)| unit);
-    let kg = day.came_out_kg();
-    let caught = if unit == "lb" { kg / 0.453_592_37 } else { kg };
-    let when = past.map_or(String::new(), |day| format!("&when={day}T12:00"));
-    format!("/f/{}/log/new?kind=catch&pond={pond}&caught={caught:.1}+{unit}&empty=yes{when}", facts.id)
 }
 
 fn field<'a>(fields: &'a Fields, name: &str) -> &'a str {
@@ -152,12 +107,28 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let goes_on = is_today && !day.baskets.is_empty() && !day.closed.iter().any(|closed| closed.all_out);
     let at = card.and_then(|card| facts.farm.ponds.iter().position(|one| one.id == card.id)).filter(|_| goes_on);
     let rehearsal = at.and_then(|at| waiting(|| desk.rehearsal(at, working_day_of(now, zone))));
-    let shown =
-        Board { facts: &facts, is_today, day: &day, pond: card, now, expected, rehearsal: rehearsal.as_deref() };
+    let shown = Board {
+        strange: strange(&asked, card.is_some()),
+        facts: &facts,
+        is_today,
+        day: &day,
+        pond: card,
+        now,
+        expected,
+        rehearsal: rehearsal.as_deref(),
+    };
     let body = board(&shown);
     // Other phones' baskets come while one looks at it.
     let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Harvest) };
     sent(framed(&frame, html! { (body) (trace::sell_first(record, &facts, today)) }))
+}
+
+/// What an address asks for and the board cannot show.
+fn strange(asked: &Fields, has_pond: bool) -> Vec<String> {
+    let (pond, day) = (field(asked, "pond"), field(asked, "day"));
+    let pond = (!pond.is_empty() && !has_pond).then(|| say::no_such_pond(pond));
+    let day = (!day.is_empty() && Day::parse(day).is_none()).then(|| say::no_such_day(day));
+    pond.into_iter().chain(day).collect()
 }
 
 /// A query that keeps pond and day.
@@ -176,6 +147,8 @@ struct Board<'a> {
     now: Instant,
     /// What was thought to be in the pond, kg: low, middle, high.
     expected: Option<(f64, f64, f64)>,
+    /// What was asked for and is not here.
+    strange: Vec<String>,
     /// The day as it was rehearsed, while it goes on.
     rehearsal: Option<&'a Rehearsal>,
 }
@@ -189,6 +162,7 @@ fn board(of: &Board) -> Markup {
         article.one-pond.board {
             section.answer {
                 h1 { (say::headline(day, name, manner)) }
+                @for said in &of.strange { p.trouble { (said) } }
                 @if !is_today { p.reason { (say::of_day(working_day_of(now, zone))) } }
                 div.why {
                     @if day.baskets.is_empty() { p { (say::NOTHING_SAYS) } }
@@ -214,8 +188,13 @@ fn board(of: &Board) -> Markup {
                     ul.log { @for basket in day.baskets.iter().rev().take(8) { li { (say::basket(basket, zone, manner)) } } }
                 }
             }
+            @if let Some((again, sheet)) = &again {
+                section.part aria-labelledby="h-rests" {
+                    h2 id="h-rests" { (say::RESTS_ON) }
+                    @for said in say::rests_on(again, sheet, manner) { p { (said) } }
+                }
+            }
             (onward(facts, now, pond, is_today))
-            @if again.is_some() { details.working { summary { (words::page_day::HOW) } p { (say::AGAIN_HOW) } } }
         }
     }
 }
@@ -313,62 +292,4 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>, past: Option<Day
             }
         }
     }
-}
-
-async fn show_record(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(asked): Query<Fields>) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let now = moment(&facts, record, &asked);
-    let entries = match waiting(|| named(record, &facts, now)) {
-        Ok(entries) => entries,
-        Err(error) => return sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
-    };
-    let (zone, manner) = (&facts.farm.place.zone, facts.manner);
-    let day = record_of(&facts, &entries, now, None);
-    let body = html! {
-        article.one-pond.of-sums {
-            section.answer { h1 { (say::RECORD) ", " (facts.farm.name) } p { (say::of_day(working_day_of(now, zone))) } }
-            @if day.colds.is_empty() { p { (say::RECORD_NONE) } } @else {
-                div.wide tabindex="0" role="group" aria-label=(say::RECORD) {
-                    table {
-                        thead { tr { @for head in say::RECORD_HEADS { th scope="col" { (head) } } } }
-                        tbody { @for cold in &day.colds { (row(&say::record_row(cold, zone, manner))) } }
-                    }
-                }
-            }
-            dl.rows { @for (_, of) in ColdOf::ALL { div { dt { (say::cold_of(of)) } dd { (say::limit(of, manner)) } } } }
-            p.caution { (say::RECORD_SAYS) }
-            p {
-                a.mend href=(format!("/f/{}/harvest/record.pdf?day={}", facts.id, working_day_of(now, zone))) { (words::page_print::AS_PDF) } " "
-                a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) }
-            }
-        }
-    };
-    sent(framed(&Frame::of(&facts, say::RECORD, Here::Elsewhere), body))
-}
-
-async fn show_record_pdf(
-    State(site): State<Arc<Site>>,
-    Path(farm): Path<String>,
-    Query(asked): Query<Fields>,
-) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let now = moment(&facts, record, &asked);
-    match waiting(|| named(record, &facts, now)) {
-        Ok(entries) => {
-            let zone = &facts.farm.place.zone;
-            let (on, day) = (working_day_of(now, zone), record_of(&facts, &entries, now, None));
-            let paper = prints::cold_record(&facts.farm.name, on, &day, zone, facts.manner);
-            prints::sent(&paper, &format!("cold-{on}"))
-        }
-        Err(error) => sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
-    }
-}
-
-/// The day's entries with people's names.
-fn named(record: &Record, facts: &Served, now: Instant) -> Result<Vec<Kept>, StoreError> {
-    let mut entries = known(record, facts, now)?;
-    record.with_names(&facts.id, &mut entries)?;
-    Ok(entries)
 }

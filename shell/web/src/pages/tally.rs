@@ -11,9 +11,10 @@ use farm::facts::{Happened, Place, is_id};
 use maud::{Markup, html};
 use store::sha256_hex;
 use units::Instant;
-use words::page_harvest as say;
+use words::{page_harvest as say, page_odd};
 
 use super::{missing, onward, sent};
+use crate::assets::digest;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::prints;
@@ -48,17 +49,32 @@ async fn show_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> 
     let Ok(mark) = waiting(|| record.store().new_id()) else { return missing() };
     let begun = [("when", when), ("mark", mark), ("made_ms", record.now_ms().to_string())];
     let begun: Fields = begun.map(|(name, text)| (name.to_owned(), text)).into();
-    sent(tally(&facts, &begun, &[]))
+    sent(tally(&facts, &begun, &[], &[]))
 }
 
-fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
+/// Mark of what was typed: sent back, it says that a person has seen what is odd in it.
+fn seen(typed: &Fields) -> String {
+    let all = ["pond", "when", "lines"].map(|name| field(typed, name));
+    format!("{:016x}", digest(all.join("\n").as_bytes()))
+}
+
+fn tally(facts: &Served, typed: &Fields, wrong: &[String], odd: &[String]) -> Markup {
+    let is_odd = wrong.is_empty() && !odd.is_empty();
     let body = html! {
         section.logbook.station {
             h1 { (say::TALLY) }
             @if !wrong.is_empty() {
                 div.trouble role="alert" { p { (words::page_log::LOOK_AGAIN) } ul { @for line in wrong { li { a href="#e-lines" { (line) } } } } }
             }
+            @if !odd.is_empty() {
+                div.trouble role="alert" {
+                    p { (page_odd::LOOK_ODD) }
+                    ul { @for line in odd { li { a href="#e-lines" { (line) } } } }
+                    @if is_odd { p.hint { (page_odd::SURE_HINT) } }
+                }
+            }
             form.entry method="post" action=(format!("/f/{}/harvest/tally", facts.id)) {
+                @if is_odd { input type="hidden" name="sure" value=(seen(typed)); }
                 input type="hidden" name="mark" value=(field(typed, "mark"));
                 input type="hidden" name="made_ms" value=(field(typed, "made_ms"));
                 fieldset.chips {
@@ -79,7 +95,7 @@ fn tally(facts: &Served, typed: &Fields, wrong: &[String]) -> Markup {
                     textarea #e-lines name="lines" rows="12" maxlength="20000" aria-describedby="h-lines" aria-invalid=[(!wrong.is_empty()).then_some("true")] { (field(typed, "lines")) }
                     p.hint id="h-lines" { (say::TALLY_HINT) }
                 }
-                button.main type="submit" { (say::TALLY_KEEP) }
+                button.main type="submit" { @if is_odd { (page_odd::KEEP_ALL_THE_SAME) } @else { (say::TALLY_KEEP) } }
             }
             p { a.mend href=(format!("/f/{}/harvest/tally.pdf", facts.id)) { (words::page_print::TALLY_BLANK) } }
             p { a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) } }
@@ -123,11 +139,12 @@ async fn take_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>, For
         return missing();
     }
     let made_ms = field(&fields, "made_ms").parse().unwrap_or(record.now_ms());
-    let mut all = Vec::new();
+    let now = entry::now(&facts, record.now_ms()).0;
+    let (mut all, mut odd, mut told) = (Vec::new(), Vec::new(), Vec::<String>::new());
     for (n, text) in field(&fields, "lines").lines().enumerate().filter(|(_, text)| !text.trim().is_empty()) {
         let id = sha256_hex(format!("{mark} {n}").as_bytes())[..32].to_owned();
-        let told = match line(text, pond.as_deref().unwrap_or_default(), unit) {
-            Ok(told) => told,
+        let typed = match line(text, pond.as_deref().unwrap_or_default(), unit) {
+            Ok(typed) => typed,
             Err(why) => {
                 wrong.push(say::tally_wrong(n + 1, text.trim(), why));
                 continue;
@@ -139,24 +156,33 @@ async fn take_tally(State(site): State<Arc<Site>>, Path(farm): Path<String>, For
         let at = Instant(at.0 + all.len() as i64);
         fact.happened = Happened { at, offset_s: zone.offset_s(at) };
         fact.typed =
-            told.into_iter().filter(|(_, text)| !text.is_empty()).map(|(key, text)| (key.to_owned(), text)).collect();
+            typed.into_iter().filter(|(_, text)| !text.is_empty()).map(|(key, text)| (key.to_owned(), text)).collect();
         match fact.read().slips.first() {
             Some(slip) => wrong.push(say::tally_wrong(n + 1, text.trim(), &words::store::slip(slip))),
-            None => all.push(fact),
+            None => {
+                // What is odd about every line alike, as its day, is said once.
+                let whys = page_odd::odd(&fact, now);
+                odd.extend(
+                    whys.iter().filter(|why| !told.contains(*why)).map(|why| say::tally_wrong(n + 1, text.trim(), why)),
+                );
+                told.extend(whys);
+                all.push(fact);
+            }
         }
     }
     if all.is_empty() && wrong.is_empty() {
         wrong.push(say::TALLY_EMPTY.to_owned());
     }
-    if !wrong.is_empty() {
-        return (StatusCode::UNPROCESSABLE_ENTITY, tally(&facts, &fields, &wrong)).into_response();
+    let is_sure = !odd.is_empty() && field(&fields, "sure") == seen(&fields);
+    if !wrong.is_empty() || (!odd.is_empty() && !is_sure) {
+        return (StatusCode::UNPROCESSABLE_ENTITY, tally(&facts, &fields, &wrong, &odd)).into_response();
     }
     // All or none: a list half kept would be typed again.
     match waiting(|| record.keep_all(all)) {
         Ok(()) => onward(&format!("/f/{farm}/harvest?pond={}", pond.unwrap_or_default())),
         Err(error) => {
             let said = words::store::error(record.store().path(), &error);
-            (StatusCode::SERVICE_UNAVAILABLE, tally(&facts, &fields, &[said])).into_response()
+            (StatusCode::SERVICE_UNAVAILABLE, tally(&facts, &fields, &[said], &[])).into_response()
         }
     }
 }

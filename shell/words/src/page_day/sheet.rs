@@ -1,6 +1,6 @@
 //! The sheet: steps with their cautions, what is due, checks, calls, briefing.
 
-use season::day::{DaySheet, DueKind, IceOrder, StepKind, Who};
+use season::day::{DaySheet, DueKind, IceOrder, StepKind, WaysOut, Who};
 use season::farm::{Farm, Form};
 
 use super::{at, lasting};
@@ -51,7 +51,7 @@ pub fn humane() -> &'static str {
 
 /// The day hour by hour.
 pub fn steps(sheet: &DaySheet, manner: Manner) -> Vec<Line> {
-    let has_pumps = !sheet.pumps.is_empty();
+    let has_pumps = sheet.ways_out.running() > 0;
     sheet
         .steps
         .iter()
@@ -66,14 +66,7 @@ pub fn steps(sheet: &DaySheet, manner: Manner) -> Vec<Line> {
 fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
     let sure = sheet.sure();
     match step {
-        StepKind::Opens => {
-            let pumps = sheet.pumps.join(" and ");
-            match (sheet.has_drain, sheet.pumps.is_empty()) {
-                (true, true) => "Open the drain. Look at its screen, then at every hour when somebody is up.".to_owned(),
-                (true, false) => format!("Open the drain, start the {pumps}. Screens, fuel, prime."),
-                (false, _) => format!("Start the {pumps}. Fuel, prime, intake clear of mud."),
-            }
-        }
+        StepKind::Opens => opens(&sheet.ways_out, manner),
         StepKind::ChillWater => "Fill the slurry tubs with clean water and begin to chill it; cover the ice. It saves near half of it.".to_owned(),
         StepKind::Come([water, bank, table]) => format!("Everybody is here: {water} at the water, {bank} on the bank, {table} at the table."),
         StepKind::SeiningDepth(stage_m) => {
@@ -82,10 +75,17 @@ fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
         StepKind::LetDown => "The net is through. Let the water on down.".to_owned(),
         StepKind::Gather => "The edges fall bare. Gather from the edges inward, small sweeps, no basket longer than a quarter of an hour.".to_owned(),
         StepKind::Dip(stage_m) => format!("Last water, {} by the drain: dip it, aerator on, no faster than the bank takes it.", depth(*stage_m, manner)),
+        StepKind::HoldLast(until_h) => {
+            stopped(format!("Shut the drain, pumps off: the last water is held for dipping until {}", at(sheet.on, *until_h, manner)))
+        }
+        StepKind::LetLast => "Let the last water go.".to_owned(),
         StepKind::Dry => "The last water is gone. What lies in the mud is for ice at once or thrown out, never alive.".to_owned(),
         StepKind::KeepShut => "The day is too short for the rest. Drain and pumps stay shut over night, aerator on; what is left swims and is caught another \
              day, never past the cold mark."
             .to_owned(),
+        StepKind::LastOut if leaves(sheet) => {
+            "Likely the last basket of the day. What is left stays in its water, aerator on; look for those that lie on the mud.".to_owned()
+        }
         StepKind::LastOut => "Likely the last basket is out. Walk the floor: puddles, footprints.".to_owned(),
         StepKind::AllIced => format!("Likely all is on ice. Each batch stays {:.0} min, then three probes at 35.6 °F (2 °C) or below.", sheet.dwell_min),
         StepKind::Finish => {
@@ -96,10 +96,38 @@ fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
             format!("Likely {tails} done; cold store shut and read. Scale against tubs: the day's weights must close within 2 in 100.")
         }
         StepKind::ShiftEnds => "The shift ends. What is not headed stays on ice, drained, and is sold whole.".to_owned(),
+        StepKind::SecondWalk if leaves(sheet) => "First light: level, screens, aerator, animals at the edge. What is left is caught, today or on the \
+             day you choose, never past the cold mark; then the second walk of the puddles."
+            .to_owned(),
         StepKind::SecondWalk => "Second walk of the puddles, and write down what it brings. No live animal is left or let go; outlet screened; heads and \
              shells buried or composted as your rules say; borrowed gear washed and back."
             .to_owned(),
     }
+}
+
+fn opens(ways: &WaysOut, manner: Manner) -> String {
+    let extra = ways.extra_m3_h.map(|m3_h| format!("one more pump of {}", pumped(m3_h, manner)));
+    let pumps: Vec<String> = ways.pumps.iter().map(|name| format!("the {name}")).chain(extra).collect();
+    let pumps = pumps.join(" and ");
+    match (ways.has_drain, ways.running() == 0) {
+        (true, true) => "Open the drain. Look at its screen, then at every hour when somebody is up.".to_owned(),
+        (true, false) => format!("Open the drain, start {pumps}. Screens, fuel, prime."),
+        (false, _) => format!("Start {pumps}. Fuel, prime, intake clear of mud."),
+    }
+}
+
+/// What a pump moves, as it stands on its plate.
+pub(super) fn pumped(m3_h: f64, manner: Manner) -> String {
+    match manner {
+        Manner::UsCustomary => format!("{:.0} gpm", m3_h * 4.402_868),
+        Manner::Metric => format!("{m3_h:.0} m³/h"),
+    }
+}
+
+/// A part worth a day of its own likely stays in the water.
+pub(super) fn leaves(sheet: &DaySheet) -> bool {
+    let told = &sheet.sure().told;
+    told.left_kg.middle + told.stranded_kg.middle > 0.1 * sheet.mass_kg.middle
 }
 
 fn care(step: &StepKind, has_pumps: bool) -> Vec<&'static str> {

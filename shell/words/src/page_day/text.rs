@@ -4,9 +4,10 @@ use season::day::{DayError, DaySheet};
 use season::farm::Farm;
 
 use super::{
-    ASKS, BRIEFING, CALLS, CHECKS, CREWS, DUE, FIRST, HANDS, HOURS, ICE, ICE_ORDERS, LEVELS, LIVE, METHOD, WAITS,
-    briefing, calls, checks, crew_row, due_rows, first_row, first_says, hand_rows, headline, humane, ice_order_rows,
-    ice_rows, levels, live_rows, moves, reasons, steps, wait_rows,
+    ASKS, BRIEFING, CALLS, CHECKS, CREWS, CREWS_HEADS, DUE, FIRST, FIRST_HEADS, HANDS, HANDS_HEADS, HOURS, ICE,
+    ICE_ORDERS, LEVELS, LIVE, METHOD, WAITS, WAITS_HEADS, briefing, calls, checks, crew_row, due_rows, first_row,
+    first_says, hand_rows, headline, humane, ice_order_rows, ice_rows, levels, live_rows, moves, reasons, steps,
+    wait_rows,
 };
 use crate::figures::{Manner, day, stopped};
 
@@ -19,14 +20,14 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
     out.blank();
     reasons(sheet, manner).iter().for_each(|said| out.wrapped(said, 2));
     out.title(CREWS);
-    out.table(&sheet.crews.iter().map(|crew| crew_row(crew, sheet, manner).to_vec()).collect::<Vec<_>>());
+    out.headed(&CREWS_HEADS, sheet.crews.iter().map(|crew| crew_row(crew, sheet, manner)));
     if let Some(said) = first_says(sheet, manner) {
         out.title(FIRST);
-        out.table(&sheet.first.iter().map(|one| first_row(one, manner).to_vec()).collect::<Vec<_>>());
+        out.headed(&FIRST_HEADS, sheet.first.iter().map(|one| first_row(one, manner)));
         out.wrapped(&said, 2);
     }
     out.title(HANDS);
-    out.table(&hand_rows(sheet.sure(), sheet, manner).iter().map(|row| row.to_vec()).collect::<Vec<_>>());
+    out.headed(&HANDS_HEADS, hand_rows(sheet.sure(), sheet, manner).into_iter());
     moves(sheet.sure()).iter().for_each(|said| out.wrapped(said, 2));
     out.title(HOURS);
     for line in steps(sheet, manner) {
@@ -49,7 +50,7 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
         }
     }
     out.title(WAITS);
-    out.table(&wait_rows(sheet.sure()).iter().map(|row| row.to_vec()).collect::<Vec<_>>());
+    out.headed(&WAITS_HEADS, wait_rows(sheet.sure()).into_iter());
     out.title(CHECKS);
     checks(sheet, manner).iter().for_each(|said| out.wrapped(&format!("[ ] {said}"), 2));
     out.title(BRIEFING);
@@ -104,6 +105,12 @@ impl Out {
         }
         self.0.push_str(line.trim_end());
         self.0.push('\n');
+    }
+
+    /// A table under its heads.
+    fn headed<const N: usize>(&mut self, heads: &[&str; N], rows: impl Iterator<Item = [String; N]>) {
+        let heads = heads.map(str::to_owned).to_vec();
+        self.table(&std::iter::once(heads).chain(rows.map(|row| row.to_vec())).collect::<Vec<_>>());
     }
 
     /// Columns as wide as their widest cell, the last as it comes.

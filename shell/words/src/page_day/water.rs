@@ -6,19 +6,49 @@ use season::harvest::HoldFor;
 use super::{at, lasting};
 use crate::figures::{Manner, degrees, mass, odds};
 
-pub(super) fn said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
+/// What was asked of pumps that are not there.
+fn ways(sheet: &DaySheet) -> Option<String> {
+    let ways = &sheet.ways_out;
+    let asked = ways.asked_count.filter(|&asked| asked as usize > ways.there_count)?;
+    let there = match ways.there_count {
+        0 => "none is named for this pond".to_owned(),
+        1 => "one is named for this pond, and runs".to_owned(),
+        n => format!("{n} are named for this pond, and run"),
+    };
+    let asked = if asked == 1 { "One pump was".to_owned() } else { format!("{asked} pumps were") };
+    Some(format!("{asked} asked for; {there}. A hired one is asked for as one more pump, by what it moves."))
+}
+
+/// How much longer the water is held than it would be, and what for.
+fn held(sheet: &DaySheet, manner: Manner) -> Vec<String> {
+    let all_h = |why: HoldFor| sheet.holds.iter().filter(|hold| hold.why == why).map(|hold| hold.for_h).sum::<f64>();
+    let (seining_h, dipping_h) = (all_h(HoldFor::Seining), all_h(HoldFor::Dipping));
     let mut said = Vec::new();
-    for hold in &sheet.holds {
-        let why = match hold.why {
-            HoldFor::Seining => "for the net",
-            HoldFor::Dipping => "for dipping, before the last of it goes",
-        };
+    if seining_h > 0.0 {
+        let until_h = sheet.course.seine_h.1;
+        said.push(match until_h < sheet.ends_h {
+            true => format!(
+                "The water is held for the net until {}, {} longer than usual: with it less is lost.",
+                at(sheet.on, until_h, manner),
+                lasting(seining_h)
+            ),
+            false => "The water is held for the net all day: let down, more of it would lie in the mud than these hands gather.".to_owned(),
+        });
+    }
+    if let Some(hold) = sheet.holds.iter().find(|hold| hold.why == HoldFor::Dipping) {
         said.push(format!(
-            "Hold the water at {} for {} {why}: with it less is lost. The hours here reckon with it.",
+            "The last water is held for dipping from {}, for {}: with it less is lost.",
             at(sheet.on, hold.from_h, manner),
-            lasting(hold.for_h)
+            lasting(dipping_h)
         ));
     }
+    said
+}
+
+pub(super) fn said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
+    let mut said = Vec::new();
+    said.extend(ways(sheet));
+    said.extend(held(sheet, manner));
     if sheet.still_asks.is_some() {
         said.push("Even so a longer hold would help: the lead says when the water goes.".to_owned());
     }

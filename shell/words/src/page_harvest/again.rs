@@ -11,13 +11,16 @@ use crate::figures::{Manner, clock, mass, span, stopped};
 /// Head of the tubs.
 pub const TUBS: &str = "Tubs of slurry";
 /// What the reckoning stands on.
-pub const AGAIN_HOW: &str = "Lived on from here under every future that agrees with what is caught. Time of day, hands and water are as entered; what nobody entered goes as rehearsed.";
+const AGAIN_HOW: &str = "Lived on from here under every future that agrees with what is caught. Time of day, hands and water are as entered; what nobody entered goes as rehearsed.";
 
 fn hour(h: f64, manner: Manner) -> String {
     clock((3600.0 * h.rem_euclid(24.0)).round() as i32, manner)
 }
 
-/// When it is likely done and what still comes; `sheet` is the day as it was rehearsed.
+/// Above what the hours stand on.
+pub const RESTS_ON: &str = "What these hours stand on";
+
+/// When it is likely done, what still comes and what to do about it; `sheet` is the day as it was rehearsed.
 pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     let told = &again.told;
     let face = |h: f64| hour(h, manner);
@@ -56,25 +59,12 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
             mass(told.undone_kg.middle, manner)
         ));
     }
-    said.extend(ice(again, sheet, manner));
+    said.extend(ice(again, sheet, manner).filter(|(_, is_short)| *is_short).map(|(ice, _)| ice));
     if again.is_held {
         said.push("The water is held: write it down at Night watch when it is let go on.".to_owned());
     }
     if again.level_is_odd {
         said.push("The level read last is none that the rehearsed way down comes to: these hours do not reckon with it. Read it again.".to_owned());
-    }
-    if again.water_is_guessed {
-        said.push("No level is read: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge.".to_owned());
-    } else if again.water_later_h.abs() > 0.2 {
-        let than = if again.water_later_h > 0.0 { "later" } else { "sooner" };
-        said.push(format!("The water is {} {than} than rehearsed.", span(again.water_later_h.abs())));
-    }
-    said.extend(again.slower.iter().filter_map(|&(task, factor)| pace(task, factor)));
-    if again.moves_are_guessed {
-        said.push(
-            "Nothing is written as moved on from the tubs: the table is taken at its usual pace. Entries at Table and store make this hour surer."
-                .to_owned(),
-        );
     }
     if again.agree == 0 {
         said.push("More is caught than any future held: how much is still in the water nobody knows.".to_owned());
@@ -82,7 +72,29 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
     said
 }
 
-fn ice(again: &Again, sheet: &DaySheet, manner: Manner) -> Option<String> {
+/// What the hours stand on: water, ice, paces, and what nobody entered.
+pub fn rests_on(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
+    let mut said = Vec::new();
+    if again.water_is_guessed {
+        said.push("No level is read: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge.".to_owned());
+    } else if again.water_later_h.abs() > 0.2 {
+        let than = if again.water_later_h > 0.0 { "later" } else { "sooner" };
+        said.push(format!("The water is {} {than} than rehearsed.", span(again.water_later_h.abs())));
+    }
+    said.extend(ice(again, sheet, manner).filter(|(_, is_short)| !*is_short).map(|(ice, _)| ice));
+    said.extend(again.slower.iter().filter_map(|&(task, factor)| pace(task, factor)));
+    if again.moves_are_guessed {
+        said.push(
+            "Nothing is written as moved on from the tubs: the table is taken at its usual pace. Entries at Table and store make this hour surer."
+                .to_owned(),
+        );
+    }
+    said.push(AGAIN_HOW.to_owned());
+    said
+}
+
+/// The ice that is left, and whether it is too little.
+fn ice(again: &Again, sheet: &DaySheet, manner: Manner) -> Option<(String, bool)> {
     if sheet.ice_have_kg <= 0.0 {
         return None;
     }
@@ -96,12 +108,13 @@ fn ice(again: &Again, sheet: &DaySheet, manner: Manner) -> Option<String> {
     };
     let left = mass(again.ice_left_kg, manner);
     Some(if again.ice_left_kg + 1.0 < more_kg {
-        format!(
+        let said = format!(
             "Ice left is about {left} ({by}), and what is still to come takes about {}: send for more now.",
             mass(more_kg, manner)
-        )
+        );
+        (said, true)
     } else {
-        format!("Ice left is about {left}, {by}.")
+        (format!("Ice left is about {left}, {by}."), false)
     })
 }
 

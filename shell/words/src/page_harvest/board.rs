@@ -111,6 +111,16 @@ pub fn basket(basket: &Basket, zone: &Zone, manner: Manner) -> String {
     )
 }
 
+/// An address that names a pond that is not here.
+pub fn no_such_pond(typed: &str) -> String {
+    format!("There is no pond \"{typed}\" here: all ponds are shown.")
+}
+
+/// An address that names a day that is none.
+pub fn no_such_day(typed: &str) -> String {
+    format!("\"{typed}\" is no day, as 2026-10-03 is: today is shown.")
+}
+
 /// The hour of something.
 pub fn at(at: Instant, zone: &Zone, manner: Manner) -> String {
     clock(zone.day_and_second(at).1, manner)
@@ -194,7 +204,21 @@ pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, S
             let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
             let ago = span(((now.0 - cold.written.at.0) as f64 / 3600.0).max(0.0));
             let mut said = format!("{}, {ago} ago", reading(cold, manner));
-            let is_beyond = cold.within() == Some(false);
+            // Out of the tub, they are no longer left in it.
+            let came_from = |of: ColdOf| match of {
+                ColdOf::Slurry | ColdOf::Core => Some(Place::Chill),
+                ColdOf::Live => Some(Place::Live),
+                ColdOf::Probe | ColdOf::Store => None,
+            };
+            let is_out = record.moved.iter().any(|moved| {
+                Some(moved.from) == came_from(cold.of)
+                    && moved.written.tub == cold.written.tub
+                    && moved.written.at > cold.written.at
+            });
+            if is_out {
+                said.push_str("; taken out since");
+            }
+            let is_beyond = cold.within() == Some(false) && !is_out;
             if is_beyond {
                 said.push_str(". ");
                 said.push_str(beyond(cold.of));

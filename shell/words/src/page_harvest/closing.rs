@@ -1,6 +1,6 @@
 //! How a day closes: whether its sums meet, who is out, what is still to be done at the pond.
 
-use farm::facts::{DayRecord, Place};
+use farm::facts::{Closed, DayRecord, Place};
 use season::harvest::balance::{TOLERANCE, Unclosed};
 use units::{Day, Zone};
 
@@ -61,7 +61,7 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
         )];
     }
     let mut said = vec![match last.all_out {
-        true => (stopped(format!("Everybody was counted out at {}", at(last.written.at, zone, manner))), false),
+        true => (stopped(format!("Everybody was counted out at {}", counted_out(record, last, zone, manner))), false),
         false => ("Not everybody is out of the water: count again, by name.".to_owned(), true),
     }];
     let here = record.names_here();
@@ -91,6 +91,14 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
     }
     said.extend(last.reason.as_ref().map(|reason| (format!("Why the sums do not meet: {reason}"), false)));
     said
+}
+
+/// The hour at which everybody was counted out, with its day where that is not the day of the catch.
+fn counted_out(record: &DayRecord, last: &Closed, zone: &Zone, manner: Manner) -> String {
+    let hour = at(last.written.at, zone, manner);
+    let day = zone.day_and_second(last.written.at).0;
+    let caught = record.baskets.last().map(|basket| zone.day_and_second(basket.written.at).0);
+    if caught.is_none_or(|caught| caught == day) { hour } else { format!("{hour} on {}", date(day)) }
 }
 
 /// The second walk, and what it adds.
