@@ -7,34 +7,28 @@
 //! Source    docs/model/selling.md; 3 days on ice for whole prawns: softening was seen from then on (docs/model/selling.md); the rest common practice
 //! Left out  what a second day of a catch brings, what a first seining leaves for later, quality other than size
 
-use books::allocate::{self, Class, Limits, Wanted, allocate};
+use books::allocate::{Class, Wanted, allocate};
 use farm::facts::market::{Good, SoldAs};
 use farm::{Farm, Form, Pays};
-use harvest::Task;
 use rayon::prelude::*;
 use units::{Currency, Day};
 
 use crate::answer::{Band, Outlook};
 use crate::day::futures;
-use crate::day::means::rates;
 use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
 
 mod actual;
 mod buyers;
+mod market;
 mod slots;
 #[cfg(test)]
 mod tests;
 
 pub use actual::{Caught, shared_today};
 pub use buyers::{Buyer, buyers, listed, standing_id};
+use market::Market;
 pub use slots::{Fetched, fetched};
-
-/// Days that a form keeps from the catch to the pick-up: whole, seconds and by the piece; tails. Live as long as the farm's tanks hold.
-const KEEPS_WHOLE_D: i32 = 3;
-const KEEPS_TAILS_D: i32 = 6;
-/// Share of a day's hands that may stand at the heading table: our guess, the rest catches and carries.
-const HEADING_SHARE: f64 = 0.5;
 
 /// A planned catch.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,8 +39,11 @@ pub struct Catch {
     pub ponds: Vec<usize>,
     /// Fit to be sold, whole weight, kg.
     pub sold_kg: Band,
-    /// By size class: weights of one animal (g), what of it there is, and what is left when every order is filled as far as it goes, kg.
+    /// By size class: weights of one animal (g), what of it there is, and what is left when every order is filled as far as it goes, kg. The
+    /// classes are those that the price list or an order names for whole animals: what tails ask for cuts finer, inside the sharing alone.
     pub classes: Vec<(f64, f64, Band, Band)>,
+    /// What there likely is of each class that is shared out, kg.
+    fine_kg: Vec<f64>,
     /// What orders bring, coins.
     pub coins: Band,
     /// A person has accepted the day.
@@ -96,84 +93,6 @@ pub struct Promised {
     pub free: Vec<Free>,
     /// Futures.
     pub members: usize,
-}
-
-/// Sells what as in the room that shares out.
-fn form(sold_as: SoldAs) -> allocate::SoldAs {
-    match sold_as {
-        SoldAs::Live => allocate::SoldAs::Live,
-        SoldAs::Whole | SoldAs::Seconds => allocate::SoldAs::Whole,
-        SoldAs::Tails => allocate::SoldAs::Tails,
-        SoldAs::Piece => allocate::SoldAs::Piece,
-    }
-}
-
-/// What is common to all catches of a farm.
-struct Market<'a> {
-    farm: &'a Farm,
-    buyers: &'a [Buyer],
-    /// Limits between size classes, g of the whole animal, rising.
-    limits_g: Vec<f64>,
-    tail_fraction: f64,
-}
-
-impl<'a> Market<'a> {
-    fn new(farm: &'a Farm, buyers: &'a [Buyer]) -> Market<'a> {
-        let tail_fraction = farm.prices.tail_yield.unwrap_or(stock::Mixture::new(45_000.0, 0.0).tail_fraction());
-        let whole = |is_tails: bool, g: f64| if is_tails { g / tail_fraction } else { g };
-        let listed =
-            farm.prices.rows.iter().flat_map(|row| [row.from_g, row.to_g].map(|g| whole(row.form == Form::Tails, g)));
-        let asked = buyers
-            .iter()
-            .flat_map(|one| [one.size_g.0, one.size_g.1].map(|g| whole(one.good.sold_as == SoldAs::Tails, g)));
-        let mut limits_g: Vec<f64> = listed.chain(asked).filter(|g| *g > 0.0 && g.is_finite()).collect();
-        limits_g.sort_by(f64::total_cmp);
-        limits_g.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-        Market { farm, buyers, limits_g, tail_fraction }
-    }
-
-    /// Ends of a class, g.
-    fn ends(&self, class: usize) -> (f64, f64) {
-        let low = if class == 0 { 0.0 } else { self.limits_g[class - 1] };
-        (low, self.limits_g.get(class).copied().unwrap_or(f64::INFINITY))
-    }
-
-    fn class(&self, at: usize, kg: f64, live_kg: f64) -> Class {
-        let (low, high) = self.ends(at);
-        let high = if high.is_finite() { high } else { low * 1.3 + 10.0 };
-        Class { weight_kg: kg, mean_weight_g: 0.5 * (low + high), live_kg, tail_fraction: self.tail_fraction }
-    }
-
-    fn wanted(&self, buyer: &Buyer, amount: f64) -> Wanted {
-        let whole = |g: f64| if buyer.good.sold_as == SoldAs::Tails { g / self.tail_fraction } else { g };
-        // Without a price it is still an order: it is filled after those that pay.
-        let pays_coins = match buyer.pays {
-            Some(Pays::PerKg(coins) | Pays::Each(coins)) => coins.max(1e-3),
-            None => 1e-3,
-        };
-        // Limits and sizes come from the same texts: a hair keeps a class on its side.
-        let (from_g, to_g) = (whole(buyer.size_g.0) - 1e-6, whole(buyer.size_g.1) - 1e-6);
-        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: buyer.rank as u32 }
-    }
-
-    fn limits(&self, on: Day, mean_weight_g: f64) -> Limits {
-        let farm = self.farm;
-        let hours = rates(farm).hours(Task::Head, 1.0, mean_weight_g.max(1.0));
-        let hand_h = f64::from(farm.crew.hands(on)) * farm.crew.hours_per_day * HEADING_SHARE;
-        let headed_kg = if hours > 0.0 { hand_h / hours } else { f64::INFINITY };
-        let tanks = f64::from(farm.cold.live_tanks) * farm.cold.live_tank_m3 * farm.cold.live_kg_m3;
-        Limits { headed_kg: headed_kg.min(farm.orders.processing_kg_day).min(1e9), live_kg: tanks }
-    }
-
-    /// Whether what is caught on a day can fill an order: it is taken that day, or keeps until a day on which it is.
-    fn suits(&self, buyer: &Buyer, on: Day) -> bool {
-        let keeps_d = match buyer.good.sold_as {
-            SoldAs::Live => self.farm.cold.live_nights as i32,
-            SoldAs::Tails => KEEPS_TAILS_D,
-            _ => KEEPS_WHOLE_D,
-        };
-        (0..=keeps_d.max(0)).any(|days| buyer.takes_on(on.plus(days)))
-    }
 }
 
 /// A catch under one future.
@@ -344,11 +263,17 @@ fn told(
         sold_kg: Band::of(
             futures[at].iter().map(|one| one.classes.iter().map(|class| class.weight_kg).sum()).collect(),
         ),
-        classes: (0..=market.limits_g.len())
-            .map(|class| {
-                let there = Band::of(futures[at].iter().map(|one| one.classes[class].weight_kg).collect());
-                (market.ends(class).0, market.ends(class).1, there, band(at, &|one| one.left_kg[class]))
+        classes: market
+            .shown()
+            .into_iter()
+            .map(|(low, high, of)| {
+                let sum = |kg: &dyn Fn(usize) -> f64| of.iter().map(|class| kg(*class)).sum::<f64>();
+                let there = futures[at].iter().map(|one| sum(&|class| one.classes[class].weight_kg)).collect();
+                (low, high, Band::of(there), band(at, &|one| sum(&|class| one.left_kg[class])))
             })
+            .collect(),
+        fine_kg: (0..=market.limits_g.len())
+            .map(|class| Band::of(futures[at].iter().map(|one| one.classes[class].weight_kg).collect()).middle)
             .collect(),
         coins: band(at, &|one| one.coins),
         is_locked: *is_locked,

@@ -49,9 +49,10 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
     for ((_, given), more) in gives.iter_mut().zip(&shared.given) {
         *given += more;
     }
-    let left = shared.left_kg.iter().enumerate();
+    let left = |of: Vec<usize>| of.into_iter().map(|class| shared.left_kg[class]).sum::<f64>();
+    let shown = market.shown().into_iter().map(|(low, high, of)| (low, high, left(of)));
     Caught {
-        left: left.map(|(at, kg)| (market.ends(at).0, market.ends(at).1, *kg)).filter(|(.., kg)| *kg > 1e-6).collect(),
+        left: shown.filter(|(.., kg)| *kg > 1e-6).collect(),
         coins: shared.coins + tails_coins,
         gives,
         tails_left_kg,
@@ -61,8 +62,7 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
 /// Whole weight by class in the likely shares.
 fn classes(market: &Market, likely: Option<&Catch>, whole_kg: f64, live_share: f64) -> Vec<Class> {
     let n = market.limits_g.len() + 1;
-    let middle =
-        |at: usize| likely.and_then(|catch| catch.classes.get(at)).map_or(0.0, |class| class.2.middle.max(0.0));
+    let middle = |at: usize| likely.and_then(|catch| catch.fine_kg.get(at)).map_or(0.0, |kg| kg.max(0.0));
     let sum: f64 = (0..n).map(middle).sum();
     let one = |at: usize| {
         // Where nothing is known of sizes, the middle class holds all.

@@ -92,3 +92,62 @@ fn slots_fill_one_after_the_other_and_agreed_hours_stay() {
     assert_eq!(hours.iter().filter(|hour| **hour == 10.0).count(), 6, "and takes one of the six: {hours:?}");
     assert_eq!(hours[7], 10.25, "an hour of another day does not hold");
 }
+
+#[test]
+fn classes_that_are_shown_are_those_that_a_size_of_whole_animals_names() {
+    let farm = farm();
+    let per_lb = |g: f64| if g > 0.0 && g.is_finite() { (453.592_37 / g * 10.0).round() / 10.0 } else { 0.0 };
+    let shown = |buyers: &[Buyer]| -> Vec<(f64, f64)> {
+        let market = Market::new(&farm, buyers);
+        // Every class that is shared out is shown in one, and once.
+        let mut held: Vec<usize> = market.shown().into_iter().flat_map(|(.., of)| of).collect();
+        held.sort_unstable();
+        assert_eq!(held, (0..=market.limits_g.len()).collect::<Vec<_>>());
+        market.shown().into_iter().map(|(low, high, _)| (per_lb(high), per_lb(low))).collect()
+    };
+    // 36 tails per lb are about 16.4 whole ones: a limit of the sharing, and no class that anybody named.
+    let market = Market::new(&farm, &[]);
+    assert!(market.limits_g.iter().any(|g| (16.1..16.9).contains(&per_lb(*g))), "{:?}", market.limits_g);
+    assert_eq!(shown(&[]), [(24.0, 0.0), (16.0, 24.0), (12.0, 16.0), (0.0, 12.0)]);
+    // A size that an order of whole animals names is one more; one of tails is not.
+    let mut whole = wants("A", Rank::Ordered, SoldAs::Whole, 5.0);
+    whole.size_g = farm::facts::market::size_g("14 to 20 per lb").expect("a size");
+    let mut tails = wants("B", Rank::Ordered, SoldAs::Tails, 5.0);
+    tails.size_g = farm::facts::market::size_g("under 30 per lb").expect("a size");
+    assert_eq!(
+        shown(&[whole, tails]),
+        [(24.0, 0.0), (20.0, 24.0), (16.0, 20.0), (14.0, 16.0), (12.0, 14.0), (0.0, 12.0)]
+    );
+}
+
+#[test]
+fn what_is_shown_together_is_still_shared_out_apart() {
+    let farm = farm();
+    let supply = Supply { whole_kg: 100.0, ..Supply::default() };
+    // All of the catch between 16 and 16.4 per lb: too large for tails over 36 per lb, too small for whole under 16.
+    let bare = Market::new(&farm, &[]);
+    let at = bare.limits_g.iter().position(|g| (453.592_37 / g - 16.0).abs() < 1e-6).expect("16 per lb");
+    let classes = bare.shown().into_iter().map(|(low, high, _)| (low, high, Band::of(vec![0.0]), Band::of(vec![0.0])));
+    let likely = Catch {
+        on: friday(),
+        ponds: vec![0],
+        sold_kg: Band::of(vec![100.0]),
+        classes: classes.collect(),
+        fine_kg: (0..=bare.limits_g.len()).map(|class| f64::from(u8::from(class == at))).collect(),
+        coins: Band::of(vec![0.0]),
+        is_locked: true,
+    };
+    let sized = |sold_as, size: &str| {
+        let mut one = wants(size, Rank::Ordered, sold_as, 30.0);
+        one.size_g = farm::facts::market::size_g(size).expect("a size");
+        let caught = shared_today(&farm, &[one], &supply, Some(&likely), friday());
+        (caught.gives[0].1, caught.left)
+    };
+    assert!(sized(SoldAs::Tails, "under 36 per lb").0 > 1.0);
+    assert_eq!(sized(SoldAs::Tails, "over 36 per lb").0, 0.0);
+    assert_eq!(sized(SoldAs::Whole, "under 16 per lb").0, 0.0);
+    let (given, left) = sized(SoldAs::Whole, "16 to 24 per lb");
+    assert!((given - 30.0).abs() < 1e-6, "{given}");
+    assert_eq!(left.len(), 1, "{left:?}");
+    assert!((453.592_37 / left[0].0 - 24.0).abs() < 1e-6 && (453.592_37 / left[0].1 - 16.0).abs() < 1e-6, "{left:?}");
+}
