@@ -5,6 +5,7 @@ pub mod day;
 pub mod drain;
 pub mod grow;
 pub mod logger;
+pub mod of_morning;
 pub mod one_pond;
 pub mod order;
 pub mod plan;

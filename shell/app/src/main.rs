@@ -86,7 +86,8 @@ fn main() -> ExitCode {
 
 /// The morning in print; where somebody sits before the machine, then also as pages in the browser.
 fn morning(print_only: bool, metric: bool) -> Told {
-    let told = commands::plan::run(&commands::plan::PlanArgs { metric, ..Default::default() }, now());
+    let of = commands::of_morning::MorningArgs { metric, ..Default::default() };
+    let told = commands::plan::run(&commands::plan::PlanArgs { of, ..Default::default() }, now());
     if print_only || told.code != 0 || !commands::serve::someone_is_here() {
         return told;
     }

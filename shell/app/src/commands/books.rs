@@ -11,7 +11,8 @@ use web::moneybook::{Moneybook, journal_csv, report};
 use words::figures::Manner;
 use words::page_money as say;
 
-use super::plan::{PlanArgs, from_record};
+use super::of_morning::MorningArgs;
+use super::plan::from_record;
 use super::serve::{self, ServeArgs};
 use super::{Told, versioned};
 use crate::files;
@@ -93,12 +94,12 @@ fn day_of(text: &str) -> Option<Day> {
 }
 
 fn opened(args: &BooksArgs, now: Instant) -> Result<(Option<Record>, Moneybook), String> {
-    let as_plan = PlanArgs {
+    let as_plan = MorningArgs {
         farm: args.farm.clone(),
         store: args.store.clone(),
         of: args.of.clone(),
         metric: args.metric,
-        ..PlanArgs::default()
+        ..MorningArgs::default()
     };
     let (record, written, mut facts) = match &args.store {
         Some(path) => {

@@ -1,48 +1,24 @@
 //! `warmspell promised`: what is promised to buyers against what the coming catches will likely yield, and what may yet be promised.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use season::farm::facts::market::Market;
 use season::promised::{Buyer, Promised, buyers, promised};
-use season::{FarmPast, MorningAsk, answer_from, draw};
+use season::{MorningAsk, answer_from, draw};
 use serde_json::{Map, Value, json};
 use units::{Instant, Watch};
 use words::figures::Manner;
 
-use super::plan::{PlanArgs, forecast_of, from_record, moment};
+use super::of_morning::MorningArgs;
+use super::plan::from_record;
 use super::{Told, versioned};
-use crate::files::{self, Donors};
 use crate::waiting::with_progress;
 
 /// What is promised to buyers against what the coming catches will likely yield, who may get less, and what may yet be promised
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct PromisedArgs {
-    /// The farm's file; the sample farm when left out
-    #[arg(long, value_name = "FARM.toml")]
-    farm: Option<PathBuf>,
-    /// The morning it is asked on, as 2020-09-15; the farm file's own morning, or today, when left out
-    #[arg(long, value_name = "DATE")]
-    on: Option<String>,
-    /// A forecast file: a plain table, or what the public weather service gives
-    #[arg(long, value_name = "FILE")]
-    forecast: Option<PathBuf>,
-    /// Answer as the pages do, with the orders and sales that this record holds
-    #[arg(long, value_name = "FILE")]
-    store: Option<PathBuf>,
-    /// With --store: a farm described on the pages, by its short name in their addresses
-    #[arg(long, value_name = "NAME", requires = "store", conflicts_with = "farm")]
-    of: Option<String>,
-    /// How many futures are lived through
-    #[arg(long, value_name = "N", default_value_t = 300)]
-    members: usize,
-    /// Seed of the draws
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u64,
-    /// Print in metres, kilograms and degrees Celsius
-    #[arg(long)]
-    metric: bool,
+    #[command(flatten)]
+    of: MorningArgs,
     /// Print the answer for a program
     #[arg(long)]
     json: bool,
@@ -61,52 +37,18 @@ pub fn run(args: &PromisedArgs, now: Instant) -> Told {
 }
 
 fn answer(args: &PromisedArgs, now: Instant) -> Result<Told, String> {
-    if !(16..=5000).contains(&args.members) {
-        return Err(format!("--members is {}: 16 to 5000 futures can be weighed.", args.members));
+    args.of.looked_at()?;
+    if let Some(path) = &args.of.store {
+        let (facts, market) = from_record::with_market(&args.of, path, now)?;
+        let manner = if args.of.metric { Manner::Metric } else { facts.manner };
+        return told(args, &facts.ask(None), &market, manner);
     }
-    let as_plan = PlanArgs {
-        farm: args.farm.clone(),
-        on: args.on.clone(),
-        forecast: args.forecast.clone(),
-        store: args.store.clone(),
-        of: args.of.clone(),
-        members: args.members,
-        seed: args.seed,
-        ..PlanArgs::default()
-    };
-    if let Some(path) = &args.store {
-        let (facts, market) = from_record::with_market(&as_plan, path, now)?;
-        let manner = if args.metric { Manner::Metric } else { facts.manner };
-        return told(args, &facts.ask(None), &market, manner, Vec::new());
-    }
-    let read = files::farm(args.farm.as_deref())?;
-    let (on, now_hour) = moment(&as_plan, &read.farm, now)?;
-    let mut remarks = read.remarks.clone();
-    let history = read.history(&mut remarks)?;
-    let forecast = forecast_of(&as_plan, &read, on, &mut remarks)?;
-    let Donors { record: donors } = read.donors()?;
-    let past = FarmPast::new(&read.farm, &history, &donors, args.seed).map_err(|error| words::trouble::past(&error))?;
-    let morning = MorningAsk {
-        farm: &read.farm,
-        past: &past,
-        on,
-        now_hour,
-        forecast: forecast.as_ref(),
-        members: args.members,
-        yesterday: None,
-        until_proved: false,
-    };
-    let manner = if args.metric || !read.us_customary() { Manner::Metric } else { Manner::UsCustomary };
-    told(args, &morning, &Market::default(), manner, remarks)
+    let (told, remarks) =
+        args.of.asked_of_files(now, |morning, manner, _| told(args, morning, &Market::default(), manner))?;
+    Ok(Told { notes: remarks, ..told })
 }
 
-fn told(
-    args: &PromisedArgs,
-    morning: &MorningAsk,
-    market: &Market,
-    manner: Manner,
-    remarks: Vec<String>,
-) -> Result<Told, String> {
+fn told(args: &PromisedArgs, morning: &MorningAsk, market: &Market, manner: Manner) -> Result<Told, String> {
     let wanted = buyers(morning.farm, market);
     let found = with_progress("sharing out the coming catches", |watch: &Watch| {
         let outlook = |error| words::trouble::outlook(&error);
@@ -120,7 +62,7 @@ fn told(
         words::page_buyers::page(&found, &wanted, morning.farm, manner)
     };
     let is_short = !words::page_buyers::short(&found).is_empty() || !found.without.is_empty();
-    Ok(Told { code: u8::from(is_short), ..Told::answer(text, remarks) })
+    Ok(Told { code: u8::from(is_short), ..Told::answer(text, Vec::new()) })
 }
 
 fn as_json(found: &Promised, wanted: &[Buyer]) -> String {

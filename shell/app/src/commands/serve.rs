@@ -13,7 +13,7 @@ use web::{Patience, Record, Served, Server, Shipped};
 use words::figures::Manner;
 
 use super::Told;
-use super::plan::{PlanArgs, forecast_of, morning_of};
+use super::of_morning::{MorningArgs, forecast_of, morning_of};
 use crate::files;
 
 mod ways;
@@ -163,7 +163,7 @@ pub(super) fn shipped(args: &ServeArgs) -> Result<Shipped, String> {
 /// One farm with its past and forecast.
 pub(super) fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Result<Served, String> {
     let read = files::farm(farm.map(PathBuf::as_path))?;
-    let plan = PlanArgs { on: args.on.clone(), ..PlanArgs::default() };
+    let plan = MorningArgs { on: args.on.clone(), ..MorningArgs::default() };
     let on = morning_of(&plan, &read.farm, today)?;
     if !(16..=5000).contains(&args.members) {
         return Err(words::serve::members(args.members));
@@ -189,7 +189,7 @@ pub(super) fn served(args: &ServeArgs, farm: Option<&PathBuf>, today: Day) -> Re
         forecast,
         on,
         follows_clock,
-        now_hour: super::plan::MORNING_HOUR,
+        now_hour: super::of_morning::MORNING_HOUR,
         members: args.members,
         manner,
         text: None,

@@ -8,7 +8,7 @@ use units::Instant;
 use words::page_trace as say;
 
 use super::Told;
-use super::plan::PlanArgs;
+use super::of_morning::MorningArgs;
 use super::plan::from_record::{facts_of, record_at};
 
 /// A lot both ways: where it comes from and who has it; a list to call from, a file of the open standard GS1 EPCIS 2.0
@@ -48,7 +48,8 @@ pub fn run(args: &TraceArgs, now: Instant) -> Told {
 }
 
 fn answer(args: &TraceArgs, now: Instant) -> Result<Told, String> {
-    let plan = PlanArgs { of: args.of.clone(), farm: args.farm.clone(), members: 16, seed: 1, ..PlanArgs::default() };
+    let plan =
+        MorningArgs { of: args.of.clone(), farm: args.farm.clone(), members: 16, seed: 1, ..MorningArgs::default() };
     let record = record_at(&args.store)?;
     let facts = facts_of(&plan, &record, now)?;
     let text = args.lot.as_deref().unwrap_or_default();

@@ -8,15 +8,17 @@ use store::{Opening, Store};
 use units::{Instant, Watch};
 use web::{NotOpened, Record, Served};
 
-use super::{PlanArgs, files, said};
+use super::{PlanArgs, said};
 use crate::commands::Told;
+use crate::commands::of_morning::MorningArgs;
 use crate::commands::serve::{self, ServeArgs};
+use crate::files;
 use crate::waiting::with_progress;
 
 /// The answer from the record at `path`.
 pub fn answer(args: &PlanArgs, path: &Path, now: Instant) -> Result<Told, String> {
     let record = record_at(path)?;
-    let facts = facts_of(args, &record, now)?;
+    let facts = facts_of(&args.of, &record, now)?;
     let outlook = with_progress("weighing the coming weeks", |watch: &Watch| record.answer(&facts, watch))
         .map_err(|error| words::trouble::outlook(&error))?;
     Ok(Told::answer(said(args, &outlook, facts.manner), Vec::new()))
@@ -30,19 +32,19 @@ pub fn record_at(path: &Path) -> Result<Record, String> {
 }
 
 /// The farm with all that the record at `path` holds of it.
-pub fn facts_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<Served, String> {
+pub fn facts_at(args: &MorningArgs, path: &Path, now: Instant) -> Result<Served, String> {
     facts_of(args, &record_at(path)?, now)
 }
 
 /// The record at `path`, the farm as its file says, and the farm with all that the record holds of it.
-pub fn opened_at(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Record, Served, Served), String> {
+pub fn opened_at(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Record, Served, Served), String> {
     let record = record_at(path)?;
     let (written, facts) = both(args, &record, now)?;
     Ok((record, written, facts))
 }
 
 /// The same, with the season's buyers and sales.
-pub fn with_market(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Served, Market), String> {
+pub fn with_market(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Served, Market), String> {
     let record = record_at(path)?;
     let facts = facts_of(args, &record, now)?;
     let market = record.market(&facts).map_err(|error| words::store::error(path, &error))?;
@@ -50,11 +52,11 @@ pub fn with_market(args: &PlanArgs, path: &Path, now: Instant) -> Result<(Served
 }
 
 /// The farm with all that the record holds of it.
-pub fn facts_of(args: &PlanArgs, record: &Record, now: Instant) -> Result<Served, String> {
+pub fn facts_of(args: &MorningArgs, record: &Record, now: Instant) -> Result<Served, String> {
     both(args, record, now).map(|(_, facts)| facts)
 }
 
-fn both(args: &PlanArgs, record: &Record, now: Instant) -> Result<(Served, Served), String> {
+fn both(args: &MorningArgs, record: &Record, now: Instant) -> Result<(Served, Served), String> {
     let as_served = ServeArgs {
         on: args.on.clone(),
         members: args.members,
