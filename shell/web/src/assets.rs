@@ -75,6 +75,17 @@ static TILL: LazyLock<Asset> = LazyLock::new(|| {
     Asset { name: format!("till-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
 });
 
+/// The script of pages with messages to be copied.
+static COPY: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("../assets/copy.js").to_owned();
+    Asset { name: format!("copy-{:016x}.js", digest(body.as_bytes())), kind: "text/javascript; charset=utf-8", body }
+});
+
+/// Address of the script of pages with messages to be copied.
+pub fn copy() -> String {
+    format!("/assets/{}", COPY.name)
+}
+
 /// Address of a sale table's script.
 pub fn till() -> String {
     format!("/assets/{}", TILL.name)
@@ -130,7 +141,7 @@ async fn worker() -> Response {
 
 async fn asset(Path(name): Path<String>) -> Response {
     let Some(asset) =
-        [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH, &*STATION, &*TILL].into_iter().find(|asset| asset.name == name)
+        [&*STYLE, &*SCRIPT, &*SKETCH, &*FRESH, &*STATION, &*TILL, &*COPY].into_iter().find(|asset| asset.name == name)
     else {
         return StatusCode::NOT_FOUND.into_response();
     };

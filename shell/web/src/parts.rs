@@ -18,6 +18,7 @@ pub mod money;
 pub mod places;
 pub mod qr;
 pub mod ramp;
+pub mod reached;
 pub mod section;
 pub mod sketch;
 pub mod start;

@@ -53,6 +53,16 @@ pub const TELL_NOBODY: &str = "Everybody knows the day that stands.";
 pub const WINDOW_SAYS: &str = "No day is accepted yet: give buyers the window, not the hour. Once you accept the plan, the day and the hour stand, and the messages below change.";
 /// Opens a message.
 pub const MESSAGE: &str = "Message to send";
+/// Copies a message.
+pub const COPY: &str = "Copy the message";
+/// It is copied.
+pub const COPIED: &str = "Copied. Paste it where you write to them.";
+/// It could not be copied.
+pub const SELECTED: &str = "The message is selected: copy it from there.";
+/// Opens the phone's messages.
+pub const TEXT_IT: &str = "Send it as a text message";
+/// Opens a letter.
+pub const MAIL_IT: &str = "Send it as e-mail";
 /// Told, takes it.
 pub const TOLD_YES: &str = "Told: takes it";
 /// Told, cannot.
@@ -315,6 +325,11 @@ pub fn told(buyer: &Buyer, manner: Manner) -> String {
     let at = slot_h.map_or(String::new(), |slot| format!(" at {}", hour(slot, manner).trim_end_matches('.')));
     let word = Reply::ALL.iter().find(|(_, known)| *known == reply).map_or("", |(word, _)| word);
     format!("told of {}{at}: {}", day_short(day), crate::page_sale::word("answer", word).to_lowercase())
+}
+
+/// What a letter with a message is about.
+pub fn subject(farm: &str, fetched: &Fetched) -> String {
+    format!("{farm}: harvest {}", day_short(fetched.on))
 }
 
 /// The window of a catch that no one has accepted.

@@ -16,9 +16,11 @@ use words::page_buyers as say;
 
 use super::sale::{in_address, known};
 use super::{missing, sent};
+use crate::assets;
 use crate::market_read::Known;
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::misses::row;
+use crate::parts::reached::reached;
 use crate::record::waiting;
 use crate::served::Served;
 use crate::site::Site;
@@ -111,6 +113,7 @@ fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, want
         }
         (orders(facts, known, wanted))
         (tell(facts, &comes, wanted))
+        script type="module" src=(assets::copy()) {}
         details.working { summary { (say::HOW) } @for said in say::METHOD { p { (said) } } }
     }
 }
@@ -206,6 +209,26 @@ fn answered(facts: &Served, buyer: &Buyer, on: units::Day, slot_h: Option<f64>, 
     }
 }
 
+/// A message, and the ways to send it: copied, or by the phone's own programs where a number or an address is known.
+fn message(facts: &Served, buyer: &Buyer, fetched: &Fetched, slot_h: f64, n: usize) -> Markup {
+    let text = say::message(&facts.farm.name, buyer, fetched, slot_h, facts.manner);
+    let to = reached(buyer.contact.as_deref().unwrap_or_default());
+    let id = format!("message-{n}");
+    html! {
+        details {
+            summary { (say::MESSAGE) }
+            p.message id=(id) { (text) }
+            div.onward.no-print {
+                button type="button" hidden data-copies=(id) { (say::COPY) } " "
+                @if let Some(link) = to.message_to(&text) { a.button href=(link) { (say::TEXT_IT) } " " }
+                @if let Some(link) = to.letter_to(&say::subject(&facts.farm.name, fetched), &text) { a.button href=(link) { (say::MAIL_IT) } }
+                p hidden data-copied="yes" role="status" { (say::COPIED) }
+                p hidden data-copied="no" role="status" { (say::SELECTED) }
+            }
+        }
+    }
+}
+
 /// Messages to those who do not know the day that stands.
 fn tell(facts: &Served, comes: &[Fetched], wanted: &[Buyer]) -> Markup {
     let open: Vec<(&Fetched, usize, f64)> = comes
@@ -220,12 +243,12 @@ fn tell(facts: &Served, comes: &[Fetched], wanted: &[Buyer]) -> Markup {
             @if comes.iter().any(|fetched| !fetched.is_locked) { p.hint { (say::WINDOW_SAYS) } }
             @if open.is_empty() { p { (say::TELL_NOBODY) } }
             ul.log {
-                @for (fetched, at, slot) in open {
+                @for (n, (fetched, at, slot)) in open.into_iter().enumerate() {
                     @let buyer = &wanted[at];
                     li {
                         p.said { (buyer.name) " " (buyer.contact.as_deref().unwrap_or_default()) }
                         p { (say::told(buyer, facts.manner)) }
-                        details { summary { (say::MESSAGE) } p.message { (say::message(&facts.farm.name, buyer, fetched, slot, facts.manner)) } }
+                        (message(facts, buyer, fetched, slot, n))
                         p.no-print {
                             (answered(facts, buyer, fetched.on, Some(slot), "yes", say::TOLD_YES)) " "
                             (answered(facts, buyer, fetched.on, Some(slot), "no", say::TOLD_NO)) " "
