@@ -233,6 +233,32 @@ test("buyers: what is promised, who must be told, an order with its deposit, the
   assert.match(text, /What may yet be promised, 9 chances in 10/);
   const message = await page.locator(".message", { hasText: "30.00 lb of whole prawns" }).first().textContent();
   assert.match(message, /will likely come out/, "no day is accepted: a window");
+  // Pat has a number, the supper club an address; who has neither is told by hand. The text goes whole into the link.
+  const to = page.locator("#tell li", { hasText: "Pat Lowe" }).first();
+  await to.locator("summary").click();
+  const sms = await to.getByRole("link", { name: "Send it as a text message" }).getAttribute("href");
+  assert.ok(sms.startsWith("sms:5550150?body="), sms);
+  assert.equal(decodeURIComponent(sms.split("?body=")[1]), message);
+  assert.equal(await to.getByRole("link", { name: "e-mail" }).count(), 0);
+  assert.ok(!await to.getByRole("button", { name: "Copy the message" }).isVisible(), "no script, no button");
+  assert.match(await page.locator("#tell li", { hasText: "Ridge Supper Club" }).first().getByRole("link", { name: "Send it as e-mail", includeHidden: true }).getAttribute("href"),
+    /^mailto:suppers@ridge\.example\?subject=Hazel%20Bend%3A%20harvest%20[^&]+&body=Hazel%20Bend%3A%20your%2025\.00%20lb/);
+  const scripted = await browser.newContext(small);
+  await scripted.grantPermissions(["clipboard-read", "clipboard-write"]);
+  const other = await scripted.newPage();
+  await other.goto(`${farm}buyers`);
+  const pats = other.locator("#tell li", { hasText: "Pat Lowe" }).first();
+  await pats.locator("summary").click();
+  await pats.getByRole("button", { name: "Copy the message" }).click();
+  await pats.getByText("Copied.").waitFor();
+  assert.equal(await other.evaluate(() => navigator.clipboard.readText()), message);
+  if (look) await other.screenshot({ path: join(look, "buyers-tell.png"), fullPage: true });
+  // Where the browser lets no page copy, the text stands selected.
+  await other.evaluate(() => { navigator.clipboard.writeText = () => Promise.reject(new Error("no")); document.execCommand = () => false; });
+  await pats.getByRole("button", { name: "Copy the message" }).click();
+  await pats.getByText("The message is selected").waitFor();
+  assert.equal(await other.evaluate(() => getSelection().toString().trim()), message.trim());
+  await scripted.close();
   if (look) await page.screenshot({ path: join(look, "buyers.png"), fullPage: true });
   const pat = page.locator("ul.log > li", { hasText: "Pat Lowe: 30.00 lb" });
   assert.match(await pat.innerText(), /Deposit of \$50\.00 asked, \$0\.00 paid/);
@@ -252,11 +278,73 @@ test("buyers: what is promised, who must be told, an order with its deposit, the
   await context.close();
 });
 
+test("what lies on a table tells its age, the oldest lot is sold first, and the clock goes on without signal", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}sale/table/Gate`);
+  const now = Number(await page.locator("[data-clocks]").getAttribute("data-now"));
+  const lot = (days) => `QUARRY-${new Date((now - days * 86400) * 1000).toISOString().slice(2, 10).replaceAll("-", "")}-A`;
+  const [old, young] = [lot(2), lot(0)];
+  await handed("Old", "whole", "5", "$12/lb", { lot: old });
+  await handed("Old", "whole", "7", "$12/lb", { lot: young });
+  await handed("Old", "tails", "4", "$18/lb", { lot: old });
+  // Without a script too, as of the page's hour.
+  const plain = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const still = await plain.newPage();
+  await still.goto(`${farm}sale/table/Old?good=0`);
+  assert.match(await still.locator(".clocks").innerText(), new RegExp(`${old}\\. Whole, on ice: \\d+ h|2 days old\\. Sell it first; by .+ at the latest`));
+  assert.match(await still.locator(".clocks").innerText(), /Ages as of/);
+  assert.match(await still.locator("[data-good]", { hasText: "Whole" }).innerText(), /sell first/);
+  assert.doesNotMatch(await still.locator("[data-good]", { hasText: "Tails" }).innerText(), /sell first/);
+  assert.equal(await still.locator("#e-lot").inputValue(), old, "the oldest stands first");
+  await plain.close();
+  const table = await till(context, "Old");
+  await context.setOffline(true);
+  assert.deepEqual(await table.locator("#e-lot option").allInnerTexts(), [`${old}, 5.00 lb`, `${young}, 7.00 lb`]);
+  const write = async (amount) => {
+    const before = await table.locator("[data-lines] li button").count();
+    await table.locator("#e-amount").fill(amount);
+    await table.getByRole("button", { name: "Write the line" }).click();
+    await table.locator("[data-lines] li button").nth(before).waitFor();
+  };
+  await write("4");
+  assert.deepEqual(await table.locator("#e-lot option").allInnerTexts(), [`${old}, 1.00 lb`, `${young}, 7.00 lb`]);
+  if (look) await table.screenshot({ path: join(look, "till-fresh.png"), fullPage: true });
+  await write("1");
+  assert.equal(await table.locator("#e-lot").inputValue(), young, "the old lot is sold: the next one");
+  assert.ok(!await table.locator("#e-lot").isVisible());
+  assert.equal(await table.locator("[data-lot-clock]:visible .ageing:visible").count(), 0, "what is left is at its best");
+  assert.doesNotMatch(await table.locator("[data-good]", { hasText: "Whole" }).innerText(), /sell first/);
+  // A night further, without signal, on a phone whose clock runs: the tails' last hour comes.
+  const later = (hours) => table.evaluate((then) => {
+    document.querySelector("form[data-till]").dataset.clock = "live";
+    Date.now = () => then * 1000;
+    document.dispatchEvent(new Event("visibilitychange"));
+  }, now + hours * 3600);
+  await table.locator("[data-good]", { hasText: "Tails" }).click();
+  for (const [hours, short, said] of [[26, "sell first", /Tails, on ice: 3 days old\. Sell it first/], [50, "tell its age", /4 days old\. Tell every buyer its age\. Not sold as fresh from/],
+    [74, "not as fresh", /5 days old\. Not to be sold as fresh any more \(since .+\)\. Hold it apart; your inspector/]]) {
+    await later(hours);
+    await table.locator("[data-good]", { hasText: short }).filter({ hasText: "Tails" }).waitFor();
+    assert.match(await table.locator(".clocks").innerText(), said);
+    assert.ok(!await table.locator("[data-as-of]").isVisible());
+  }
+  if (look) await table.screenshot({ path: join(look, "till-over.png"), fullPage: true });
+  await context.setOffline(false);
+  await emptied(table);
+  await board(page);
+  assert.doesNotMatch(await page.locator("main").innerText(), /On the tables: sell these first/, "by the farm's own morning the tails are at their best");
+  await handed("Old", "whole", "3", "$12/lb", { lot: lot(3) });
+  await board(page);
+  assert.match(await page.locator("section[aria-labelledby=h-ageing]").innerText(), new RegExp(`Old: Whole, ${lot(3)}, 3\\.00 lb left\\. Whole, on ice: 3 days old\\. Tell every buyer`));
+  await context.close();
+});
+
 for (const colorScheme of ["light", "dark"]) {
   test(`the sale's pages, ${colorScheme}: nothing for axe to find, nothing wide, nothing small`, async () => {
     const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });
     const page = await context.newPage();
-    for (const path of ["sale", "sale/table/Gate", "sale/table/Nowhere", "sale/list", "buyers", "log/new?kind=asked", "log/new?kind=handed", "log/new?kind=told", "log/new?kind=sale", "log/new?kind=paid"]) {
+    for (const path of ["sale", "sale/table/Gate", "sale/table/Old", "sale/table/Nowhere", "sale/list", "buyers", "log/new?kind=asked", "log/new?kind=handed", "log/new?kind=told", "log/new?kind=sale", "log/new?kind=paid"]) {
       await page.goto(farm + path);
       await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
       await page.waitForTimeout(100);

@@ -16,6 +16,7 @@ use units::{Day, Instant, Zone};
 
 use crate::freshness::{Clock, Fresh, Keeps, clock};
 
+mod at_tables;
 mod back;
 mod forward;
 mod name;
@@ -23,6 +24,7 @@ mod name;
 #[cfg(test)]
 mod tests;
 
+pub use at_tables::{AtTable, at_tables};
 pub use back::{Came, Caught, Fed, Source, Tubs};
 pub use forward::{Call, Handing, SoldLine};
 pub use name::{LotName, lot_names};
@@ -219,9 +221,7 @@ pub fn to_sell_first(ask: &TraceAsk<'_>, now: Instant) -> Vec<SellFirst> {
     let mut all: Vec<SellFirst> = lots
         .into_iter()
         .filter_map(|((lot, keeps), packed_kg)| {
-            let parents = parents(&known.packs, lot);
-            let first = parents.iter().map(String::as_str).chain([lot]).filter_map(LotName::day_of).min();
-            let on = first.or_else(|| known.packs.iter().find(|pack| pack.lot == lot)?.caught)?;
+            let on = at_tables::caught_on(&known.packs, lot)?;
             let one = clock(keeps, working_day(on, &ask.farm.place.zone).0, now);
             let left_kg = packed_kg - sold_kg(lot);
             (one.fresh > Fresh::Good && left_kg > NOTHING_KG).then(|| SellFirst {

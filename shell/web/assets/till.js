@@ -11,6 +11,8 @@ const said = (key, on) => { for (const one of document.querySelectorAll(`[data-s
 const show = (list, on) => { for (const one of list) one.hidden = !on; };
 
 const { priceOf, amountOf, coinsOf, ...sums } = tillOf({ unit: data.unit, coins: Number(data.coins), known: KNOWN });
+const ages = document.querySelector("[data-clocks]");
+const clocks = [...document.querySelectorAll("[data-lot-clock]")];
 const goodOf = (one) => ({ sold_as: one.dataset.sold_as, size: one.dataset.size, left: Number(one.dataset.left) });
 const isOf = (good, typed) => sums.isOf(goodOf(good), typed);
 const { takes } = sums;
@@ -31,6 +33,12 @@ let own = [];
 let facts = [];
 const fold = () => { own = sums.fold(facts); };
 const left = (good) => sums.left(goodOf(good), own);
+const leftOfLot = (one) => {
+  const { sold_as, size } = goods[Number(one.dataset.at)].dataset;
+  return sums.left({ sold_as, size, lot: one.dataset.lot, left: Number(one.dataset.left) }, own);
+};
+/** A person chose the lot. */
+let picked = false;
 
 let chosen = goods.find((one) => one.getAttribute("aria-current")) ?? goods[0];
 const receipt = () => till.elements.receipt.value;
@@ -45,14 +53,65 @@ const choose = (good, keepsPrice = false) => {
   if (!good) return;
   till.elements.sold_as.value = good.dataset.sold_as;
   till.elements.size.value = good.dataset.size;
-  till.elements.lot.value = good.dataset.lot;
   if (!keepsPrice) till.elements.price.value = good.dataset.price;
   const counted = good.dataset.sold_as === "piece";
   show(till.querySelectorAll("[data-counted]"), counted);
   show(till.querySelectorAll("[data-weighed]"), !counted);
   (counted ? till.elements.amount : till.elements.pieces).value = "";
   ["over", "no-amount", "no-price"].forEach((key) => said(key, false));
+  picked = false;
+  drawLots();
   (counted ? till.elements.pieces : till.elements.amount).focus({ preventScroll: true });
+};
+
+/** Which of a good's lots is sold from: the one that ends first, until none of it is left or a person chooses. */
+const drawLots = (wanted) => {
+  const own_lots = clocks.filter((one) => goods[Number(one.dataset.at)] === chosen && leftOfLot(one) > HAIR);
+  const select = till.elements.lot;
+  if (!select) return;
+  const names = own_lots.map((one) => one.dataset.lot);
+  const keep = wanted ?? (data.corrects || (picked && names.includes(select.value)) ? select.value : names[0] ?? chosen?.dataset.lot ?? "");
+  if (!names.some((name) => name === keep.trim().toUpperCase())) names.push(keep);
+  select.replaceChildren(...names.map((name) => {
+    const one = own_lots.find((other) => other.dataset.lot === name);
+    const text = name || till.dataset.noLot;
+    return new Option(one ? `${text}, ${amountText(chosen.dataset.sold_as, leftOfLot(one))}` : text, name);
+  }));
+  select.value = names.find((name) => name === keep.trim().toUpperCase()) ?? keep;
+  show(till.querySelectorAll("[data-of-lot]"), names.length > 1);
+  drawClocks();
+};
+
+const ageText = (seconds) => {
+  const hours = Math.max(0, seconds / 3600);
+  const [h, days, months] = ages.dataset.units.split("|");
+  if (hours < 48) return `${hours.toFixed(0)} ${h}`;
+  return hours < 24 * 60 ? `${(hours / 24).toFixed(0)} ${days}` : `${(hours / 24 / 30.4).toFixed(0)} ${months}`;
+};
+
+/** Ages go on without signal: by this phone's clock, or by the page's where the farm's own morning stands still. */
+const drawClocks = () => {
+  const now = data.clock === "live" ? Date.now() / 1000 : Number(ages.dataset.now);
+  const worst = new Map();
+  for (const one of clocks) {
+    const good = goods[Number(one.dataset.at)];
+    const there = leftOfLot(one) > HAIR && left(good) > HAIR;
+    for (const line of one.querySelectorAll("[data-from]")) {
+      const until = line.dataset.until ? Number(line.dataset.until) : Infinity;
+      line.hidden = !(Number(line.dataset.from) <= now && now < until);
+      line.querySelector("[data-age]").textContent = ageText(now - Number(one.dataset.since));
+      // Rows stand in the order of the marks: the last that holds is the worst.
+      const before = worst.get(good);
+      if (there && !line.hidden && (!before || Number(before.dataset.rank) < Number(line.dataset.rank))) worst.set(good, line);
+    }
+    one.hidden = !(there && good === chosen);
+  }
+  for (const good of goods) {
+    const mark = good.querySelector("[data-aged]");
+    mark.textContent = worst.get(good)?.dataset.state ?? "";
+    mark.hidden = !mark.textContent;
+  }
+  show(ages.querySelectorAll("[data-as-of]"), data.clock !== "live" && clocks.length > 0);
 };
 
 /** What the form says now, as an entry would. */
@@ -93,6 +152,7 @@ const button = (label, of, act) => {
 
 const draw = () => {
   for (const good of goods) good.querySelector("[data-of-left]").textContent = amountText(good.dataset.sold_as, left(good));
+  drawLots();
   const lines = linesOf(receipt()).reverse();
   const list = box.querySelector("[data-lines]");
   list.replaceChildren(...(lines.length === 0 ? [item(box.dataset.none)] : lines.map((one) => {
@@ -141,6 +201,7 @@ const mend = (one) => {
   data.corrects = one.head;
   const good = goods.find((other) => isOf(other, one.typed));
   if (good) choose(good, true);
+  drawLots(one.typed.lot ?? "");
   for (const name of ["amount", "tare", "pieces"]) till.elements[name].value = one.typed[name] ? String(Number(number(one.typed[name]))) : "";
   till.elements.price.value = one.typed.price ?? "";
   till.elements.drained.checked = one.typed.drained === "yes";
@@ -189,6 +250,8 @@ for (const good of goods) {
     comes();
   });
 }
+till.elements.lot?.addEventListener("change", () => { picked = true; });
+setInterval(drawClocks, 60_000);
 till.elements.of_order?.addEventListener("change", () => {
   till.elements.buyer.value = till.elements.of_order.selectedOptions[0]?.dataset.buyer ?? till.elements.buyer.value;
 });

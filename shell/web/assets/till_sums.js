@@ -59,7 +59,9 @@ const tillOf = ({ unit: bare, coins: perUnit, known }) => {
     if (!typed.takes_back) return amount;
     return typed.sell_again === "yes" ? -amount : 0;
   };
-  const isOf = (good, typed) => typed.sold_as === good.sold_as && (typed.size ?? "") === good.size;
+  /** Whether an entry is of a good, and of its lot where the good names one. */
+  const isOf = (good, typed) => typed.sold_as === good.sold_as && (typed.size ?? "") === good.size
+    && (good.lot === undefined || (typed.lot ?? "").trim().toUpperCase() === good.lot);
   /** What is left of a good, kg or pieces. `left` is what the farm had counted. @param {{ sold_as: string, size: string, left: number }} good */
   const left = (good, own) => own.filter((one) => one.kind !== "paid").reduce((sum, one) => {
     const now = isOf(good, one.typed) ? takes(one.kind, one.typed) : 0;

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use farm::facts::market::{MARKET_KINDS, Market, Supply, market, supply};
-use farm::facts::{BEFORE_STOCKING_D, Kept, current, harvest_day, working_day_of};
+use farm::facts::{BEFORE_STOCKING_D, Kept, Pack, current, harvest_day, packs, working_day_of};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -16,12 +16,16 @@ pub struct Known {
     pub entries: Vec<Kept>,
     /// What they make.
     pub market: Market,
+    /// Packs of the season.
+    pub packs: Vec<Pack>,
     /// What the harvest days' balance supplies.
     pub supply: Supply,
 }
 
 /// Days before the first stocking from which orders are read: buyers ask early.
 const EARLY_D: i32 = 120;
+/// Days before the first stocking from which packs are read: as long as anything frozen is sold.
+const FROZEN_D: i32 = 550;
 
 impl Known {
     /// Reads it.
@@ -44,8 +48,11 @@ impl Known {
         let mut entries = of(&MARKET_KINDS, stocked.plus(-EARLY_D))?;
         record.with_names(&facts.id, &mut entries)?;
         let harvest = of(&["basket", "moved"], stocked.plus(-BEFORE_STOCKING_D))?;
+        // What was frozen a season ago may be on a table today.
+        let packed = of(&["pack"], stocked.plus(-FROZEN_D))?;
         let catches = of(&["catch"], stocked.plus(-BEFORE_STOCKING_D))?;
         Ok(Known {
+            packs: packs(&packed, zone),
             market: market(&entries, &facts.farm.currency),
             supply: supplied(facts, &harvest, &catches),
             entries,

@@ -15,6 +15,7 @@ pub mod in_pond;
 pub mod logged;
 pub mod misses;
 pub mod money;
+pub mod on_table;
 pub mod places;
 pub mod qr;
 pub mod ramp;

@@ -7,9 +7,11 @@ use units::{Currency, Money};
 use crate::figures::{Manner, grouped};
 
 mod clashes;
+mod on_table;
 mod receipt;
 
 pub use clashes::*;
+pub use on_table::*;
 pub use receipt::*;
 
 /// Name of the board.

@@ -14,7 +14,7 @@ mod fresh;
 mod text;
 
 use fresh::moment_of;
-pub use fresh::{clock_from, fresh_row, fresh_short, keeps, warning};
+pub use fresh::{advice, age, clock_from, fresh_row, fresh_short, keeps, moment_of as moment, warning};
 pub use text::{lots_text, text, unknown_text};
 
 /// Name of the page.

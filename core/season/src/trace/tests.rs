@@ -7,10 +7,10 @@ use units::Instant;
 use super::*;
 
 /// Eight in the morning of 4 October 2011 by Hazel Bend's clock.
-const MORNING: i64 = 1_317_729_600;
-const SAMPLE: &str = include_str!("../../../../samples/hazel-bend/farm.toml");
+pub(super) const MORNING: i64 = 1_317_729_600;
+pub(super) const SAMPLE: &str = include_str!("../../../../samples/hazel-bend/farm.toml");
 
-fn kept(seq: i64, kind: &str, hours: i64, corrects: Option<&str>, typed: &str) -> Kept {
+pub(super) fn kept(seq: i64, kind: &str, hours: i64, corrects: Option<&str>, typed: &str) -> Kept {
     let at = Instant(MORNING + 3600 * hours);
     let pairs = typed.split(';').filter_map(|pair| pair.split_once('='));
     let mut fact = Fact {

@@ -10,13 +10,15 @@ use axum::routing::get;
 use farm::facts::market::{AccountOf, Clash, Pool, Stand};
 use farm::facts::{Fact, Kept, is_id};
 use maud::{Markup, html};
+use season::trace::at_tables;
 use store::StoreError;
-use units::Money;
+use units::{Instant, Money};
 use words::page_log as log;
 use words::page_sale as say;
 
-use super::{missing, sent};
+use super::{missing, sent, trace};
 use crate::market_read::Known;
+use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::parts::misses::row;
 use crate::record::{Record, waiting};
@@ -77,10 +79,11 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         Err(page) => return *page,
     };
     let frame = Frame { again_s: Some(AGAIN_S), ..Frame::of(&facts, say::TITLE, Here::Sale) };
-    sent(framed(&frame, board(&facts, &known)))
+    let now = entry::now(&facts, record.now_ms()).0;
+    sent(framed(&frame, board(&facts, &known, now, &trace::sell_first(record, &facts, now))))
 }
 
-fn board(facts: &Served, known: &Known) -> Markup {
+fn board(facts: &Served, known: &Known, now: Instant, packed: &Markup) -> Markup {
     let manner = facts.manner;
     let (stands, clashes) = (known.market.stands(), known.market.clashes(&known.supply));
     let base = format!("/f/{}", facts.id);
@@ -98,6 +101,8 @@ fn board(facts: &Served, known: &Known) -> Markup {
                     a.button href=(format!("{base}/sale/list")) { (say::TO_LIST) }
                 }
             }
+            (ageing(facts, known, now))
+            (packed)
             (settle(facts, &clashes, &known.entries))
             (tables(facts, &stands))
             (supply(known, facts))
@@ -107,6 +112,22 @@ fn board(facts: &Served, known: &Known) -> Markup {
                 @for said in say::SHARED_SAYS { p { (said) } }
             }
             p.caution { (say::VISITORS) }
+        }
+    }
+}
+
+/// What lies on the tables past its best, the one that ends first in front.
+fn ageing(facts: &Served, known: &Known, now: Instant) -> Markup {
+    let zone = &facts.farm.place.zone;
+    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, now);
+    lots.sort_by_key(|one| one.clock.map(|clock| clock.stops));
+    let said: Vec<String> = lots.iter().filter_map(|one| say::ageing(one, zone, facts.manner)).collect();
+    html! {
+        @if !said.is_empty() {
+            section.part aria-labelledby="h-ageing" {
+                h2 id="h-ageing" { (say::AGEING) }
+                ul { @for one in &said { li { (one) } } }
+            }
         }
     }
 }

@@ -10,6 +10,7 @@ use axum::routing::get;
 use farm::facts::market::{Order, Stand};
 use farm::facts::newest_form;
 use maud::{Markup, html};
+use season::trace::{AtTable, at_tables};
 use units::Instant;
 use words::page_log as log;
 use words::page_sale as say;
@@ -20,6 +21,7 @@ use crate::assets;
 use crate::market_read::Known;
 use crate::parts::entry::{self, beside};
 use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::on_table;
 use crate::record::waiting;
 use crate::served::Served;
 use crate::site::Site;
@@ -37,6 +39,8 @@ struct Shown<'a> {
     facts: &'a Served,
     table: &'a str,
     stands: Vec<Stand>,
+    /// What is left of each lot, with its clock.
+    lots: Vec<AtTable>,
     /// The good that is being sold, by its place.
     at: usize,
     /// Mark of the entry to be, without a script.
@@ -69,10 +73,14 @@ async fn show(
     let Ok(id) = waiting(|| record.store().new_id()) else { return missing() };
     let Ok(fresh) = waiting(|| record.store().new_id()) else { return missing() };
     let receipt = of("receipt").filter(|receipt| farm::facts::is_id(receipt)).map_or(fresh, str::to_owned);
+    let now = entry::now(&facts, record.now_ms()).0;
+    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, now);
+    lots.retain(|one| one.table == table);
     let shown = Shown {
         facts: &facts,
         table: &table,
         stands,
+        lots,
         at,
         id,
         receipt,
@@ -126,6 +134,8 @@ impl Shown<'_> {
                                 data-price=(stand.pays.map_or(String::new(), |pays| say::price(pays, manner, currency)))
                                 data-lot=(stand.lot.as_deref().unwrap_or_default()) data-left=(stand.left()) {
                                 b { (say::good(&stand.good)) }
+                                @let aged = say::on_good(on_table::worst(&self.lots, &stand.good));
+                                span.aged data-aged hidden[aged.is_empty()] { (aged) }
                                 span { span data-of-left { (say::amount(stand.good.sold_as, stand.left(), manner)) } " " (say::LEFT) }
                             }
                         }
@@ -149,7 +159,7 @@ impl Shown<'_> {
         html! {
             form.entry.scale method="post" action=(format!("/f/{}/log/new", facts.id)) data-entry="sale" data-form=(asked.version) data-till
                 data-offset=(offset_s) data-clock=(if live { "live" } else { "kept" }) data-station data-table=(self.table) data-known=(self.heads)
-                data-coins=(facts.farm.currency.coins_per_unit()) data-currency=(facts.farm.currency.code()) data-unit=(unit) {
+                data-coins=(facts.farm.currency.coins_per_unit()) data-currency=(facts.farm.currency.code()) data-unit=(unit) data-no-lot=(say::NO_LOT) {
                 input type="hidden" name="id" value=(self.id);
                 input type="hidden" name="kind" value="sale";
                 input type="hidden" name="made_ms" value=(self.made_ms);
@@ -159,8 +169,9 @@ impl Shown<'_> {
                 input type="hidden" name="receipt" value=(self.receipt);
                 input type="hidden" name="sold_as" value=(good.map_or("", |stand| stand.good.sold_as.word()));
                 input type="hidden" name="size" value=(good.map_or("", |stand| stand.good.size.as_str()));
-                input type="hidden" name="lot" value=(good.and_then(|stand| stand.lot.as_deref()).unwrap_or_default());
                 (self.goods())
+                (on_table::clocks(&self.lots, &self.stands, self.at, entry::now(facts, self.made_ms).0, &facts.farm.place.zone, facts.manner))
+                (self.lot())
                 p.odd hidden data-say="mending" role="status" { (say::MENDING) }
                 div.field data-weighed hidden[by_piece] {
                     label for="e-amount" { (say::WEIGHT) }
@@ -201,6 +212,21 @@ impl Shown<'_> {
                     span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays; }
                 }
                 (self.orders())
+            }
+        }
+    }
+
+    /// Which lot a line is of: asked only where a table has several of one good.
+    fn lot(&self) -> Markup {
+        let Some(stand) = self.good() else { return html! {} };
+        let here: Vec<&AtTable> = self.lots.iter().filter(|one| one.good == stand.good).collect();
+        html! {
+            div.field data-of-lot hidden[here.len() < 2] {
+                label for="e-lot" { (say::LOT) }
+                select #e-lot name="lot" {
+                    @if here.is_empty() { option value=(stand.lot.as_deref().unwrap_or_default()) {} }
+                    @for one in here { option value=(one.lot.as_deref().unwrap_or_default()) { (say::lot_choice(one, self.facts.manner)) } }
+                }
             }
         }
     }

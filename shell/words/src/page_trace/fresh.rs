@@ -18,7 +18,7 @@ pub fn keeps(keeps: Keeps) -> &'static str {
 }
 
 /// An age in words.
-fn age(hours: f64) -> String {
+pub fn age(hours: f64) -> String {
     match hours {
         h if h < 48.0 => format!("{h:.0} h"),
         h if h < 24.0 * 60.0 => format!("{:.0} days", h / 24.0),
@@ -39,41 +39,31 @@ pub fn fresh_short(clock: &Clock) -> String {
 
 /// What a person at the sale must know of a lot's age; `None` while it is at its best.
 pub fn warning(clock: &Clock, zone: &Zone, manner: Manner) -> Option<String> {
-    let what = keeps(clock.keeps);
-    let at = |moment: Instant| moment_of(moment, zone, manner);
-    Some(match (clock.fresh, clock.keeps) {
+    let advice = advice(clock.keeps, clock.fresh, clock.stops, zone, manner)?;
+    Some(format!("{}: {} old. {advice}", keeps(clock.keeps), age(clock.age_h)))
+}
+
+/// What is to be done about an age; `None` while it is at its best. It says no age, so that it holds until the next mark.
+pub fn advice(keeps: Keeps, fresh: Fresh, stops: Instant, zone: &Zone, manner: Manner) -> Option<String> {
+    let stops = moment_of(stops, zone, manner);
+    Some(match (fresh, keeps) {
         (Fresh::Good, _) => return None,
-        (Fresh::First, _) => {
-            format!("{what}: {} old. Sell it first; by {} at the latest.", age(clock.age_h), at(clock.stops))
+        (Fresh::First, _) => stopped(format!("Sell it first; by {stops} at the latest")),
+        (Fresh::Late, Keeps::Live) => {
+            stopped(format!("Only the strong ones that flick away; the rest to ice or out. Over at {stops}"))
         }
-        (Fresh::Late, Keeps::Live) => format!(
-            "{what}: {} old. Only the strong ones that flick away; the rest to ice or out. Over at {}.",
-            age(clock.age_h),
-            at(clock.stops)
-        ),
-        (Fresh::Late, _) => {
-            format!(
-                "{what}: {} old. Tell every buyer its age. Not sold as fresh from {}.",
-                age(clock.age_h),
-                at(clock.stops)
-            )
-        }
+        (Fresh::Late, _) => stopped(format!("Tell every buyer its age. Not sold as fresh from {stops}")),
         (Fresh::Over, Keeps::Frozen) => {
-            format!(
-                "{what}: {} old. Past what is common for first quality; ask your inspector before you sell it.",
-                age(clock.age_h)
-            )
+            "Past what is common for first quality; ask your inspector before you sell it.".to_owned()
         }
         (Fresh::Over, _) => format!(
-            "{what}: {} old. Not to be sold as fresh any more (since {}). Hold it apart; your inspector says what may become of it.",
-            age(clock.age_h),
-            at(clock.stops)
+            "Not to be sold as fresh any more (since {stops}). Hold it apart; your inspector says what may become of it."
         ),
     })
 }
 
 /// A moment with its day.
-pub(super) fn moment_of(moment: Instant, zone: &Zone, manner: Manner) -> String {
+pub fn moment_of(moment: Instant, zone: &Zone, manner: Manner) -> String {
     let on = zone.day_and_second(moment).0;
     format!("{}, {}", day(on), at(moment, zone, manner))
 }
