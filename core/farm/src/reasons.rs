@@ -193,4 +193,9 @@ pub enum Wrong {
         /// The key that is missing.
         key: &'static str,
     },
+    /// More than the description names.
+    MoreThanThere {
+        /// How many are named.
+        count: usize,
+    },
 }

@@ -10,6 +10,7 @@ mod waiting;
 use std::io::Write;
 use std::process::ExitCode;
 
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Parser, Subcommand};
 use commands::Told;
 use units::{Day, Instant, Zone};
@@ -57,7 +58,7 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let line = Line::parse();
+    let line = Line::try_parse().unwrap_or_else(|error| without_dashes(error).exit());
     let told = match line.command {
         None => morning(line.print, line.metric),
         Some(Command::Backup(args)) => commands::record::backup(&args, now_ms()),
@@ -82,6 +83,20 @@ fn main() -> ExitCode {
         Some(Command::Winter(args)) => commands::winter::run(&args, today()),
     };
     say(&told)
+}
+
+/// Where a command takes questions as KEY=VALUE, `--hands` means `hands=`: that is a better hint than the usual one.
+fn without_dashes(mut error: clap::Error) -> clap::Error {
+    let asks = error.get(ContextKind::Usage).is_some_and(|usage| usage.to_string().contains("KEY=VALUE"));
+    let named = match error.get(ContextKind::InvalidArg) {
+        Some(ContextValue::String(named)) if asks && error.kind() == ErrorKind::UnknownArgument => {
+            named.trim_start_matches('-').split('=').next().unwrap_or_default().to_owned()
+        }
+        _ => return error,
+    };
+    let tip = format!("questions are asked without dashes, as {named}=...");
+    error.insert(ContextKind::Suggested, ContextValue::StyledStrs(vec![tip.into()]));
+    error
 }
 
 /// The morning in print; where somebody sits before the machine, then also as pages in the browser.

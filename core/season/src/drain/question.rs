@@ -82,6 +82,10 @@ pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(W
     if depth_m.is_some_and(|depth_m| depth_m >= card.shape.deep_depth_m) {
         slip("depth", Wrong::NotBelowDeepest);
     }
+    let named = card.emptying.pumps.len();
+    if given.maybe("pumps").is_some_and(|count| count as usize > named) {
+        slip("pumps", Wrong::MoreThanThere { count: named });
+    }
     let is_well = typed.iter().any(|&(name, text)| name == "well" && text == "yes");
     if is_well && card.emptying.more.well_m3_h.is_none() {
         slip("well", Wrong::NothingWithout { key: "pond.well" });
@@ -101,7 +105,7 @@ pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(W
     };
     let pumps = given.maybe("pumps").map(|count| {
         let named = &card.emptying.pumps;
-        named[..(count as usize).min(named.len())].to_vec()
+        named[..count as usize].to_vec()
     });
     let wish = Wish {
         catch_day: given.day("day"),

@@ -164,7 +164,10 @@ fn what_is_typed_becomes_a_wish_or_is_named() {
     assert_eq!((wish.catch_day, wish.catch_at_h), (Some(day("2011-10-03")), Some(9.5)));
     assert_eq!(wish.seine, SeineWish::Held { held_h: 2.0, at: None });
     assert!((wish.outlet_water_m.expect("told") - 0.6096).abs() < 1e-9 && wish.blocked_fraction == 0.25);
-    for (name, text) in [("at", "soup"), ("depth", "40 ft"), ("well", "yes"), ("blocked", "120 %"), ("colour", "green")]
+    // Two pumps are named for Lower, none for Willow.
+    assert!(understand(&sample.farm.ponds[2], on, &[("pumps", "2")]).is_ok());
+    for (name, text) in
+        [("at", "soup"), ("depth", "40 ft"), ("well", "yes"), ("blocked", "120 %"), ("colour", "green"), ("pumps", "9")]
     {
         let slips = understand(card, on, &[(name, text)]).expect_err("refused");
         assert_eq!(slips[0].name, name, "{text}");

@@ -4,6 +4,7 @@ use season::day::{DaySheet, DueKind, IceOrder, StepKind, WaysOut, Who};
 use season::farm::{Farm, Form};
 
 use super::{at, lasting};
+use crate::drain::rate;
 use crate::figures::{Manner, clock, day_short, degrees, depth, mass, stopped};
 
 /// Before what can hurt.
@@ -106,21 +107,13 @@ fn what(step: &StepKind, sheet: &DaySheet, manner: Manner) -> String {
 }
 
 fn opens(ways: &WaysOut, manner: Manner) -> String {
-    let extra = ways.extra_m3_h.map(|m3_h| format!("one more pump of {}", pumped(m3_h, manner)));
+    let extra = ways.extra_m3_h.map(|m3_h| format!("one more pump of {}", rate(m3_h, manner)));
     let pumps: Vec<String> = ways.pumps.iter().map(|name| format!("the {name}")).chain(extra).collect();
     let pumps = pumps.join(" and ");
     match (ways.has_drain, ways.running() == 0) {
         (true, true) => "Open the drain. Look at its screen, then at every hour when somebody is up.".to_owned(),
         (true, false) => format!("Open the drain, start {pumps}. Screens, fuel, prime."),
         (false, _) => format!("Start {pumps}. Fuel, prime, intake clear of mud."),
-    }
-}
-
-/// What a pump moves, as it stands on its plate.
-pub(super) fn pumped(m3_h: f64, manner: Manner) -> String {
-    match manner {
-        Manner::UsCustomary => format!("{:.0} gpm", m3_h * 4.402_868),
-        Manner::Metric => format!("{m3_h:.0} m³/h"),
     }
 }
 
