@@ -1,10 +1,12 @@
 //! A harvest day: ice, cold and live tanks against published and independent values; the simulated line against what is known of queues.
 
+use std::sync::Arc;
+
 use chance::{Purpose, Stream};
 use checks::{Row, read};
 use harvest::{
-    Buyers, Day, Draws, FallingWater, Hand, HandKind, Line, Lived, Means, Post, Rates, TASKS, Task, Unit, chill, ice,
-    live,
+    Buyers, Day, DayWater, Draws, FallingWater, Hand, HandKind, Line, Lived, Means, Post, Rates, Strands, TASKS, Task,
+    Unit, chill, ice, live,
 };
 
 fn slurry(prawns_kg: f64, prawns_c: f64, water_kg: f64, water_c: f64) -> ice::Slurry {
@@ -86,6 +88,8 @@ fn bare_day(hands: usize) -> Day {
     }
     Day {
         course: FallingWater::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
+        water: Arc::new(DayWater::even(&[25.0])),
+        strands: Strands::default(),
         hands: vec![Hand::new(HandKind::Helper, -1.0, 1e9, Post::Table); hands],
         means: Means { break_h: 0.0, tires_per_h: 0.0, over_h: 0.0, places: [0; TASKS], ..Means::default() },
         buyers: Buyers::default(),

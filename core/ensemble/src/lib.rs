@@ -15,7 +15,7 @@ pub use air::{AirSource, MembersAir, SeasonsAir};
 pub use daytable::{DayTable, MemberDay};
 pub use hours::{HourTable, TileHours};
 pub use kept::{Followed, KeptWater, Splice, Spliced, WindLevels};
-pub use places::{PlaceTable, places};
+pub use places::{PlaceTable, places, places_from};
 pub use run::{PondRun, Ran, Start, carry, run};
 pub use stock_filter::{
     COUNT_LN_SD, Expected, FilterAsk, PARTICLES, Particle, Seen, Sight, StockEstimate, StockPriors, estimate_stock,

@@ -57,10 +57,21 @@ impl PlaceTable {
 /// Runs one pond from its start to the hour `to` and keeps its water by place from the hour `from` on, as it stands at the beginning of
 /// each hour; `None` when asked to stop.
 pub fn places(pond: &PondRun, air: &dyn AirSource, (from, to): (usize, usize), watch: &Watch) -> Option<PlaceTable> {
+    places_from(pond, air, 0, (from, to), watch)
+}
+
+/// The same where the start is that of the hour `begin`, at the latest `from`.
+pub fn places_from(
+    pond: &PondRun,
+    air: &dyn AirSource,
+    begin: usize,
+    (from, to): (usize, usize),
+    watch: &Watch,
+) -> Option<PlaceTable> {
     let (members, columns) = (air.members(), pond.basin.columns());
     let tiles: Option<Vec<Vec<[Lanes; 2]>>> = (0..members.div_ceil(LANES))
         .into_par_iter()
-        .map(|tile| run_tile(pond, air, tile * LANES, (from, to), watch))
+        .map(|tile| run_tile(pond, air, tile * LANES, (begin, from, to), watch))
         .collect();
     let tiles = tiles?;
     let places = (to - from) * columns;
@@ -82,14 +93,14 @@ fn run_tile(
     pond: &PondRun,
     air: &dyn AirSource,
     first: usize,
-    (from, to): (usize, usize),
+    (begin, from, to): (usize, usize, usize),
     watch: &Watch,
 ) -> Option<Vec<[Lanes; 2]>> {
     let mut water = start(pond, first, air.members());
     let (mut scratch, mut budget) = (Scratch::new(pond.basin), Budget::default());
     let mut out = Vec::with_capacity((to - from) * pond.basin.columns());
     let width = Width::here();
-    for h in 0..to {
+    for h in begin..to {
         if h % 24 == 0 && watch.asked_to_stop() {
             return None;
         }

@@ -9,9 +9,10 @@
 use std::time::Instant;
 
 use harvest::{
-    Buyers, Day, Draws, FallingWater, Future, Hand, HandKind, Heard, Line, Means, Post, Rates, Standing, TASKS, Task,
-    Unit, best_posts, carried, learn, live_all, relaxed, tell,
+    Buyers, Day, DayWater, Draws, FallingWater, Future, Hand, HandKind, Heard, Line, Means, Post, Rates, Standing,
+    Strands, TASKS, Task, Unit, best_posts, carried, learn, live_all, relaxed, tell,
 };
+use std::sync::Arc;
 
 const MEMBERS: u32 = 300;
 const RUNS: usize = 9;
@@ -25,6 +26,8 @@ fn crew(water: usize, bank: usize, table: usize) -> Vec<Hand> {
 fn day(hands: Vec<Hand>) -> Day {
     Day {
         course: FallingWater::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        water: Arc::new(DayWater::even(&[25.0])),
+        strands: Strands { warm_share: 0.1, ..Strands::default() },
         hands,
         means: Means { baskets: 12, ice_kg: 500.0, live_room_kg: 60.0, ..Means::default() },
         buyers: Buyers { live_kg: 36.0, whole_kg: 200.0, tails_kg: 80.0 },
@@ -38,9 +41,10 @@ fn futures() -> Vec<Future> {
         .map(|member| Future {
             mass_kg: 240.0 + 0.4 * f64::from(member),
             weight_g: 36.0,
-            strand_share: 0.1,
+            member: member as usize,
+            strands_uneven: 1.0,
             culled_share: 0.03,
-            dwell_h: 0.3,
+            dwell_h: [0.3; 2],
         })
         .collect()
 }
@@ -108,6 +112,8 @@ fn tandem(path: &str) {
     }
     let day = Day {
         course: FallingWater::even((0.0, 0.0), 0.0, f64::INFINITY, 0.8, 0.3),
+        water: Arc::new(DayWater::even(&[25.0])),
+        strands: Strands::default(),
         // More hands than places: each place has one at work whenever something waits there, and nobody walks between.
         hands: vec![Hand::new(HandKind::Helper, -1.0, 1e9, Post::Table); 2]
             .into_iter()

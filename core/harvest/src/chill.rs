@@ -17,6 +17,9 @@ pub const DIFFUSIVITY_M2_S: f64 = 1.33e-7;
 /// Heat taken at the skin in slurry that stands, is stirred, is stirred well, W/m²/K. From memory: still 100 to 250, stirred 250 to 1000.
 pub const SKIN_W_M2_K: [f64; 3] = [100.0, 250.0, 500.0];
 
+/// A slurry with ice floating in it, °C: common practice.
+pub const SLURRY_C: f64 = 0.5;
+
 const TERMS: usize = 8;
 
 /// How far the core is from the slurry, as a share of where it began, at a dimensionless time.

@@ -1,5 +1,9 @@
 //! What a day is made of: the water, the hands, the means, the buyers, and what is not known.
 
+use std::sync::Arc;
+
+use crate::chill::SLURRY_C;
+use crate::day_water::{DayWater, Strands};
 use crate::falling_water::FallingWater;
 use crate::hands::Hand;
 use crate::rates::Rates;
@@ -10,6 +14,10 @@ use crate::task::{TASKS, Task};
 pub struct Day {
     /// The falling water.
     pub course: FallingWater,
+    /// Its warmth, by place, hour and member.
+    pub water: Arc<DayWater>,
+    /// What strands where the floor falls bare.
+    pub strands: Strands,
     /// Who comes.
     pub hands: Vec<Hand>,
     /// Baskets, tubs, ice, rooms.
@@ -121,12 +129,28 @@ pub struct Future {
     pub mass_kg: f64,
     /// Their mean weight, g.
     pub weight_g: f64,
-    /// Share of those in falling water that strands.
-    pub strand_share: f64,
+    /// Its place in the table of the water.
+    pub member: usize,
+    /// The day's own factor on what strands.
+    pub strands_uneven: f64,
     /// Share sorted out as soft, dead or too small.
     pub culled_share: f64,
-    /// Hours in the slurry until the thickest are cold to the core, with the margin that is usual.
-    pub dwell_h: f64,
+    /// Hours in the slurry until the thickest are cold to the core, with the margin that is usual, out of water of [`DWELL_FROM_C`].
+    pub dwell_h: [f64; 2],
+}
+
+/// Water that the two times in the slurry are told from, °C.
+pub const DWELL_FROM_C: [f64; 2] = [15.0, 30.0];
+
+impl Future {
+    /// Hours in the slurry out of water of a warmth: the first term of the cooling, which is a straight line in the logarithm of how much
+    /// warmer they are than the slurry.
+    pub fn dwell_from(&self, water_c: f64) -> f64 {
+        let ln = |water_c: f64| units::ln((water_c - SLURRY_C).max(1.0));
+        let [cold, warm] = DWELL_FROM_C;
+        let part = (ln(water_c) - ln(cold)) / (ln(warm) - ln(cold));
+        (self.dwell_h[0] + part * (self.dwell_h[1] - self.dwell_h[0])).max(1.0 / 6.0)
+    }
 }
 
 /// Where a day stands that has begun: what was entered.

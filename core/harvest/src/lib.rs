@@ -6,6 +6,7 @@
 pub mod balance;
 pub mod chill;
 mod day;
+mod day_water;
 mod draws;
 mod falling_water;
 mod hands;
@@ -19,7 +20,8 @@ mod rates;
 mod task;
 mod told;
 
-pub use day::{Buyers, Day, Future, Means, Standing};
+pub use day::{Buyers, DWELL_FROM_C, Day, Future, Means, Standing};
+pub use day_water::{DayWater, Strands};
 pub use draws::{Draws, LINE};
 pub use falling_water::FallingWater;
 pub use hands::{AllowedBy, Hand, HandKind};

@@ -217,7 +217,14 @@ impl Line {
     /// Lives a day whose baskets come to a task at given hours, each of `kg`, in a form that ends there: for holding the simulation
     /// to what is known of queues. Waits are counted as on any day.
     pub fn fed(&mut self, day: &Day, draws: &Draws, arrivals: &[(f64, f64)], first: Task) -> &Lived {
-        let future = Future { mass_kg: 0.0, weight_g: 35.0, strand_share: 0.0, culled_share: 0.0, dwell_h: 0.0 };
+        let future = Future {
+            mass_kg: 0.0,
+            weight_g: 35.0,
+            member: 0,
+            strands_uneven: 0.0,
+            culled_share: 0.0,
+            dwell_h: [0.0; 2],
+        };
         self.begin(day, &future, draws.of(0));
         (self.water.over, self.water.walked) = (true, true);
         for &(at_h, kg) in arrivals {
@@ -269,7 +276,7 @@ impl Line {
                 What::Done => self.done(day, future, a as usize),
                 What::Arrives => self.join(Task::ALL[b as usize], a),
                 What::BasketBack => self.empty += 1,
-                What::TubCloses => self.close_tub(future, a as usize, b),
+                What::TubCloses => self.close_tub(day, future, a as usize, b),
                 What::TubCold => self.tub_cold(a as usize),
                 What::Water => self.water_moves(day, future),
             }

@@ -3,7 +3,9 @@
 //! The day is lived under every future three times: with everybody who is counted on, with those alone who surely come, and as a person
 //! asks. Hours are the clock's on the day of the catch, negative before its midnight.
 
-use harvest::{Buyers, Carried, DayTold, Draws, FallingWater, Future, Hold, Line, Moved, Post, Without, ice, live};
+use std::sync::Arc;
+
+use harvest::{Buyers, Carried, DayTold, DayWater, Draws, FallingWater, Future, Hold, Line, Moved, Without, ice, live};
 use units::Day;
 
 use crate::answer::{Band, Outlook, PondOutlook};
@@ -24,11 +26,12 @@ mod water;
 
 pub use again::{Again, Rehearsal};
 pub use first::TakenFirst;
-pub use hands::{CrewMember, Group};
+pub use hands::{CrewMember, Group, at_post};
 pub use ice_order::IceOrder;
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
+use water::Waters;
 pub use water::WaysOut;
 
 /// What is asked about a day.
@@ -119,6 +122,8 @@ pub struct DaySheet {
     pub weight_g: Band,
     /// Water at first light on the way down, °C.
     pub water_c: Band,
+    /// Where the floor begins to fall bare, °C.
+    pub bare_c: Band,
     /// Share of futures in which animals stop following the water.
     pub slow_chance: f64,
     /// What buyers take of it, kg of whole weight.
@@ -255,18 +260,19 @@ pub fn rehearsal(
         water_c,
     };
     let down = water::down(drawn, &stage)?;
+    let waters = Waters::new(drawn, &stage, &down)?;
     let crews = hands::crews(ask.farm, on, wish, (stage.begins_h, stage.ends_h));
     if crews.iter().any(|(_, crew)| crew.is_empty()) {
         return Err(DayError::Nobody);
     }
-    Ok(stage.lived((drawn, outlook), &down, crews, first_light_h, planned == Some(on)))
+    Ok(stage.lived((drawn, outlook), (&down, &waters), crews, first_light_h, planned == Some(on)))
 }
 
 impl Stage<'_> {
     fn lived(
         &self,
         (drawn, outlook): (&Drawn, &Outlook),
-        down: &water::Down,
+        (down, waters): (&water::Down, &Waters),
         crews: Vec<(Who, Vec<CrewMember>)>,
         first_light_h: f64,
         is_planned: bool,
@@ -275,8 +281,11 @@ impl Stage<'_> {
         let rates = means::rates(farm);
         let draws = Draws::new(self.ask.past.seed, 0..self.futures.len() as u32, &rates);
         let mut line = Line::new();
-        let day_of = |crew: &[CrewMember], course: &FallingWater| harvest::Day {
+        let strands = futures::strands(farm, &farm.ponds[self.shown.index]);
+        let day_of = |crew: &[CrewMember], course: &FallingWater, water: &Arc<DayWater>| harvest::Day {
             course: course.clone(),
+            water: Arc::clone(water),
+            strands,
             hands: crew.iter().map(|one| one.hand).collect(),
             means: means::means(farm, self.on, self.wish),
             buyers: self.buyers,
@@ -287,17 +296,19 @@ impl Stage<'_> {
         let sure = crews.iter().find(|(who, _)| *who == Who::Sure).map_or(&crews[0].1, |(_, crew)| crew);
         let few = &self.futures[..self.futures.len().min(HOLD_FUTURES)];
         let (mut course, mut holds) = (down.course.clone(), Vec::new());
-        let mut still_asks = harvest::hold(&mut line, &day_of(sure, &course), few, &draws);
+        let mut water = waters.with(&holds);
+        let mut still_asks = harvest::hold(&mut line, &day_of(sure, &course, &water), few, &draws);
         while let Some(hold) = still_asks.filter(|_| holds.len() < ROUNDS) {
             course = course.held(hold.from_h, hold.for_h);
             holds.push(hold);
-            still_asks = harvest::hold(&mut line, &day_of(sure, &course), few, &draws);
+            water = waters.with(&holds);
+            still_asks = harvest::hold(&mut line, &day_of(sure, &course, &water), few, &draws);
         }
         let mut days = Vec::new();
         let crews: Vec<CrewDay> = crews
             .into_iter()
             .map(|(who, mut crew)| {
-                let mut day = day_of(&crew, &course);
+                let mut day = day_of(&crew, &course, &water);
                 let moves = harvest::best_posts(&mut line, &mut day, &self.futures, &draws);
                 // What could be carried were the water kept as long as it is needed: hands and ice alone.
                 let kept =
@@ -316,7 +327,8 @@ impl Stage<'_> {
                 told
             })
             .collect();
-        let sheet = self.sheet((drawn, outlook), down, course, (holds, still_asks), crews, first_light_h, is_planned);
+        let sheet =
+            self.sheet((drawn, outlook), (down, &water), course, (holds, still_asks), crews, first_light_h, is_planned);
         let whole = down.whole(&sheet.holds);
         Rehearsal { sheet, days, futures: self.futures.clone(), draws, full_m: down.full_m, whole }
     }
@@ -324,7 +336,7 @@ impl Stage<'_> {
     fn sheet(
         &self,
         (drawn, outlook): (&Drawn, &Outlook),
-        down: &water::Down,
+        (down, water): (&water::Down, &DayWater),
         course: FallingWater,
         (holds, still_asks): (Vec<Hold>, Option<Hold>),
         crews: Vec<CrewDay>,
@@ -335,9 +347,8 @@ impl Stage<'_> {
         let means = means::means(farm, self.on, self.wish);
         let band = |of: fn(&Future) -> f64| Band::of(self.futures.iter().map(of).collect());
         let (mass_kg, weight_g) = (band(|one| one.mass_kg), band(|one| one.weight_g));
-        let water_c = Band::of(self.water_c.clone());
-        let follow_c = farm.choices.follow_mark_c;
-        let slow = self.water_c.iter().filter(|&&water_c| water_c < follow_c).count();
+        let (bare_c, slow_chance) = water::where_bare(self, &course, water);
+        let water_c = Band::of((0..self.futures.len()).map(|member| water.by_drain_c(self.begins_h, member)).collect());
         let sure = crews.iter().find(|crew| crew.who == Who::Sure).unwrap_or(&crews[0]);
         let chilled_kg = (mass_kg.middle - sure.told.live_kg.middle).max(0.0);
         let live = means::live(farm, sure.told.live_kg.middle, water_c.middle);
@@ -360,13 +371,14 @@ impl Stage<'_> {
             mass_kg,
             weight_g,
             water_c,
-            slow_chance: slow as f64 / self.futures.len().max(1) as f64,
+            bare_c,
+            slow_chance,
             buyers: self.buyers,
             ice: ice::day(&means::ice_day(farm, chilled_kg, water_c.middle, &means)),
             ice_have_kg: means.ice_kg,
             ice_rule_kg: chilled_kg * farm.cold.ice_per_kg,
             ice_there_kg: 0.0,
-            dwell_min: 60.0 * band(|one| one.dwell_h).middle,
+            dwell_min: 60.0 * water::dwell_h(self, water).middle,
             store_kg: farm.cold.store.as_ref().map(|_| means.store_kg),
             live_good_until_h: live.and_then(|load| load.good_until(means::live_hours(farm))),
             live: live.map(|load| (load, load.at(means::live_hours(farm)))),
@@ -385,9 +397,4 @@ impl Stage<'_> {
         sheet.due = sheet::due(farm, &sheet, drawn.days);
         sheet
     }
-}
-
-/// How many hands stand where.
-pub fn at_post(crew: &[CrewMember], post: Post) -> usize {
-    crew.iter().filter(|one| one.hand.post == post).count()
 }

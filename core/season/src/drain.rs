@@ -25,6 +25,7 @@ pub use ensemble::PlaceTable;
 pub use ifs::{If, IfWhat};
 pub use last::{Basin as CatchBasin, LastWater};
 pub(crate) use opened::opened;
+pub(crate) use water::Brim;
 pub use water::{HourWater, PlaceWater, WaterDown};
 
 /// What a person may wish; everything left out is found or taken from the farm file.

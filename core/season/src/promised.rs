@@ -171,11 +171,13 @@ fn cut(ask: &MorningAsk, drawn: &Drawn, market: &Market, on: Day, ponds: &[usize
     let stood = ponds.iter().filter_map(|pond| drawn.ponds.iter().position(|standing| standing.index == *pond));
     for (at, day) in stood.zip(std::iter::repeat(day)).filter_map(|(at, day)| Some((at, day?))) {
         let crop = drawn.ponds[at].today(drawn.members.today()).crop;
-        let (futures, _) = futures::of_day(ask.farm, drawn, at, day);
+        let (futures, dawn_c) = futures::of_day(ask.farm, drawn, at, day);
+        let strands = futures::strands(ask.farm, &drawn.ponds[at].card);
         let mut shares = vec![0.0; n];
         for (member, future) in futures.iter().enumerate() {
             crop.mass_shares(future.weight_g.max(0.1), &market.limits_g, &drawn.hidden[at][member], &mut shares);
-            let kg = future.mass_kg * (1.0 - future.strand_share) * (1.0 - future.culled_share);
+            let stranded = strands.share(dawn_c[member], future.strands_uneven);
+            let kg = future.mass_kg * (1.0 - stranded) * (1.0 - future.culled_share);
             let (classes, mass_kg, count) = &mut sums[member];
             for (class, share) in classes.iter_mut().zip(&shares) {
                 class.0 += kg * share;

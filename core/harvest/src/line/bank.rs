@@ -150,22 +150,24 @@ impl Line {
         let batch = self.tubs[tub].batch;
         if self.tubs[tub].closed {
             if self.tubs[tub].loading == 0 {
-                self.events.push(self.now_h + future.dwell_h, What::TubCold, tub as u32, batch);
+                let dwell_h = future.dwell_from(day.water.by_drain_c(self.now_h, future.member));
+                self.events.push(self.now_h + dwell_h, What::TubCold, tub as u32, batch);
             }
         } else if self.tubs[tub].kg + 0.5 * day.means.basket_kg > day.means.tub_kg {
-            self.close_tub(future, tub, batch);
+            self.close_tub(day, future, tub, batch);
         }
     }
 
     /// No more goes into a batch. A closing that was meant for an earlier batch does nothing.
-    pub(super) fn close_tub(&mut self, future: &Future, tub: usize, batch: u32) {
+    pub(super) fn close_tub(&mut self, day: &Day, future: &Future, tub: usize, batch: u32) {
         let closes = &mut self.tubs[tub];
         if closes.closed || closes.batch != batch || closes.kg == 0.0 {
             return;
         }
         closes.closed = true;
         if closes.loading == 0 {
-            self.events.push(self.now_h + future.dwell_h, What::TubCold, tub as u32, batch);
+            let dwell_h = future.dwell_from(day.water.by_drain_c(self.now_h, future.member));
+            self.events.push(self.now_h + dwell_h, What::TubCold, tub as u32, batch);
         }
     }
 

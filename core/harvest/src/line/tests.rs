@@ -1,5 +1,8 @@
+use std::sync::Arc;
+
 use super::*;
 use crate::day::{Buyers, Means, Standing};
+use crate::day_water::{DayWater, Strands};
 use crate::falling_water::FallingWater;
 use crate::hands::{Hand, HandKind};
 use crate::rates::Rates;
@@ -13,6 +16,8 @@ fn crew(water: usize, bank: usize, table: usize) -> Vec<Hand> {
 fn day() -> Day {
     Day {
         course: FallingWater::even((7.0, 9.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        water: Arc::new(DayWater::even(&[25.0])),
+        strands: Strands { warm_share: 0.1, ..Strands::default() },
         hands: crew(3, 2, 1),
         means: Means { live_room_kg: 60.0, ..Means::default() },
         buyers: Buyers { live_kg: 36.0, whole_kg: 150.0, tails_kg: 50.0 },
@@ -22,7 +27,7 @@ fn day() -> Day {
 }
 
 fn future() -> Future {
-    Future { mass_kg: 220.0, weight_g: 36.0, strand_share: 0.1, culled_share: 0.03, dwell_h: 0.25 }
+    Future { mass_kg: 220.0, weight_g: 36.0, member: 0, strands_uneven: 1.0, culled_share: 0.03, dwell_h: [0.25; 2] }
 }
 
 fn live(day: &Day, future: &Future, member: usize) -> Lived {
@@ -228,4 +233,48 @@ fn hands_are_moved_to_where_they_help_and_a_want_is_named() {
     let carries = crate::carried(&mut line, &dry, &futures, &draws);
     assert!((70.0..=125.0).contains(&carries.on_ice_kg), "{carries:?}");
     assert!(carries.packed_kg <= carries.on_ice_kg + 1.0);
+}
+
+/// Water of one place that is cold until an hour and warm from then on.
+fn warms_at(hour: usize) -> Arc<DayWater> {
+    let water_c = (0..24).map(|row| if row < hour { 16.0 } else { 24.0 }).collect();
+    Arc::new(DayWater::new(0.0, 1, vec![true; 24], water_c, 1))
+}
+
+#[test]
+fn what_strands_goes_by_the_waters_warmth_in_the_hours_in_which_the_floor_falls_bare() {
+    // No net, and nobody to gather: what strands stays.
+    let day = |water: Arc<DayWater>| Day {
+        course: FallingWater::even((7.0, 7.0), 11.0, f64::INFINITY, 0.8, 0.3),
+        strands: Strands { warm_share: 0.1, cold_share: 0.5, follow_c: 20.0, cold_c: 15.0 },
+        means: Means { hauls_most: 0, ..Means::default() },
+        water,
+        ..day()
+    };
+    let picked = |water| live(&day(water), &future(), 0).picked_kg;
+    let (cold, warm) = (picked(warms_at(23)), picked(warms_at(0)));
+    assert!((warm - 22.0).abs() < 2.0 && cold > 3.5 * warm, "{warm} {cold}");
+    let half = picked(warms_at(9));
+    assert!(half > warm + 0.3 * (cold - warm) && half < warm + 0.7 * (cold - warm), "{warm} {half} {cold}");
+    // A hold until the water is warm strands as much as warm water does.
+    let held = Day { course: day(warms_at(9)).course.held(7.0, 2.0), ..day(warms_at(9)) };
+    let later = live(&held, &future(), 0).picked_kg;
+    assert!((later - warm).abs() < 3.0, "{later} {warm}");
+}
+
+#[test]
+fn animals_out_of_warmer_water_lie_longer_in_the_slurry() {
+    let future = Future { dwell_h: [0.4, 0.6], ..future() };
+    assert!((future.dwell_from(15.0) - 0.4).abs() < 1e-12 && (future.dwell_from(30.0) - 0.6).abs() < 1e-12);
+    let thick_m = crate::chill::thickness_m(60.0);
+    let of = |from_c: f64| crate::chill::dwell_h(thick_m, 250.0, from_c, 2.0, crate::chill::SLURRY_C);
+    let own = Future { dwell_h: crate::day::DWELL_FROM_C.map(of), ..future };
+    for from_c in [12.0, 18.0, 22.0, 26.0, 31.0] {
+        assert!(
+            (own.dwell_from(from_c) / of(from_c) - 1.0).abs() < 0.01,
+            "{from_c}: {} {}",
+            own.dwell_from(from_c),
+            of(from_c)
+        );
+    }
 }

@@ -33,7 +33,8 @@ pub(crate) struct Water {
     pub(super) haul_luck: f64,
     /// What swam when the level was let down.
     base_kg: Option<f64>,
-    stranded_kg: f64,
+    /// Share of the floor that falls bare on the day that was bare at the last look.
+    part: f64,
     bare: (f64, f64),
     dip_open: bool,
     /// The next look at the falling water: one event under way instead of dozens.
@@ -55,7 +56,7 @@ impl Default for Water {
             pulling: 0,
             haul_luck: 1.0,
             base_kg: None,
-            stranded_kg: 0.0,
+            part: 0.0,
             bare: (0.0, 0.0),
             dip_open: false,
             look_h: f64::NEG_INFINITY,
@@ -106,8 +107,10 @@ impl Line {
             let (first, last) = water.bare;
             let part =
                 if last > first { ((course.bare_at(now_h) - first) / (last - first)).clamp(0.0, 1.0) } else { 0.0 };
-            let lies_kg = (base_kg * future.strand_share * part - water.stranded_kg).clamp(0.0, water.in_kg);
-            water.stranded_kg += lies_kg;
+            // Of what the floor laid bare since it was last looked at, by the water's warmth there now.
+            let share = day.strands.share(day.water.edge_c(now_h, future.member), future.strands_uneven);
+            let lies_kg = (base_kg * share * (part - water.part)).clamp(0.0, water.in_kg);
+            water.part = water.part.max(part);
             water.lying_kg += lies_kg;
             water.in_kg -= lies_kg;
             water.dip_open = now_h >= course.dip_from_h;

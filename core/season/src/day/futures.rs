@@ -8,8 +8,8 @@
 //! Left out  a floor's holes and ruts, which only a first emptying shows
 
 use chance::{Purpose, Stream};
-use farm::Farm;
-use harvest::{Future, chill};
+use farm::{Farm, PondCard};
+use harvest::{DWELL_FROM_C, Future, Strands, chill};
 use rayon::prelude::*;
 
 use crate::drawn::Drawn;
@@ -27,9 +27,19 @@ const STRANDS_UNEVEN: f64 = 0.5;
 const CULLED: f64 = 0.03;
 /// The thickest animals that must be cold against the mean by weight.
 const THICKEST: f64 = 1.8;
-/// Where core and slurry should be, °C.
+/// Where the core should be, °C.
 const CORE_C: f64 = 2.0;
-const SLURRY_C: f64 = 0.5;
+
+/// What strands in a pond where its floor falls bare.
+pub(crate) fn strands(farm: &Farm, card: &PondCard) -> Strands {
+    let silt = if card.shape.silt_m > 0.05 { STRANDS[2] } else { 0.0 };
+    Strands {
+        warm_share: STRANDS[usize::from(!card.emptying.catch_basin)] + silt,
+        cold_share: STRANDS_COLD,
+        follow_c: farm.choices.follow_mark_c,
+        cold_c: farm.choices.cold_mark_c,
+    }
+}
 
 /// Each member's pond on the morning of the catch, and its water at first light, °C.
 pub(crate) fn of_day(farm: &Farm, drawn: &Drawn, at: usize, day: usize) -> (Vec<Future>, Vec<f64>) {
@@ -37,32 +47,23 @@ pub(crate) fn of_day(farm: &Farm, drawn: &Drawn, at: usize, day: usize) -> (Vec<
     let today = standing.today(drawn.members.today());
     let valuer = Valuer::new(farm, &standing.card, &today, &Streams::of(farm, 1.0));
     let (table, hidden) = (&drawn.tables_by_pond[at], &drawn.hidden[at]);
-    let emptying = &standing.card.emptying;
-    let base =
-        STRANDS[usize::from(!emptying.catch_basin)] + if standing.card.shape.silt_m > 0.05 { STRANDS[2] } else { 0.0 };
-    let (follow_c, cold_c) = (farm.choices.follow_mark_c, farm.choices.cold_mark_c);
     (0..hidden.len())
         .into_par_iter()
         .map(|member| {
             let mut cells = vec![Cell::default(); drawn.days];
             valuer.member(table, member, &hidden[member], &mut cells);
             let cell = &cells[day];
-            let below = ((follow_c - cell.catch_dawn_c) / (follow_c - cold_c).max(0.1)).clamp(0.0, 1.0);
             let mut stream = Stream::new(drawn.basis_seed(), member as u32, DAY);
             let uneven = units::exp(STRANDS_UNEVEN * stream.normal());
             let thick_m = chill::thickness_m(THICKEST * cell.mean_weight_g);
             let future = Future {
                 mass_kg: cell.caught_kg,
                 weight_g: cell.mean_weight_g,
-                strand_share: ((base + below * (STRANDS_COLD - base)) * uneven).clamp(0.0, 0.9),
+                member,
+                strands_uneven: uneven,
                 culled_share: CULLED,
-                dwell_h: chill::dwell_h(
-                    thick_m,
-                    chill::SKIN_W_M2_K[1],
-                    cell.catch_dawn_c.max(CORE_C),
-                    CORE_C,
-                    SLURRY_C,
-                ),
+                dwell_h: DWELL_FROM_C
+                    .map(|from_c| chill::dwell_h(thick_m, chill::SKIN_W_M2_K[1], from_c, CORE_C, chill::SLURRY_C)),
             };
             (future, cell.catch_dawn_c)
         })

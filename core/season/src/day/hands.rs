@@ -98,3 +98,8 @@ fn spread(crew: &mut [CrewMember]) {
         one.hand.post = post;
     }
 }
+
+/// How many hands stand where.
+pub fn at_post(crew: &[CrewMember], post: Post) -> usize {
+    crew.iter().filter(|one| one.hand.post == post).count()
+}

@@ -7,12 +7,16 @@
 //! Source    held for the net an hour and a half (three hauls): common practice
 //! Left out  a seining on an earlier day, which is that day's work; what a blocked screen does
 
+use std::sync::Arc;
+
+use ensemble::PlaceTable;
 use farm::Outlet;
-use harvest::{FallingWater, Hold};
+use harvest::{DayWater, FallingWater, Hold};
 use pond::drawdown::What;
 
 use super::{DayError, Stage};
-use crate::drain::{Wish, opened};
+use crate::answer::Band;
+use crate::drain::{Brim, Wish, opened};
 use crate::drawn::Drawn;
 
 /// How long the level is held for the net, h.
@@ -56,6 +60,8 @@ pub(super) struct Down {
     pub full_m: f64,
     /// The water from its opening on, before any hold of the line.
     whole: FallingWater,
+    /// Hours from this morning's midnight to that of the day of the catch.
+    from_midnight_h: f64,
 }
 
 impl Down {
@@ -74,6 +80,74 @@ impl Down {
         let at = (0..=count).map(|step| first_h + LEVEL_H * f64::from(step)).filter(|&hour| hour <= last_h);
         std::iter::once(self.opens_h).chain(at).map(|hour| (hour, whole.stage_at(hour))).collect()
     }
+}
+
+/// The members' water on the day, made anew for every way down that is tried.
+pub(super) struct Waters<'a> {
+    down: &'a Down,
+    brim: Option<Brim<'a>>,
+    /// Hours of the day that are told.
+    hours: (f64, f64),
+    /// What each member has at first light by the plan's own table, for days to which the members' air does not reach, °C.
+    dawn_c: &'a [f64],
+}
+
+impl<'a> Waters<'a> {
+    pub(super) fn new(drawn: &'a Drawn, stage: &'a Stage, down: &'a Down) -> Result<Waters<'a>, DayError> {
+        let opens_h = down.from_midnight_h + down.opens_h;
+        let brim = Brim::new(stage.ask, drawn, stage.shown.index, opens_h).map_err(DayError::Drain)?;
+        let from_h = stage.begins_h.min(down.course.seine_h.0) - 1.0;
+        Ok(Waters { down, brim, hours: (from_h, stage.ends_h + 1.0), dawn_c: &stage.water_c })
+    }
+
+    /// By place, hour and member, with the line's holds.
+    pub(super) fn with(&self, holds: &[Hold]) -> Arc<DayWater> {
+        let (whole, to_day_h) = (self.down.whole(holds), self.down.from_midnight_h);
+        let opens_h = self.down.opens_h;
+        let level_m = |clock_h: f64| (clock_h - to_day_h >= opens_h).then(|| whole.stage_at(clock_h - to_day_h));
+        let hours = (to_day_h + opens_h, to_day_h + self.hours.0, to_day_h + self.hours.1);
+        let table = self.brim.as_ref().and_then(|brim| brim.down(&level_m, hours));
+        Arc::new(table.map_or_else(|| DayWater::even(self.dawn_c), |(table, from_h)| on_day(&table, from_h - to_day_h)))
+    }
+}
+
+/// Water where the floor begins to fall bare, °C, and the share of members in which it is below the mark at which animals follow it while the
+/// floor goes on falling bare. On a day on which it never does, at the end of work.
+pub(super) fn where_bare(stage: &Stage, course: &FallingWater, water: &DayWater) -> (Band, f64) {
+    let members = stage.futures.len();
+    let from_h = course.seine_h.1.clamp(stage.begins_h, stage.ends_h);
+    let to_h = course.dip_from_h.clamp(from_h, stage.ends_h);
+    let is_slow = |&member: &usize| {
+        (0..=(to_h - from_h) as usize)
+            .any(|step| water.edge_c(from_h + step as f64, member) < stage.ask.farm.choices.follow_mark_c)
+    };
+    let bare_c = Band::of((0..members).map(|member| water.edge_c(from_h, member)).collect());
+    (bare_c, (0..members).filter(is_slow).count() as f64 / members.max(1) as f64)
+}
+
+/// Hours in the slurry for what comes out of the day's warmest water, h: one figure that serves every batch.
+pub(super) fn dwell_h(stage: &Stage, water: &DayWater) -> Band {
+    let hours = (stage.ends_h - stage.begins_h).max(0.0) as usize;
+    let warmest_c = |member: usize| {
+        (0..=hours).map(|step| water.by_drain_c(stage.begins_h + step as f64, member)).fold(f64::NEG_INFINITY, f64::max)
+    };
+    Band::of(stage.futures.iter().map(|future| future.dwell_from(warmest_c(future.member))).collect())
+}
+
+/// A table of places on the clock of the day of the catch, whose first row begins at `from_h`.
+fn on_day(table: &PlaceTable, from_h: f64) -> DayWater {
+    let (places, members) = (table.columns(), table.members());
+    let rows = table.from()..table.from() + table.hours();
+    let (mut is_wet, mut water_c) = (Vec::new(), Vec::new());
+    for (hour, place) in rows.flat_map(|hour| (0..places).map(move |place| (hour, place))) {
+        let row = table.mean_c(hour, place);
+        is_wet.push(row.is_some());
+        match row {
+            Some(row) => water_c.extend_from_slice(row),
+            None => water_c.extend(std::iter::repeat_n(0.0, members)),
+        }
+    }
+    DayWater::new(from_h, members, is_wet, water_c, places)
 }
 
 /// The way down of the stage's pond: catch depth when work begins.
@@ -129,6 +203,7 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
         course,
         full_m,
         whole,
+        from_midnight_h,
     })
 }
 

@@ -7,16 +7,17 @@
 //! Source    docs/model/drawdown.md. No emptied pond is in any data we know: this has been checked on none
 //! Left out  what a member's own rain does to the level; stirring by nets and feet
 
-use ensemble::{MembersAir, PlaceTable, PondRun, Start, places};
+use ensemble::{MembersAir, PlaceTable, PondRun, Start, carry, places, places_from};
 use pond::drawdown::backwards::Opening;
-use pond::{Basin, Conditions, Draw, DrawnFrom, Flows, Schedule, Settings, attenuation_from_secchi};
+use pond::{Basin, Conditions, Draw, DrawnFrom, Flows, Schedule, Settings, Water, attenuation_from_secchi};
 use units::Watch;
 
 use super::DrainError;
 use super::setting::{Asked, Setting};
 use crate::answer::Band;
+use crate::drawn::Drawn;
 use crate::lived::ground;
-use crate::outlook::members_start;
+use crate::outlook::{MorningAsk, members_start};
 use crate::ponds::seen_on;
 
 /// Seconds in a step of an emptying pond: thin water wants the shorter one (docs/numerics/pond.md).
@@ -79,10 +80,14 @@ pub(super) fn water_down(
     if to >= 24 * of.drawn.days {
         return Ok((None, None));
     }
-    let usual = &of.standing.model.basin;
-    let settings = Settings { step_s: STEP_S, ..usual.settings().clone() };
-    let basin = Basin::with(usual.shape().clone(), usual.latitude_deg(), usual.grid().clone(), settings);
-    let schedule = schedule(of, asked, opening, &basin, to + 1);
+    let basin = thin_basin(of);
+    let course = &opening.course;
+    let level_m = |clock_h: f64| {
+        let within_h = clock_h - opening.start_h;
+        (within_h >= 0.0 || asked.level_told).then(|| course.stage_m(within_h))
+    };
+    let well = asked.well.map(|well| (well, 0.5 * asked.wanted.from_m));
+    let schedule = levels(of, &basin, &level_m, (opening.start_h, end_h), well, to + 1);
     let (states, winds) = members_start(of.ask, of.standing);
     let start = if states.is_empty() { Start::Water(&of.standing.lived.water) } else { Start::Each(&states) };
     let pond = PondRun { basin: &basin, schedule: &schedule, start, wind_factor: &winds };
@@ -92,33 +97,104 @@ pub(super) fn water_down(
     Ok((Some(water), Some(table)))
 }
 
-/// Levels and draws by standard hour.
-fn schedule(of: &Setting, asked: &Asked, opening: &Opening, basin: &Basin, hours: usize) -> Schedule {
-    let (card, course) = (of.card, &opening.course);
+/// A pond's members run up to the hour at which its water is let go, from where rival ways down go on.
+pub(crate) struct Brim<'a> {
+    of: Setting<'a>,
+    basin: Basin,
+    states: Vec<Water<f64>>,
+    begin: usize,
+}
+
+impl<'a> Brim<'a> {
+    /// Up to the clock hour at which the water is let go, counted from this morning's midnight. `None` where no members reach that far.
+    ///
+    /// # Errors
+    /// [`DrainError`] of a pond that is not in the water or whose figures make none.
+    pub(crate) fn new(
+        ask: &'a MorningAsk<'a>,
+        drawn: &'a Drawn,
+        pond: usize,
+        opens_h: f64,
+    ) -> Result<Option<Brim<'a>>, DrainError> {
+        Setting::new(ask, drawn, pond).map(|of| Brim::filled(of, opens_h))
+    }
+
+    fn filled(of: Setting<'a>, opens_h: f64) -> Option<Brim<'a>> {
+        let begin = (opens_h.max(of.clock_h) - of.clock_h).floor().max(0.0) as usize;
+        if begin + 1 >= 24 * of.drawn.days {
+            return None;
+        }
+        let basin = thin_basin(&of);
+        let (mut states, winds) = members_start(of.ask, of.standing);
+        if states.is_empty() {
+            states = vec![of.standing.lived.water.clone(); winds.len()];
+            states.iter_mut().zip(&winds).for_each(|(state, &wind_factor)| state.wind_factor = wind_factor);
+        }
+        let full = |_: f64| None;
+        let schedule = levels(&of, &basin, &full, (f64::INFINITY, f64::INFINITY), None, begin + 1);
+        let air = MembersAir { members: &of.drawn.members, library: &of.drawn.library };
+        carry(&basin, &schedule, &air, (0, begin), &mut states);
+        Some(Brim { of, basin, states, begin })
+    }
+
+    /// The water by place under levels told by the clock hour, m, from the opening to `until_h`; the table with the clock hour of its first row.
+    /// `None` where no members reach that far.
+    pub(crate) fn down(
+        &self,
+        level_m: &dyn Fn(f64) -> Option<f64>,
+        (opens_h, from_h, until_h): (f64, f64, f64),
+    ) -> Option<(PlaceTable, f64)> {
+        let of = &self.of;
+        let hour = |clock_h: f64| (clock_h - of.clock_h).floor().max(0.0) as usize;
+        let (from, to) = (hour(from_h).max(self.begin), hour(until_h) + 1);
+        if to >= 24 * of.drawn.days || to <= from {
+            return None;
+        }
+        let schedule = levels(of, &self.basin, level_m, (opens_h, until_h), None, to + 1);
+        let winds: Vec<f64> = self.states.iter().map(|state| state.wind_factor).collect();
+        let start = Start::Each(&self.states);
+        let pond = PondRun { basin: &self.basin, schedule: &schedule, start, wind_factor: &winds };
+        let air = MembersAir { members: &of.drawn.members, library: &of.drawn.library };
+        let table = places_from(&pond, &air, self.begin, (from, to), &Watch::new())?;
+        Some((table, from as f64 + of.clock_h))
+    }
+}
+
+/// The pond's basin with the step of an emptying one.
+fn thin_basin(of: &Setting) -> Basin {
+    let usual = &of.standing.model.basin;
+    let settings = Settings { step_s: STEP_S, ..usual.settings().clone() };
+    Basin::with(usual.shape().clone(), usual.latitude_deg(), usual.grid().clone(), settings)
+}
+
+/// Levels and draws by standard hour. `level_m` tells the level by the clock hour once the pond is opened, `flows_h` between which clock hours
+/// water leaves; the well, m³/h and °C, runs below a level, m.
+fn levels(
+    of: &Setting,
+    basin: &Basin,
+    level_m: &dyn Fn(f64) -> Option<f64>,
+    flows_h: (f64, f64),
+    well: Option<((f64, f64), f64)>,
+    hours: usize,
+) -> Schedule {
     let ground = ground(&of.drawn.climate, &of.standing.model);
-    let course_h = |hour: usize| hour as f64 + of.clock_h - opening.start_h;
+    let clock = |hour: usize| hour as f64 + of.clock_h;
     let conditions = |hour: usize| {
         let day = of.ask.on.plus((hour / 24) as i32);
-        let seen = seen_on(card, day);
-        let within_h = course_h(hour) + 0.5;
-        let level_m = if within_h < 0.0 && !asked.level_told {
-            basin.shape().full_m() - seen.below_full_m
-        } else {
-            course.stage_m(within_h)
-        };
+        let seen = seen_on(of.card, day);
+        let usual_m = basin.shape().full_m() - seen.below_full_m;
         Conditions {
-            level_m,
+            level_m: level_m(clock(hour) + 0.5).unwrap_or(usual_m),
             attenuation_per_m: attenuation_from_secchi(seen.secchi_m),
             plants: seen.plants,
             ground_deep_c: ground.deep_c(f64::from(day.day_of_year())),
         }
     };
     let draws = |hour: usize| {
-        let at_h = course_h(hour);
-        (at_h > -1.0 && at_h < course.end_hours()).then(|| {
-            let low = course.stage_m(at_h) < 0.5 * asked.wanted.from_m;
-            let flows = match asked.well.filter(|_| low) {
-                Some((inflow_m3_h, inflow_temp_c)) => Flows { inflow_m3_h, inflow_temp_c, ..Flows::default() },
+        let at_h = clock(hour);
+        (at_h > flows_h.0 - 1.0 && at_h < flows_h.1).then(|| {
+            let flows = match well.filter(|(_, below_m)| level_m(at_h).is_some_and(|level_m| level_m < *below_m)) {
+                Some(((inflow_m3_h, inflow_temp_c), _)) => Flows { inflow_m3_h, inflow_temp_c, ..Flows::default() },
                 None => Flows::default(),
             };
             Draw { from: DrawnFrom::Floor, flows, surface_m: 0.0 }

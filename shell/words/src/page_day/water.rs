@@ -54,9 +54,11 @@ pub(super) fn said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
     }
     if sheet.slow_chance > 0.05 {
         said.push(format!(
-            "Chance that the water is below the mark at which animals follow it: {}; more is then picked up by hand. Likely {} at first light.",
+            "Chance that the water is below the mark at which animals follow it: {}; more is then picked up by hand. Likely {} at first light, {} \
+             where the floor begins to fall bare.",
             odds(sheet.slow_chance),
-            degrees(sheet.water_c.middle, manner)
+            degrees(sheet.water_c.middle, manner),
+            degrees(sheet.bare_c.middle, manner)
         ));
     }
     let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);

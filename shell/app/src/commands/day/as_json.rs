@@ -27,6 +27,7 @@ pub(super) fn sheet(of: &DaySheet) -> String {
     put("mass_kg", band(of.mass_kg));
     put("mean_weight_g", band(of.weight_g));
     put("water_c", band(of.water_c));
+    put("bare_c", band(of.bare_c));
     put(
         "buyers_kg",
         json!({"live": of.buyers.live_kg, "whole": of.buyers.whole_kg, "tails_whole_weight": of.buyers.tails_kg}),
