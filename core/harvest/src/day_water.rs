@@ -24,7 +24,7 @@ impl DayWater {
     /// A table whose rows are an hour each from `from_h` on: `[hour][place]` whether there is water, and `[hour][place][member]`, °C.
     pub fn new(from_h: f64, members: usize, is_wet: Vec<bool>, water_c: Vec<f32>, places: usize) -> DayWater {
         assert!(places > 0 && members > 0 && !is_wet.is_empty(), "a place, a member and an hour");
-        assert!(is_wet.len() % places == 0 && water_c.len() == is_wet.len() * members, "whole rows");
+        assert!(is_wet.len().is_multiple_of(places) && water_c.len() == is_wet.len() * members, "whole rows");
         let is_number = |at: usize| water_c[at * members..(at + 1) * members].iter().all(|water_c| water_c.is_finite());
         debug_assert!(is_wet.iter().enumerate().all(|(at, &is_wet)| !is_wet || is_number(at)), "wet and no number");
         DayWater { from_h, places, members, is_wet, water_c }

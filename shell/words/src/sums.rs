@@ -164,13 +164,10 @@ pub fn slip(slip: &Slip) -> String {
             let name = key.rsplit('.').next().unwrap_or(key);
             format!("the farm's description has no {name} there. Add it to the description, or leave this out.")
         }
-        (Wrong::MoreThanThere { count: 0 }, _) => {
-            "none is named for it in the farm's description. A hired pump is asked for as one more, by what it moves."
-                .to_owned()
-        }
         (Wrong::MoreThanThere { count }, _) => {
+            let named = if *count == 0 { "none is".to_owned() } else { format!("{count} are") };
             format!(
-                "{count} are named for it in the farm's description. A hired pump is asked for as one more, by what it moves."
+                "{named} named for it in the farm's description. A hired one is asked for as one more, by what it moves."
             )
         }
         (Wrong::Missing, Some(input)) => format!("{} {}", input.question, how(input)),
