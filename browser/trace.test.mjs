@@ -150,6 +150,14 @@ test("a loss brings its days together, to print and as open files", async () => 
   const zip = await (await page.request.get(`${page.url()}/loss.zip`)).body();
   assert.equal(zip.subarray(0, 2).toString(), "PK");
   for (const name of ["README.txt", "entries.csv", "loggers.csv", "weather.csv", "loss.pdf"]) assert.ok(zip.includes(name), name);
+  // The sample's record of weather runs on beyond its morning: what is not yet, nobody has seen.
+  const weather = await page.locator("section[aria-labelledby=h-weather]").innerText();
+  assert.match(weather, /27 Sep/);
+  assert.doesNotMatch(weather, /28 Sep|29 Sep/);
+  // Days the wrong way round are told on the list and beside the loss.
+  await enter(page, "loss", { pond: "heron", cause: "theft", began: "2011-09-25", ended: "2011-09-20" });
+  await page.goto(`${farm}losses`);
+  assert.match(await text(page), /it was over on 20 Sep 2011, before it was first seen/);
   await context.close();
 });
 

@@ -99,8 +99,7 @@ fn made(survival: f64) -> Made {
 
 fn ours(row: Row) -> f64 {
     let [a, b, c] = ["a", "b", "c"].map(|column| if row.text(column).is_empty() { 0.0 } else { row.number(column) });
-    let sold =
-        |lb: f64, price: f64| Sold { weight_kg: lb * KG_PER_LB, coins: 100.0 * price * lb, stocked: 0.0, mean_kg: 0.0 };
+    let sold = |lb: f64, price: f64| Sold { weight_kg: lb * KG_PER_LB, coins: 100.0 * price * lb, ..Sold::default() };
     let per_lb = |coins_kg: Option<f64>| coins_kg.expect("something is sold") * KG_PER_LB / 100.0;
     match row.text("quantity") {
         "variable_cost" => {
@@ -149,8 +148,16 @@ fn books_meet_published_and_constructed_budgets() {
 fn at_the_survival_that_pays_nothing_is_left_and_nothing_is_short() {
     let (_, _, lb) = sold_lb(0.6);
     let made = made(0.6);
-    let had =
-        Sold { weight_kg: lb * KG_PER_LB, coins: made.receipts().coins as f64, stocked: 16_000.0, mean_kg: 0.035 };
+    let had = Sold {
+        weight_kg: lb * KG_PER_LB,
+        caught_kg: None,
+        coins: made.receipts().coins as f64,
+        stocked: 16_000.0,
+        mean_kg: 0.035,
+    };
     let survival = break_even(made.total(), &had).survival.expect("it is sold");
+    // A tenth that was caught and never sold must live as well.
+    let some = Sold { caught_kg: Some(lb * KG_PER_LB / 0.9), ..had };
+    assert!((break_even(made.total(), &some).survival.expect("it is sold") * 0.9 - survival).abs() < 1e-12);
     assert!((dollars(self::made(survival).net())).abs() < 0.02, "{survival}");
 }

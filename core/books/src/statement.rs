@@ -5,7 +5,7 @@
 //! Units     smallest coins; kg; shares 0 to 1
 //! Range     amounts within i64
 //! Source    the levels and the break-evens as in Dasgupta (2005), SRAC publication 4830; break-even price = cost / yield, yield = cost / price,
-//!           survival = cost / (price x stocked x weight)
+//!           survival = cost / (price x stocked x weight), there with all of the catch sold: here times the part that was
 //! Left out  the worth of money over time within a season
 
 use std::collections::BTreeMap;
@@ -147,12 +147,21 @@ pub struct BreakEven {
 pub struct Sold {
     /// Whole weight sold, kg.
     pub weight_kg: f64,
+    /// Live weight caught, kg; `None` where nothing was weighed: then all of it is taken as sold.
+    pub caught_kg: Option<f64>,
     /// What it brought, coins.
     pub coins: f64,
     /// Animals stocked.
     pub stocked: f64,
     /// Mean weight at the catch, kg.
     pub mean_kg: f64,
+}
+
+impl Sold {
+    /// Part of what was caught that was sold: what was not brings nothing, however many live.
+    fn share_sold(&self) -> f64 {
+        self.caught_kg.filter(|kg| *kg > self.weight_kg && self.weight_kg > 0.0).map_or(1.0, |kg| self.weight_kg / kg)
+    }
 }
 
 /// Break-evens of a cost.
@@ -163,7 +172,7 @@ pub fn break_even(cost: Money, sold: &Sold) -> BreakEven {
     BreakEven {
         price_kg: over(cost, sold.weight_kg),
         yield_kg: price.and_then(|price| over(cost, price)),
-        survival: price.and_then(|price| over(cost, price * sold.stocked * sold.mean_kg)),
+        survival: price.and_then(|price| over(cost, price * sold.stocked * sold.mean_kg * sold.share_sold())),
     }
 }
 

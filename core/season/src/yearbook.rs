@@ -288,6 +288,14 @@ impl Yearbook {
     pub fn is_empty(&self) -> bool {
         self.of_year().next().is_none()
     }
+    /// What the swings move, and whether it is the budget: a year that has sold nothing yet is moved by what it was meant to make.
+    pub fn moves(&self, ponds: usize) -> (&Made, bool) {
+        let whole = &self.made.whole;
+        match self.meant_of(ponds).filter(|_| whole.receipts().coins <= 0) {
+            Some(meant) => (meant, true),
+            None => (whole, false),
+        }
+    }
     /// What stood at the beginning of the year in cash, coins: what months begin from.
     pub fn cash_before(&self) -> Money {
         let before = self.posted.iter().filter(|posted| posted.entry.day() < self.year.0);
@@ -301,6 +309,7 @@ impl From<&Had> for Sold {
     fn from(had: &Had) -> Sold {
         Sold {
             weight_kg: had.sold_kg,
+            caught_kg: had.caught_kg,
             coins: had.sold_coins,
             stocked: had.stocked,
             mean_kg: had.mean_kg.unwrap_or(0.0),

@@ -6,6 +6,7 @@ use season::books::statement::Made;
 use season::books::swing::swings;
 use season::yearbook::Yearbook;
 use units::{Day, Money};
+use words::figures::Manner;
 use words::page_money as say;
 
 use crate::{Cell, Table};
@@ -17,6 +18,8 @@ pub struct MoneyAsk<'a> {
     pub farm: &'a Farm,
     /// The book.
     pub book: &'a Yearbook,
+    /// Whose units: pounds or kilograms.
+    pub manner: Manner,
 }
 
 /// The accounts of the statement in the order of its levels, each class together.
@@ -282,36 +285,44 @@ fn even(ask: MoneyAsk<'_>) -> Table {
     let (had, whole) = (ask.book.whole(), &ask.book.made.whole);
     let even = say::even(whole, had);
     let total_row = accounts().len() + 5;
-    let given = [had.sold_kg, ask.value(had.sold_coins), had.stocked, had.mean_kg.unwrap_or(0.0)];
+    let unit_kg = if ask.manner == Manner::UsCustomary { 0.453_592_37 } else { 1.0 };
+    let mean_g = 1000.0 * had.mean_kg.unwrap_or(0.0);
+    let caught = had.caught_kg.unwrap_or(0.0) / unit_kg;
+    let given = [had.sold_kg / unit_kg, ask.value(had.sold_coins), had.stocked, mean_g, caught];
     let mut cells: Vec<Cell> = given.into_iter().map(Cell::Number).collect();
     cells.push(ask.money(whole_cell(ask, total_row), whole.total()));
-    let price = if had.sold_kg > 0.0 { ask.value(had.sold_coins / had.sold_kg) } else { 0.0 };
+    let price = if had.sold_kg > 0.0 { ask.value(had.sold_coins / had.sold_kg) * unit_kg } else { 0.0 };
     let or_nothing = |formula: &str| format!("IFERROR({formula},0)");
     let value = |coins: Option<f64>| coins.map_or(0.0, |coins| ask.value(coins));
     cells.push(Cell::Formula(or_nothing("B3/B2"), price));
-    cells.push(Cell::Formula(or_nothing("B6/B2"), value(even.price_kg)));
-    cells.push(Cell::Formula(or_nothing("B6/B7"), even.yield_kg.unwrap_or(0.0)));
-    cells.push(Cell::Formula(or_nothing("B6/(B7*B4*B5)"), even.survival.unwrap_or(0.0)));
-    let rows = say::SHEET_EVEN_ROWS.iter().zip(cells).map(|(name, cell)| vec![text(name), cell]);
+    cells.push(Cell::Formula(or_nothing("B7/B2"), value(even.price_kg) * unit_kg));
+    cells.push(Cell::Formula(or_nothing("B7/B8"), even.yield_kg.unwrap_or(0.0) / unit_kg));
+    // What was caught and not sold must live as well.
+    let unsold = if had.caught_kg.is_some_and(|kg| kg > had.sold_kg) { "*B6/B2" } else { "" };
+    let survival = or_nothing(&format!("B7/(B8*B4*B5/{}){unsold}", 1000.0 * unit_kg));
+    cells.push(Cell::Formula(survival, even.survival.unwrap_or(0.0)));
+    let rows = say::sheet_even_rows(ask.manner).into_iter().zip(cells).map(|(name, cell)| vec![Cell::Text(name), cell]);
     Table { name: say::SHEET_EVEN.to_owned(), heads: heads(&say::SHEET_EVEN_HEADS), rows: rows.collect() }
 }
 
 /// Net at each change: the net, and the change times what it moves.
 fn swung(ask: MoneyAsk<'_>) -> Table {
-    let whole = &ask.book.made.whole;
     let all = accounts();
-    let net = whole_cell(ask, all.len() + 8);
+    // A year that has sold nothing is moved by what it was meant to make, as on its page.
+    let (moves, is_budget) = ask.book.moves(ask.farm.ponds.len());
+    let cell_of = |row: usize| if is_budget { format!("{}!B{row}", say::SHEET_BUDGET) } else { whole_cell(ask, row) };
+    let net = cell_of(all.len() + if is_budget { 3 } else { 8 });
     let row_of = |account: Account| all.iter().position(|one| *one == account).expect("an account of the year") + 2;
     let mut head = vec![say::SWING_HEADS[0].to_owned()];
     head.extend(say::SWING_HEADS[1..].iter().map(|said| (*said).to_owned()));
     let row = |swing: season::books::swing::Swing| {
         let mut moved: Vec<String> =
-            swing.driver.costs().iter().map(|account| format!("-{}", whole_cell(ask, row_of(*account)))).collect();
+            swing.driver.costs().iter().map(|account| format!("-{}", cell_of(row_of(*account)))).collect();
         if swing.driver.moves_receipts() {
-            moved.insert(0, whole_cell(ask, row_of(Account::Sales)));
+            moved.insert(0, cell_of(row_of(Account::Sales)));
         }
         if swing.driver.moves_tied_up() {
-            moved.push(format!("-{}", whole_cell(ask, all.len() + 2)));
+            moved.push(format!("-{}", cell_of(all.len() + 2)));
         }
         let mut cells = vec![text(say::driver(swing.driver))];
         for (change, coins) in say::SWING_CHANGES.iter().zip(&swing.net) {
@@ -319,7 +330,7 @@ fn swung(ask: MoneyAsk<'_>) -> Table {
         }
         cells
     };
-    let rows = swings(whole, &say::SWING_CHANGES).into_iter().map(row).collect();
+    let rows = swings(moves, &say::SWING_CHANGES).into_iter().map(row).collect();
     Table { name: say::SHEET_SWINGS.to_owned(), heads: head, rows }
 }
 

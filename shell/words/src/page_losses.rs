@@ -81,9 +81,21 @@ pub fn headline(loss: &Loss, farm: &Farm) -> String {
     format!("{}: {}, {}", pond, word("cause", &loss.cause).to_lowercase(), day(loss.began))
 }
 
+/// What cannot be right in it: whoever reads the file would ask.
+pub fn odd(loss: &Loss) -> Vec<String> {
+    let turned = loss.ended_before.map(|ended| {
+        format!("it was over on {}, before it was first seen: one of the two days is mistyped.", day(ended))
+    });
+    let unread = loss.unread.iter().map(|(name, typed)| {
+        format!("{}: \"{typed}\" cannot be read and counts for nothing.", crate::page_log::field(name))
+    });
+    turned.into_iter().chain(unread).collect()
+}
+
 /// What was entered, name and value.
 pub fn rows(loss: &Loss, currency: Currency, zone: &Zone, manner: Manner) -> Vec<(&'static str, String)> {
-    let mut rows = vec![("First seen", day(loss.began))];
+    let mut rows: Vec<(&'static str, String)> = odd(loss).into_iter().map(|said| ("Look again", said)).collect();
+    rows.push(("First seen", day(loss.began)));
     if loss.ended != loss.began {
         rows.push(("Over on", day(loss.ended)));
     }

@@ -174,7 +174,7 @@ pub fn headline(book: &Yearbook, today: Day, currency: Currency) -> String {
     if net.coins >= 0 {
         format!("{name} made {}{word}, after all costs", units(net, currency))
     } else {
-        format!("{name} is {}{word} short of all its costs", units(Money { coins: -net.coins }, currency))
+        format!("{name} is {} short of all its costs{word}", units(Money { coins: -net.coins }, currency))
     }
 }
 

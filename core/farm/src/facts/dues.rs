@@ -138,6 +138,10 @@ pub struct Loss {
     pub policy: Option<String>,
     /// Digest of its photo.
     pub photo: Option<String>,
+    /// The last day as typed, where it lies before the first.
+    pub ended_before: Option<Day>,
+    /// Names of fields that hold something that cannot be read, with what was typed.
+    pub unread: Vec<(&'static str, String)>,
 }
 
 /// Losses, the latest first.
@@ -155,13 +159,22 @@ pub fn losses(facts: &[Kept], currency: &Currency) -> Vec<Loss> {
             cause: text("cause")?,
             began,
             ended: ended.max(began),
-            lost_count: fact.values.get("lost_count").copied(),
-            lost_kg: fact.values.get("lost_weight").copied(),
+            lost_count: fact.values.get("lost_count").copied().filter(|count| *count >= 0.0),
+            lost_kg: fact.values.get("lost_weight").copied().filter(|kg| *kg >= 0.0),
             worth: fact.values.get("worth").map(|worth| Money::from_computed(worth * currency.coins_per_unit() as f64)),
             text: text("text"),
             reported: text("reported"),
             policy: text("policy"),
             photo: text("photo"),
+            ended_before: (ended < began).then_some(ended),
+            unread: ["ended", "lost_count", "lost_weight", "worth"]
+                .into_iter()
+                .filter_map(|name| Some((name, text(name)?)))
+                .filter(|(name, typed)| match *name {
+                    "ended" => Day::parse(typed).is_none(),
+                    _ => fact.values.get(*name).is_none_or(|value| *value < 0.0),
+                })
+                .collect(),
         })
     };
     let mut all: Vec<Loss> = holding(facts, "loss").into_iter().filter_map(one).collect();

@@ -73,7 +73,8 @@ fn answer(args: &BooksArgs, now: Instant) -> Result<Told, String> {
     let mut notes = if money.is_invented { vec![say::INVENTED.to_owned()] } else { Vec::new() };
     let farm = &money.facts.farm;
     if let Some(path) = &args.xlsx {
-        let bytes = sheets::write(&sheets::money_book(sheets::MoneyAsk { farm, book: &book }))?;
+        let bytes =
+            sheets::write(&sheets::money_book(sheets::MoneyAsk { farm, book: &book, manner: money.facts.manner }))?;
         std::fs::write(path, bytes).map_err(|error| words::trouble::not_written(path, &error))?;
         notes.push(say::written(&path.display().to_string()));
         return Ok(Told::answer(String::new(), notes));

@@ -201,9 +201,12 @@ impl Formulas<'_> {
 #[test]
 fn every_formula_comes_to_what_the_pages_say() {
     // Enough of them that no table is passed by.
-    for (of, least) in [("2010-06-01", 350), ("2011-06-01", 400)] {
+    use Manner::{Metric, UsCustomary};
+    for (of, least, manner) in
+        [("2010-06-01", 350, UsCustomary), ("2010-06-01", 350, Metric), ("2011-06-01", 400, UsCustomary)]
+    {
         let (farm, book) = book(of);
-        let tables = money_book(MoneyAsk { farm: &farm, book: &book });
+        let tables = money_book(MoneyAsk { farm: &farm, book: &book, manner });
         let reckoner = Reckoner::new(crate::write(&tables).expect("written"));
         let mut count = 0;
         for table in &tables {
@@ -227,7 +230,7 @@ fn every_formula_comes_to_what_the_pages_say() {
 #[test]
 fn a_changed_figure_moves_the_sums() {
     let (farm, book) = book("2010-06-01");
-    let mut tables = money_book(MoneyAsk { farm: &farm, book: &book });
+    let mut tables = money_book(MoneyAsk { farm: &farm, book: &book, manner: Manner::Metric });
     let before = Reckoner::new(crate::write(&tables).expect("written"));
     let feed = tables[1].rows.iter_mut().find(|row| row[4] == Cell::Text("feed".to_owned())).expect("a cost of feed");
     let Cell::Number(figure) = &mut feed[6] else { panic!("a debit") };

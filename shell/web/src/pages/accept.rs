@@ -7,6 +7,7 @@ use axum::Router;
 use axum::extract::{Form, Path, State};
 use axum::response::Response;
 use axum::routing::{get, post};
+use farm::facts::Happened;
 use maud::{Markup, html};
 use season::answer::{Outlook, PondOutlook};
 use store::Insert;
@@ -16,6 +17,7 @@ use words::page_plan as say;
 use super::morning::waiting as no_answer;
 use super::{missing, onward, sent};
 use crate::assets::digest;
+use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -52,7 +54,12 @@ async fn accept(
     }
     let typed = BTreeMap::from([("text".to_owned(), text), ("catches".to_owned(), catches(outlook, &facts))]);
     let kept = waiting(|| {
-        let kept = record.write(&facts, field("id"), "plan_accepted", typed)?;
+        let mut fact = record.begun(&facts, field("id"), "plan_accepted");
+        // On the morning that was looked at: a sample's is not today's, and its book of the year asks for that day.
+        let at = entry::now(&facts, record.now_ms()).0;
+        fact.happened = Happened { at, offset_s: facts.farm.place.zone.offset_s(at) };
+        fact.typed = typed;
+        let kept = record.keep(fact)?;
         // What was accepted counts as told and ordered from now on.
         site.recorded(&farm)?;
         Ok(kept)

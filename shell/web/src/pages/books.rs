@@ -141,6 +141,10 @@ fn answer(open: &Open) -> Markup {
                 a.button href=(enter("gear_bought")) { (say::ENTER_GEAR) } " "
                 a.button href=(open.at("/report")) { (say::TO_REPORT) }
             }
+            p {
+                a.mend href=(format!("/f/{}/due", facts.id)) { (words::page_due::TITLE) } " "
+                a.mend href=(format!("/f/{}/losses", facts.id)) { (words::page_losses::TITLE) }
+            }
             (choose(open))
             (unread(open))
         }
@@ -292,10 +296,7 @@ pub(super) fn budget_rows(meant: &Made, came: &Made, currency: units::Currency) 
 
 fn moves(open: &Open) -> Markup {
     let currency = open.facts().farm.currency;
-    // A year that has sold nothing yet is moved by what it was meant to make.
-    let meant = open.book.meant_of(open.facts().farm.ponds.len());
-    let whole = Some(&open.book.made.whole).filter(|made| made.receipts().coins > 0).or(meant);
-    let made = whole.unwrap_or(&open.book.made.whole);
+    let (made, is_budget) = open.book.moves(open.facts().farm.ponds.len());
     let all = swings(made, &say::SWING_CHANGES);
     let rows = all.iter().map(|swing| {
         let money = |coins: &f64| say::units(Money::from_computed(*coins), currency);
@@ -304,7 +305,7 @@ fn moves(open: &Open) -> Markup {
     html! {
         section.part aria-labelledby="h-swings" {
             h2 id="h-swings" { (say::SWINGS) }
-            @if made != &open.book.made.whole { p { (say::SWINGS_OF_BUDGET) } }
+            @if is_budget { p { (say::swings_of_budget(&open.book)) } }
             (drawn::swings(&all, made.net(), currency))
             (table(say::SWINGS, &say::SWING_HEADS, rows))
             p.legend { (say::SWING_SAYS) }

@@ -55,7 +55,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             }
         }
         @if !all.is_empty() {
-            ul { @for loss in &all { li { a href=(format!("/f/{}/losses/{}", facts.id, loss.id)) { (say::headline(loss, &facts.farm)) } } } }
+            ul { @for loss in &all { li { a href=(format!("/f/{}/losses/{}", facts.id, loss.id)) { (say::headline(loss, &facts.farm)) } @for said in say::odd(loss) { br; span.wrong { (said) } } } } }
         }
     };
     sent(in_frame(&facts, body))

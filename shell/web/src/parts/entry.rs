@@ -133,6 +133,9 @@ fn after(shown: &Shown) -> Option<String> {
         ("asked" | "told", _) if who::now().may == May::All => Some("buyers".to_owned()),
         ("sale" | "paid", receipt) if farm::facts::is_id(receipt) => Some(format!("sale/receipt/{receipt}")),
         ("handed" | "sale" | "paid", _) => Some("sale".to_owned()),
+        ("due", _) => Some("due".to_owned()),
+        ("loss", _) => Some("losses".to_owned()),
+        (kind, _) if farm::facts::MONEY_KINDS.contains(&kind) && who::now().may == May::All => Some("books".to_owned()),
         _ => None,
     }
 }

@@ -2,14 +2,19 @@
 
 use season::books::statement::CashMonth;
 use season::books::swing::Driver;
-use season::yearbook::{Density, Tails};
+use season::yearbook::{Density, Tails, Yearbook};
 use units::{Currency, Money};
 
 use super::{LESS, MORE, price, units, weight};
 use crate::figures::{Manner, animal, grouped, mass, month};
 
 /// What stands beside the swings of a year that has sold nothing.
-pub const SWINGS_OF_BUDGET: &str = "Nothing is sold yet: this is of the budget.";
+pub fn swings_of_budget(book: &Yearbook) -> &'static str {
+    match book.made.whole.receipts().coins {
+        0 => "Nothing is sold yet: this is of the budget.",
+        _ => "More was given back than was sold: this is of the budget.",
+    }
+}
 /// What is said of waiting.
 pub const WEEK_SAYS: &str =
     "What a week later was expected to bring, on the morning you decided, stands in the report.";

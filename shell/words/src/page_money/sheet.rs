@@ -1,5 +1,7 @@
 //! Names and heads of the books' workbook.
 
+use crate::figures::Manner;
+
 /// Names of its sheets.
 pub const SHEET_ABOUT: &str = "About";
 /// Every entry of the year.
@@ -29,18 +31,22 @@ pub const SHEET_FOR: &str = "For";
 /// Rows below the accounts, in order.
 pub const SHEET_LEVELS: [&str; 6] =
     ["Operating cost", "Variable cost", "Total cost", "Over operating cost", "Over variable cost", "Net"];
-/// Rows of the break-evens.
-pub const SHEET_EVEN_ROWS: [&str; 9] = [
-    "Weight sold, whole, kg",
-    "Sales of it",
-    "Animals stocked",
-    "Weight of one, kg",
-    "Total cost",
-    "Price had for 1 kg",
-    "Pays from, for 1 kg",
-    "Pays from, kg",
-    "Pays from, survival",
-];
+/// Rows of the break-evens, in the person's units.
+pub fn sheet_even_rows(manner: Manner) -> [String; 10] {
+    let unit = if manner == Manner::UsCustomary { "lb" } else { "kg" };
+    [
+        format!("Weight sold, whole, {unit}"),
+        "Sales of it".to_owned(),
+        "Animals stocked".to_owned(),
+        "Weight of one, g".to_owned(),
+        format!("Weight caught, {unit}"),
+        "Total cost".to_owned(),
+        format!("Price had for 1 {unit}"),
+        format!("Pays from, for 1 {unit}"),
+        format!("Pays from, {unit}"),
+        "Pays from, survival".to_owned(),
+    ]
+}
 /// What the workbook is.
 pub const SHEET_NOTE: &str = "Sums are formulas: change a figure of the journal and they follow. Shares of what is common are figures, since coins left over go to the largest fractions. Money is in units of the currency.";
 /// Heads of the first sheet.

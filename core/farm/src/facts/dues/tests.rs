@@ -46,6 +46,11 @@ fn a_mended_loss_counts_once_and_a_struck_one_not_at_all() {
         kept(4, "loss", "d", Some("c"), "struck=yes"),
     ];
     let all = losses(&facts, &Currency::parse("USD").expect("a currency"));
+    assert_eq!((all[0].ended_before, all[0].ended), (Some(day("2021-10-01")), day("2021-10-04")));
+    let odd = [kept(1, "loss", "a", None, "cause=cold;began=2021-10-04;lost_count=-4;worth=plenty")];
+    let odd = &losses(&odd, &Currency::parse("USD").expect("a currency"))[0];
+    assert_eq!(odd.unread, [("lost_count", "-4".to_owned()), ("worth", "plenty".to_owned())]);
+    assert_eq!((odd.lost_count, odd.worth, odd.ended_before), (None, None, None));
     assert_eq!(all.len(), 1);
     assert_eq!((all[0].lost_kg, all[0].ended, all[0].head.as_str()), (Some(12.0), day("2021-10-04"), "b"));
 }

@@ -52,7 +52,11 @@ pub async fn workbook(State(site): State<Arc<Site>>, Path(farm): Path<String>, Q
         Ok(open) => open,
         Err(page) => return *page,
     };
-    let tables = sheets::money_book(sheets::MoneyAsk { farm: &open.facts().farm, book: &open.book });
+    let tables = sheets::money_book(sheets::MoneyAsk {
+        farm: &open.facts().farm,
+        book: &open.book,
+        manner: open.facts().manner,
+    });
     match sheets::write(&tables) {
         Ok(bytes) => bytes_saved_as(bytes, &name(&open, "books.xlsx"), XLSX),
         Err(why) => unmade(&why),

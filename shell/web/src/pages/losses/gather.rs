@@ -52,7 +52,10 @@ pub fn of_loss(record: &Record, facts: &Served, loss: Loss) -> Result<LossFile, 
     });
     entries.sort_by_key(|kept| (kept.fact.happened.at, kept.seq));
     record.with_names(&facts.id, &mut entries)?;
-    let weather = facts.past.recorded(first, last).into_iter().map(|day| (day.day, day.low_c, day.high_c)).collect();
+    // A record may run on beyond the morning that is asked about: what was not yet, nobody has seen.
+    let last_seen = last.min(facts.on.plus(-1));
+    let weather =
+        facts.past.recorded(first, last_seen).into_iter().map(|day| (day.day, day.low_c, day.high_c)).collect();
     Ok(LossFile {
         weights: weights(record, facts, &loss)?,
         logged: logged(record, facts, &loss, span)?,
