@@ -1,7 +1,7 @@
 // A pack, sold, traced both ways in one page from what stands on its label; what is not known says so; papers come as PDF; what falls due and what was lost.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { rmSync, writeFileSync } from "node:fs";
+import { readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
@@ -160,6 +160,102 @@ test("a loss brings its days together, to print and as open files", async () => 
   assert.match(await text(page), /it was over on 20 Sep 2011, before it was first seen/);
   await context.close();
 });
+
+test("a loss with photos: they stand in the paper the right way up, and what cannot be shown says why", async (t) => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  const pictures = join(import.meta.dirname, "../shell/paper/pictures");
+  const add = async (file, note) => {
+    await page.goto(`${farm}log/photo?pond=heron`);
+    // By the plain form, as a phone without a script sends it.
+    return page.evaluate(async ([bytes, note]) => {
+      const form = document.querySelector("form.entry");
+      const body = new FormData(form);
+      body.set("photo", new Blob([new Uint8Array(bytes)]), "photo");
+      body.set("pond", "heron");
+      body.set("note", note);
+      const answer = await fetch(form.action, { method: "POST", body });
+      return [answer.status, (await answer.text()).replace(/<[^>]+>/g, " ")];
+    }, [typeof file === "number" ? file : [...file], note]);
+  };
+  const of = (name) => readFileSync(join(pictures, name));
+  for (const [name, note] of [["held-sideways.jpg", "dead along the bank"], ["upright.png", "the meter"], ["upright.webp", "the aerator"], ["many-pixels.png", "a map"]]) {
+    const [status, text] = await add(of(name), note);
+    assert.equal(status, 200, `${name}: ${text.slice(0, 400)}`);
+  }
+  // What is no whole picture, and what is too large, is refused with its reason.
+  for (const [bytes, why] of [[of("upright.png").subarray(0, 60), /no picture that can be shown/], [21 << 20, /larger than 20 MB/], [of("held-sideways.jpg").subarray(0, 300), /or it is damaged/]]) {
+    const [status, text] = await add(bytes, "broken");
+    assert.ok(status >= 400, String(status));
+    assert.match(text, why);
+  }
+  // Taken by mistake, and struck out.
+  await add(of("four-inks.jpg"), "a thumb");
+  await page.goto(`${farm}log`);
+  const thumb = page.locator("li", { hasText: "a thumb" }).first();
+  await thumb.getByText("Strike this photo out").click();
+  await thumb.getByRole("button", { name: "Yes, strike it out" }).click();
+  await enter(page, "treatment", { pond: "heron", product: "copper sulfate", wait: "30 d" });
+  await page.goto(`${farm}losses`);
+  await page.getByRole("link", { name: /Heron: low oxygen/ }).click();
+  const said = await text(page);
+  assert.match(said, /Heron: copper sulfate was given on .+ Nothing of this pond is to be eaten before/);
+  assert.deepEqual(await page.locator("figure.photo figcaption").allInnerTexts().then((all) => all.map((one) => one.split(" ").slice(-2).join(" "))),
+    ["the bank", "the meter", "the aerator", "a map"]);
+  assert.equal(await page.evaluate(async () => {
+    const images = [...document.querySelectorAll("figure.photo img")];
+    images.forEach((one) => { one.loading = "eager"; });
+    await Promise.all(images.map((one) => one.decode()));
+    return images[0].naturalWidth < images[0].naturalHeight;
+  }), true, "the browser turns it upright as well");
+  const zip = await (await page.request.get(`${page.url()}/loss.zip`)).body();
+  for (const ending of [".jpg", ".png", ".webp"]) assert.ok(zip.includes(ending), ending);
+  const pdf = await (await page.request.get(`${page.url()}/loss.pdf`)).body();
+  const at = join(tmpdir(), `loss-${process.pid}`);
+  writeFileSync(`${at}.pdf`, pdf);
+  try {
+    const words = execFileSync("pdftotext", ["-layout", `${at}.pdf`, "-"]).toString().replace(/\s+/g, " ");
+    assert.match(words, /copper sulfate was given on/);
+    assert.match(words, /a map \(The picture has too many pixels to be printed here/);
+    assert.doesNotMatch(words, /a thumb \(|cannot be read/);
+    const rows = execFileSync("pdfimages", ["-list", `${at}.pdf`]).toString().split("\n").filter((row) => / image /.test(row));
+    assert.equal(rows.length, 3, rows.join("\n"));
+    // The camera lay on its side: on paper the picture stands high, its red corner at the top right.
+    execFileSync("pdftoppm", ["-r", "36", `${at}.pdf`, at]);
+    const pages = readdirSync(tmpdir()).filter((name) => name.startsWith(`loss-${process.pid}-`));
+    const reds = pages.flatMap((name) => corners(readFileSync(join(tmpdir(), name))));
+    pages.forEach((name) => rmSync(join(tmpdir(), name)));
+    assert.ok(reds.length > 0 && reds[0].redIsRight && reds[0].high > reds[0].wide, JSON.stringify(reds));
+  } catch (error) {
+    if (error.code !== "ENOENT") throw error;
+    t.diagnostic("readers of PDF are not at hand: what stands on the paper is not looked at");
+  }
+  rmSync(`${at}.pdf`);
+  await context.close();
+});
+
+/** In a page drawn by an outside reader: where red lies and where blue, and the field that both span. */
+function corners(ppm) {
+  const head = /^P6\s+(\d+)\s+(\d+)\s+255\s/.exec(ppm.subarray(0, 40).toString("latin1"));
+  const wide = Number(head[1]);
+  const pixels = ppm.subarray(head[0].length);
+  const spots = { red: [], blue: [] };
+  for (let at = 0; at + 2 < pixels.length; at += 3) {
+    const [r, g, b] = [pixels[at], pixels[at + 1], pixels[at + 2]];
+    const place = [(at / 3) % wide, Math.floor(at / 3 / wide)];
+    if (r > 150 && g < 90 && b < 90) spots.red.push(place);
+    if (b > 110 && r < 80 && g < 110) spots.blue.push(place);
+  }
+  if (spots.red.length === 0 || spots.blue.length === 0) return [];
+  // The first picture on the page alone.
+  const top = Math.min(...spots.red.map(([, y]) => y));
+  const near = (all) => all.filter(([, y]) => y < top + 135);
+  const [red, blue] = [near(spots.red), near(spots.blue)];
+  const middle = (all, n) => all.reduce((sum, one) => sum + one[n], 0) / all.length;
+  const both = [...red, ...blue];
+  const span = (n) => Math.max(...both.map((one) => one[n])) - Math.min(...both.map((one) => one[n]));
+  return [{ redIsRight: middle(red, 0) > middle(blue, 0) && middle(red, 1) < middle(blue, 1), wide: span(0), high: span(1) }];
+}
 
 test("papers come as PDF and say what their pages say", async (t) => {
   const context = await browser.newContext(small);

@@ -128,6 +128,25 @@ fn jpeg_parts(bytes: &[u8]) -> Option<Jpeg> {
     }
 }
 
+/// Which way up the camera of a JPEG was held, 1 (upright) to 8 as cameras count.
+pub fn held(bytes: &[u8]) -> u8 {
+    let mut at = 2;
+    while bytes.get(at) == Some(&0xFF) && bytes.starts_with(&[0xFF, 0xD8]) {
+        let Some(end) = two(bytes, at + 2).map(|length| at + 2 + length.max(2)) else { break };
+        match bytes.get(at + 1) {
+            Some(0xE1) => {
+                if let Some(way) = bytes.get(at..end).and_then(way_up) {
+                    return way;
+                }
+            }
+            Some(0xDA) => break,
+            _ => {}
+        }
+        at = end;
+    }
+    1
+}
+
 /// Which way up a camera was held (1 to 8), from the part that cameras write.
 fn way_up(part: &[u8]) -> Option<u8> {
     let tiff = part.get(4..)?.strip_prefix(b"Exif\0\0")?;

@@ -1,6 +1,7 @@
 //! Lines and bars over an axis, and photographs.
 
 use crate::face::{broken, face};
+use crate::ink::{Unshown, lies};
 use crate::lay::{LEAD, TEXT};
 use crate::pen::{BLACK, GREY, Kind, MARGIN, Pen, Stroke};
 use crate::{Figure, Photo};
@@ -131,14 +132,20 @@ fn dot((x, y): (f32, f32)) -> Stroke {
 /// A photograph at most so high, its words below.
 pub(crate) fn photo<'a>(pen: &mut Pen<'a>, photo: &'a Photo) {
     const MOST: f32 = 260.0;
-    let said = broken(&photo.says, false, TEXT, pen.width);
-    if let Some(image) = crate::ink::image(&photo.bytes) {
-        let (wide, high) = image.size();
+    let image = crate::ink::image(&photo.bytes);
+    let why = match &image {
+        Ok(_) => "",
+        Err(Unshown::Unread) => &photo.unread,
+        Err(Unshown::TooLarge) => &photo.too_large,
+    };
+    let said = broken(format!("{} {why}", photo.says).trim(), false, TEXT, pen.width);
+    if let Ok(image) = image {
+        let (wide, high) = if lies(photo.way_up) { (image.size().1, image.size().0) } else { image.size() };
         let scale = (pen.width / wide.max(1) as f32).min(MOST / high.max(1) as f32);
         let (width, height) = (wide as f32 * scale, high as f32 * scale);
         pen.gap(4.0);
         pen.keep(height + LEAD * said.len() as f32 + 8.0);
-        pen.photos.push(photo);
+        pen.photos.push((photo, image));
         let node = pen.root(Kind::Figure(photo.says.clone()));
         let stroke = Stroke::Picture { x: MARGIN, y: pen.y, width, height, photo: pen.photos.len() - 1 };
         pen.draw(Some(node), vec![stroke]);

@@ -19,19 +19,69 @@ use krilla::tagging::{
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
 
+use crate::Paper;
 use crate::face::{self, face};
 use crate::lay::holds_ink;
 use crate::pen::{Child, Entry, Kind, Pen, Stroke};
-use crate::{Paper, Photo};
 
 /// Why a document could not be written: what the writer of the format said.
 #[derive(Debug)]
 pub struct NotInked(pub String);
 
-/// A photo's picture, if it can be read.
-pub(crate) fn image(bytes: &[u8]) -> Option<Image> {
-    let read = if bytes.starts_with(b"\x89PNG") { Image::from_png } else { Image::from_jpeg };
-    read(bytes.to_vec().into(), true).ok()
+/// Most pixels of a picture that is unpacked to be put on paper: memory grows with them. A JPEG is put there as it is.
+const PIXELS_MOST: u64 = 30_000_000;
+
+/// Why a photo's picture is not put on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Unshown {
+    Unread,
+    TooLarge,
+}
+
+/// A photo's picture. What is unpacked is tried alone first: one damaged picture would cost the whole document.
+pub(crate) fn image(bytes: &[u8]) -> Result<Image, Unshown> {
+    let data = || bytes.to_vec().into();
+    let (is_png, is_webp) = (bytes.starts_with(b"\x89PNG"), bytes.starts_with(b"RIFF"));
+    let read = match (is_png, is_webp) {
+        (true, _) => Image::from_png(data(), true),
+        (_, true) => Image::from_webp(data(), true),
+        _ => Image::from_jpeg(data(), true),
+    };
+    let image = read.map_err(|_| Unshown::Unread)?;
+    let (wide, high) = image.size();
+    if (is_png || is_webp) && u64::from(wide) * u64::from(high) > PIXELS_MOST {
+        return Err(Unshown::TooLarge);
+    }
+    let mut alone = Document::new();
+    let mut sheet = alone.start_page();
+    let mut surface = sheet.surface();
+    if let Some(size) = Size::from_wh(1.0, 1.0) {
+        surface.draw_image(image.clone(), size);
+    }
+    surface.finish();
+    sheet.finish();
+    alone.finish().map_err(|_| Unshown::Unread)?;
+    Ok(image)
+}
+
+/// Whether the camera lay on its side: what is wide in the file is high.
+pub(crate) fn lies(way_up: u8) -> bool {
+    (5..=8).contains(&way_up)
+}
+
+/// Brings a picture that was drawn as its camera saw it the right way up, into a field so wide and so high.
+fn upright(way_up: u8, (wide, high): (f32, f32)) -> Transform {
+    let row = |sx, ky, kx, sy, tx, ty| Transform::from_row(sx, ky, kx, sy, tx, ty);
+    match way_up {
+        2 => row(-1.0, 0.0, 0.0, 1.0, wide, 0.0),
+        3 => row(-1.0, 0.0, 0.0, -1.0, wide, high),
+        4 => row(1.0, 0.0, 0.0, -1.0, 0.0, high),
+        5 => row(0.0, 1.0, 1.0, 0.0, 0.0, 0.0),
+        6 => row(0.0, 1.0, -1.0, 0.0, wide, 0.0),
+        7 => row(0.0, -1.0, -1.0, 0.0, wide, high),
+        8 => row(0.0, -1.0, 1.0, 0.0, 0.0, high),
+        _ => Transform::identity(),
+    }
 }
 
 pub(crate) fn ink(paper: &Paper, pen: Pen) -> Result<Vec<u8>, NotInked> {
@@ -43,7 +93,7 @@ pub(crate) fn ink(paper: &Paper, pen: Pen) -> Result<Vec<u8>, NotInked> {
     let mut document = Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
     let font = |bytes: &'static [u8]| Font::new(bytes.into(), 0).expect("the font was shipped with the program");
     let fonts = [font(face::PLAIN), font(face::BOLD)];
-    let images: Vec<Option<Image>> = pen.photos.iter().map(|photo: &&Photo| image(&photo.bytes)).collect();
+    let images: Vec<(Image, u8)> = pen.photos.iter().map(|(photo, image)| (image.clone(), photo.way_up)).collect();
     let mut marks: Vec<Option<Identifier>> = Vec::new();
     for page in &pen.pages {
         let settings = PageSettings::from_wh(wide, high).expect("a sheet has a size");
@@ -80,7 +130,7 @@ fn fill(grey: u8) -> Option<Fill> {
     Some(Fill { paint: luma::Color::new(grey).into(), opacity: NormalizedF32::ONE, rule: FillRule::NonZero })
 }
 
-fn draw(surface: &mut Surface, stroke: &Stroke, fonts: &[Font; 2], images: &[Option<Image>]) {
+fn draw(surface: &mut Surface, stroke: &Stroke, fonts: &[Font; 2], images: &[(Image, u8)]) {
     surface.set_stroke(None);
     surface.set_fill(fill(0));
     match stroke {
@@ -118,10 +168,13 @@ fn draw(surface: &mut Surface, stroke: &Stroke, fonts: &[Font; 2], images: &[Opt
             }
         }
         Stroke::Picture { x, y, width, height, photo } => {
-            let (image, size) = (images.get(*photo).cloned().flatten(), Size::from_wh(*width, *height));
-            if let (Some(image), Some(size)) = (image, size) {
+            let Some((image, way_up)) = images.get(*photo) else { return };
+            let (wide, high) = if lies(*way_up) { (*height, *width) } else { (*width, *height) };
+            if let Some(size) = Size::from_wh(wide, high) {
                 surface.push_transform(&Transform::from_translate(*x, *y));
-                surface.draw_image(image, size);
+                surface.push_transform(&upright(*way_up, (*width, *height)));
+                surface.draw_image(image.clone(), size);
+                surface.pop();
                 surface.pop();
             }
         }

@@ -191,15 +191,21 @@ pub struct Line {
 /// A photograph with what is said of it.
 #[derive(Debug, Clone)]
 pub struct Photo {
-    /// The file: JPEG or PNG.
+    /// The file: JPEG, PNG or WebP.
     pub bytes: Vec<u8>,
+    /// Which way up the camera was held, 1 to 8 as cameras count (Exif, tag 274); anything else is upright.
+    pub way_up: u8,
     /// What it shows; stands below it and is read aloud for it.
     pub says: String,
+    /// What is said beside that where the picture cannot be read.
+    pub unread: String,
+    /// What is said beside that where it has more pixels than are put on paper.
+    pub too_large: String,
 }
 
 impl Paper {
     /// The document as a PDF, marked for being read aloud (PDF/UA-1). A letter that the font lacks is printed as a mark for it; a photo
-    /// that cannot be read leaves its words.
+    /// that cannot be read leaves its words, and why it is not there.
     ///
     /// # Errors
     /// When the document breaks a rule of the format: a fault of ours.

@@ -1,5 +1,7 @@
 //! The pen: where on which page the next thing goes, what was drawn there, and its place in the document's tree.
 
+use krilla::image::Image;
+
 use crate::face;
 use crate::{Paper, Photo};
 
@@ -85,7 +87,7 @@ pub(crate) struct Pen<'a> {
     /// Nodes on top of the tree, in order.
     pub roots: Vec<usize>,
     pub entries: Vec<Entry>,
-    pub photos: Vec<&'a Photo>,
+    pub photos: Vec<(&'a Photo, Image)>,
     drawn: usize,
 }
 

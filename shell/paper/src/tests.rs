@@ -20,6 +20,56 @@ fn paper(blocks: Vec<Block>) -> Paper {
     }
 }
 
+fn photo(says: &str) -> Photo {
+    let said = |text: &str| text.to_owned();
+    Photo {
+        bytes: Vec::new(),
+        way_up: 1,
+        says: said(says),
+        unread: said("not read"),
+        too_large: said("too many pixels"),
+    }
+}
+
+/// Pictures in a document, as an outside reader finds them: how wide and high.
+fn pictures(pdf: &[u8]) -> Vec<(i64, i64)> {
+    let document = lopdf::Document::load_mem(pdf).expect("an outside reader opens it");
+    let number = |of: &lopdf::Dictionary, key: &[u8]| of.get(key).and_then(lopdf::Object::as_i64).unwrap_or(0);
+    let streams = document.objects.values().filter_map(|object| object.as_stream().ok());
+    let images = streams
+        .filter(|stream| stream.dict.get(b"Subtype").is_ok_and(|of| of.as_name().is_ok_and(|name| name == b"Image")));
+    // What a picture lets through is a picture of its own, of one colour.
+    let whole = images.filter(|stream| stream.dict.get(b"Width").is_ok());
+    whole.map(|stream| (number(&stream.dict, b"Width"), number(&stream.dict, b"Height"))).collect()
+}
+
+#[test]
+fn photos_of_every_kind_stand_on_paper_and_what_cannot_be_shown_says_why_and_costs_nothing_else() {
+    let cases: [(&str, &[u8], usize, &str); 7] = [
+        ("a JPEG", include_bytes!("../pictures/held-sideways.jpg"), 1, ""),
+        ("a JPEG of four inks", include_bytes!("../pictures/four-inks.jpg"), 1, ""),
+        ("a PNG", include_bytes!("../pictures/upright.png"), 1, ""),
+        ("a PNG with its own see-through", include_bytes!("../pictures/see-through.png"), 1, ""),
+        ("a WebP", include_bytes!("../pictures/upright.webp"), 1, ""),
+        ("a damaged PNG", include_bytes!("../pictures/damaged.png"), 0, "not read"),
+        ("a PNG of 36 million pixels", include_bytes!("../pictures/many-pixels.png"), 0, "too many pixels"),
+    ];
+    let mut blocks = Vec::new();
+    for (name, bytes, shown, why) in cases {
+        let one = Block::Photo(Photo { bytes: bytes.to_vec(), ..photo(name) });
+        let pdf = paper(vec![one.clone()]).pdf().unwrap_or_else(|error| panic!("{name}: {error:?}"));
+        let found = pictures(&pdf);
+        assert_eq!(found.len(), shown, "{name}");
+        assert!(found.iter().all(|size| *size == (48, 32)), "{name}: {found:?}");
+        let text = read_back(&pdf).concat();
+        assert!(text.contains(name) && text.contains(why), "{name}: {text}");
+        assert_eq!(text.contains("not read") || text.contains("too many"), !why.is_empty(), "{name}: {text}");
+        blocks.push(one);
+    }
+    let all = paper(blocks).pdf().expect("one bad picture does not cost the others");
+    assert_eq!(pictures(&all).len(), 5);
+}
+
 fn everything() -> Vec<Block> {
     let long: Vec<Vec<String>> =
         (0..90).map(|row| vec![format!("row {row}"), format!("{}.5 kg", 7 * row), "said of it".to_owned()]).collect();
@@ -144,7 +194,7 @@ fn nothing_typed_makes_it_fail() {
                 cares: vec![odd.repeat(9), String::new()],
             }]),
             Block::Heading(1, odd.clone()),
-            Block::Photo(Photo { bytes: b"no picture".to_vec(), says: odd.clone() }),
+            Block::Photo(Photo { bytes: b"no picture".to_vec(), ..photo(&odd) }),
             Block::Figure(Figure {
                 says: odd.clone(),
                 below: vec![],

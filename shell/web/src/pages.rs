@@ -54,7 +54,7 @@ mod sums;
 mod sync;
 mod tally;
 pub mod trace;
-mod treated;
+pub mod treated;
 mod two_thermometers;
 mod winter;
 

@@ -1,10 +1,10 @@
 //! What the pages of losses say: what was lost, what the record holds of those days, for an insurer or an adviser.
 
 use season::farm::Farm;
-use season::farm::facts::{Kept, Loss};
+use season::farm::facts::{Kept, Loss, Treatment};
 use units::{Currency, Zone};
 
-use crate::figures::{Manner, count, date_year as day, degrees, money};
+use crate::figures::{Manner, count, date_year as day, degrees, money, stopped};
 use crate::page_harvest::{at, weight};
 use crate::page_trace::word;
 
@@ -42,6 +42,12 @@ pub const LOGGED: &str = "Loggers, by the hour";
 pub const WEIGHTS: &str = "Animals before it, as weighed and counted last";
 /// Head of photos.
 pub const PHOTOS: &str = "Photos";
+/// A photo whose picture cannot be read.
+pub const PHOTO_UNREAD: &str =
+    "(The picture cannot be read, so it is not printed here; the file is among the open files as it was taken in.)";
+/// A photo with very many pixels.
+pub const PHOTO_TOO_LARGE: &str =
+    "(The picture has too many pixels to be printed here; the file is among the open files as it was taken in.)";
 /// What it is not.
 pub const SAYS: &str = "Put together from the farm's own record as it was typed; nothing is left out or smoothed. Whether a loss is covered, and how soon it must be told, the policy says: call first, clear away later. Dead animals: as your rules say, gloves on.";
 /// How the days are chosen.
@@ -144,6 +150,17 @@ pub const A_CORRECTION: &str = ", a correction";
 /// What went into a pond.
 pub fn stocked(pond: &str, number: f64, on: units::Day) -> String {
     format!("{pond}: {} stocked on {}.", count(number), day(on))
+}
+
+/// A treatment whose waiting days run at the time of a loss: dead animals are no food either.
+pub fn waits(pond: &str, one: &Treatment) -> String {
+    let advised = one.advised_by.as_deref().map_or(String::new(), |who| format!(", advised by {who}"));
+    stopped(format!(
+        "{pond}: {} was given on {}{advised}. Nothing of this pond is to be eaten before {}; tell whoever looks into the loss",
+        one.product,
+        day(one.on),
+        day(one.free_from())
+    ))
 }
 
 /// Its last weighing.

@@ -57,8 +57,10 @@ fn answer(args: &DayArgs, now: Instant) -> Result<Told, String> {
             rehearse(asked.morning, &drawn, &morning, asked.pond, &wish).map_err(|error| say::trouble(&error))
         })?;
         let farm = asked.morning.farm;
+        let waits = asked.waits(found.on);
+        remarks.extend(waits.clone());
         if let Some(path) = &args.pdf {
-            let paper = web::prints::day_sheet(farm, &found, asked.manner);
+            let paper = web::prints::day_sheet(farm, &found, waits.as_deref(), asked.manner);
             let bytes = paper.pdf().map_err(|_| words::page_print::NOT_MADE.to_owned())?;
             std::fs::write(path, bytes).map_err(|error| words::page_print::not_written(path, &error.to_string()))?;
             return Ok(words::page_print::written(path));

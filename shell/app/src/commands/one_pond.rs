@@ -3,7 +3,8 @@
 use clap::Args;
 use season::MorningAsk;
 use season::farm::Farm;
-use units::Instant;
+use season::farm::facts::{Treatment, waits};
+use units::{Day, Instant};
 use words::figures::Manner;
 
 use super::of_morning::MorningArgs;
@@ -36,8 +37,19 @@ pub struct OnePond<'a> {
     pub pond: usize,
     /// What differs, as typed.
     pub typed: Vec<(&'a str, &'a str)>,
+    /// Treatments as the record holds them; none from files.
+    pub treatments: Vec<Treatment>,
     /// Units of the answer.
     pub manner: Manner,
+}
+
+impl OnePond<'_> {
+    /// A treatment whose waiting days reach into a catch of the pond on a day, in words.
+    pub fn waits(&self, on: Day) -> Option<String> {
+        let card = &self.morning.farm.ponds[self.pond];
+        let one = waits(&self.treatments, &card.id, on)?;
+        Some(words::page_trace::wait_reaches(&card.name, one, on))
+    }
 }
 
 impl OnePondArgs {
@@ -54,16 +66,19 @@ impl OnePondArgs {
         let typed = pairs(&self.given)?;
         if let Some(path) = &self.of.store {
             let mut remarks = Vec::new();
-            let facts = from_record::facts_at(&self.of, path, now)?;
+            let record = from_record::record_at(path)?;
+            let facts = from_record::facts_of(&self.of, &record, now)?;
+            let read = web::pages::treated::entered(&record, &facts);
+            let treatments = read.map_err(|error| words::store::error(path, &error))?;
             let morning = facts.ask(None);
             let pond = self.pond_of(morning.farm)?;
             let manner = if self.of.metric { Manner::Metric } else { facts.manner };
-            let told = answer(&OnePond { morning: &morning, pond, typed, manner }, &mut remarks)?;
+            let told = answer(&OnePond { morning: &morning, pond, typed, treatments, manner }, &mut remarks)?;
             return Ok((told, remarks));
         }
         self.of.asked_of_files(now, |morning, manner, remarks| {
             let pond = self.pond_of(morning.farm)?;
-            answer(&OnePond { morning, pond, typed, manner }, remarks)
+            answer(&OnePond { morning, pond, typed, treatments: Vec::new(), manner }, remarks)
         })
     }
 

@@ -97,7 +97,8 @@ async fn show_pdf(
     let Ok((wish, _)) = understand(&typed) else { return missing() };
     match waiting(|| facts.rehearse(drawn, outlook, pond, &wish)) {
         Ok(sheet) => {
-            let paper = prints::day_sheet(&facts.farm, &sheet, facts.manner);
+            let waits = treated::said(&site, &facts, pond, sheet.on);
+            let paper = prints::day_sheet(&facts.farm, &sheet, waits.as_deref(), facts.manner);
             prints::sent(&paper, &format!("{id}-{}", sheet.on))
         }
         Err(error) => sent(plain(say::TITLE, &say::trouble(&error))),

@@ -102,6 +102,7 @@ async fn show_one(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String,
             }
         }
         dl.rows { @for (name, value) in say::rows(&file.loss, facts.farm.currency, zone, manner) { div { dt { (name) } dd { (value) } } } }
+        @for said in &file.waits { p.caution { (said) } }
         p.legend { (say::SPAN) }
         section.part aria-labelledby="h-weather" {
             h2 id="h-weather" { (say::WEATHER) }

@@ -3,20 +3,28 @@
 use farm::facts::{Treatment, treatments, waits};
 use maud::{Markup, html};
 use season::answer::Outlook;
-use store::Asked;
+use store::{Asked, StoreError};
 use units::Day;
 use words::page_trace as say;
 
-use crate::record::waiting;
+use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
 
 /// Treatments as entered, the waiting days of which may still run. None where the record cannot be read: the log says so.
 fn known(site: &Site, facts: &Served) -> Vec<Treatment> {
     let Some(record) = site.record() else { return Vec::new() };
+    waiting(|| entered(record, facts)).unwrap_or_default()
+}
+
+/// Treatments as entered.
+///
+/// # Errors
+/// When the record cannot be read.
+pub fn entered(record: &Record, facts: &Served) -> Result<Vec<Treatment>, StoreError> {
     let asked = Asked { kind: Some("treatment"), ..Asked::default() };
-    let found = waiting(|| record.store().facts_linked(&facts.id, asked)).unwrap_or_default();
-    treatments(&found, &facts.farm.place.zone)
+    let found = record.store().facts_linked(&facts.id, asked)?;
+    Ok(treatments(&found, &facts.farm.place.zone))
 }
 
 fn of(facts: &Served, known: &[Treatment], pond: usize, catch: Day) -> Option<String> {

@@ -12,9 +12,10 @@ use super::{document, pairs, part, table};
 const MARK_H: i32 = 3;
 
 /// The day's sheet: the answer, who goes where, hour by hour with the cautions, what is due, ice, calls, checks, a page for helpers.
-pub fn day_sheet(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Paper {
+pub fn day_sheet(farm: &Farm, sheet: &DaySheet, waits: Option<&str>, manner: Manner) -> Paper {
     let sure = sheet.sure();
     let mut blocks = vec![Block::Answer(say::headline(sheet, manner))];
+    blocks.extend(waits.map(|said| Block::Caution(said.to_owned())));
     blocks.extend(say::reasons(sheet, manner).into_iter().map(Block::Text));
     blocks.push(part(say::CREWS));
     let crews = sheet.crews.iter().map(|crew| say::crew_row(crew, sheet, manner));

@@ -55,6 +55,8 @@ pub struct LossFile {
     pub weather: Vec<(Day, f64, f64)>,
     /// Animals before it, in words.
     pub weights: Vec<String>,
+    /// Treatments whose waiting days reach into its days or beyond, in words.
+    pub waits: Vec<String>,
     /// Photos.
     pub photos: Vec<LossPhoto>,
 }
@@ -81,6 +83,7 @@ impl LossFile {
 pub fn loss_file(farm: &Farm, file: &LossFile, manner: Manner) -> Paper {
     let zone = &farm.place.zone;
     let mut blocks = vec![pairs(say::rows(&file.loss, farm.currency, zone, manner))];
+    blocks.extend(file.waits.iter().cloned().map(Block::Caution));
     blocks.push(Block::Text(say::SPAN.to_owned()));
     if !file.weights.is_empty() {
         blocks.extend([part(say::WEIGHTS), Block::Points(file.weights.clone())]);
@@ -106,11 +109,15 @@ pub fn loss_file(farm: &Farm, file: &LossFile, manner: Manner) -> Paper {
     }
     if !file.photos.is_empty() {
         blocks.push(part(say::PHOTOS));
-        blocks.extend(
-            file.photos
-                .iter()
-                .map(|photo| Block::Photo(Photo { bytes: photo.bytes.clone(), says: photo.says.clone() })),
-        );
+        blocks.extend(file.photos.iter().map(|photo| {
+            Block::Photo(Photo {
+                bytes: photo.bytes.clone(),
+                way_up: farm::picture::held(&photo.bytes),
+                says: photo.says.clone(),
+                unread: say::PHOTO_UNREAD.to_owned(),
+                too_large: say::PHOTO_TOO_LARGE.to_owned(),
+            })
+        }));
     }
     blocks.push(Block::Caution(say::SAYS.to_owned()));
     document(&farm.name, manner, &say::headline(&file.loss, farm), blocks)

@@ -31,11 +31,6 @@ pub fn record_at(path: &Path) -> Result<Record, String> {
     Ok(Record::new(store, crate::now_ms))
 }
 
-/// The farm with all that the record at `path` holds of it.
-pub fn facts_at(args: &MorningArgs, path: &Path, now: Instant) -> Result<Served, String> {
-    facts_of(args, &record_at(path)?, now)
-}
-
 /// The record at `path`, the farm as its file says, and the farm with all that the record holds of it.
 pub fn opened_at(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Record, Served, Served), String> {
     let record = record_at(path)?;

@@ -1,7 +1,7 @@
 //! What the record holds of a loss: entries, loggers, weather, photos of its days; and all of it as open files.
 
 use farm::Farm;
-use farm::facts::{Kept, Loss};
+use farm::facts::{Kept, Loss, current};
 use store::{Asked, At, Quantity, StoreError};
 use units::{Day, Instant};
 use words::page_losses as say;
@@ -60,6 +60,7 @@ pub fn of_loss(record: &Record, facts: &Served, loss: Loss) -> Result<LossFile, 
         weights: weights(record, facts, &loss)?,
         logged: logged(record, facts, &loss, span)?,
         photos: photos(record, &facts.farm, &loss, &entries, facts)?,
+        waits: waits(record, facts, &loss, first)?,
         entries,
         weather,
         loss,
@@ -83,6 +84,15 @@ fn weights(record: &Record, facts: &Served, loss: &Loss) -> Result<Vec<String>, 
         }
     }
     Ok(said)
+}
+
+/// Treatments of its ponds whose waiting days reach into its days or beyond, in words.
+fn waits(record: &Record, facts: &Served, loss: &Loss, first: Day) -> Result<Vec<String>, StoreError> {
+    let all = crate::pages::treated::entered(record, facts)?;
+    let here = all.iter().filter(|one| loss.pond.as_deref().is_none_or(|pond| pond == one.pond));
+    let reaching = here.filter(|one| one.wait_d > 0 && first < one.free_from() && one.on <= loss.ended.plus(AFTER_D));
+    let name = |id: &str| facts.farm.ponds.iter().find(|card| card.id == id).map_or(id, |card| &card.name).to_owned();
+    Ok(reaching.map(|one| say::waits(&name(&one.pond), one)).collect())
 }
 
 /// Loggers' readings: pond, what, place, depth in m, when, value.
@@ -130,11 +140,16 @@ fn photos(
     facts: &Served,
 ) -> Result<Vec<LossPhoto>, StoreError> {
     let own = loss.photo.iter().map(|digest| (digest.clone(), say::headline(loss, farm)));
-    let of_entries = entries.iter().filter(|kept| kept.fact.kind == "photo").filter_map(|kept| {
-        let digest = kept.fact.text("photo")?.to_owned();
-        let when = say::entry_at(kept, &farm.place.zone, facts.manner);
-        Some((digest, format!("{when} {}", kept.fact.text("note").unwrap_or_default()).trim().to_owned()))
-    });
+    // Each photo once, with the note that holds; one that was struck out was taken by mistake.
+    let holding = current(entries);
+    let of_entries =
+        holding.iter().filter_map(|entry| entry.settled()).filter(|kept| kept.fact.kind == "photo").filter_map(
+            |kept| {
+                let digest = kept.fact.text("photo")?.to_owned();
+                let when = say::entry_at(kept, &farm.place.zone, facts.manner);
+                Some((digest, format!("{when} {}", kept.fact.text("note").unwrap_or_default()).trim().to_owned()))
+            },
+        );
     let mut all = Vec::new();
     for (digest, says) in own.chain(of_entries) {
         if let Some((media, bytes)) = record.store().blob(&digest)? {
