@@ -278,6 +278,127 @@ test("buyers: what is promised, who must be told, an order with its deposit, the
   await context.close();
 });
 
+test("an order that cannot be read is seen where orders are; nobody is promised what is not there; a day that stands has not moved", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  // By the phone's script, which keeps whatever is typed.
+  const asked = async (fields) => {
+    await page.goto(`${farm}log/new?kind=asked`);
+    await page.locator(".outbox[data-ready=yes], [data-ready=yes]").first().waitFor();
+    await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+    for (const [name, value] of Object.entries(fields)) {
+      const radio = page.locator(`input[type=radio][name=${name}][value="${value}"]`);
+      if (await radio.count()) await radio.check({ force: true });
+      else await page.locator(`form.entry [name=${name}]`).first().fill(value);
+    }
+    await page.locator("form.entry button.main").click();
+    await page.waitForURL(/buyers/);
+  };
+  await asked({ buyer: "Comma Cole", sold_as: "whole", amount: "12,5" });
+  await asked({ buyer: "Euro Eva", sold_as: "whole", amount: "5", price: "€12/lb" });
+  const unread = await page.locator("#unread").innerText();
+  assert.match(unread, /Comma Cole[\s\S]*12,5[\s\S]*Euro Eva[\s\S]*another money/);
+  await page.locator("#unread li", { hasText: "Comma Cole" }).getByRole("link", { name: "Mend" }).click();
+  await page.locator("[name=amount]").fill("12.5");
+  await page.locator("form.entry button.main").click();
+  await page.waitForTimeout(500);
+  await page.goto(`${farm}buyers`);
+  assert.doesNotMatch(await page.locator("#unread").innerText(), /Comma Cole/);
+  assert.match(await page.locator("main").innerText(), /Comma Cole: 12\.50 lb of whole prawns/);
+  await asked({ buyer: "Walt Waits", sold_as: "whole", amount: "300", rank: "waiting" });
+  const free = await page.locator("details", { hasText: "What may yet be promised" }).first().innerText();
+  assert.match(free, /Whole, under 12 per lb\s+[1-9]\d* lb/, "who waits takes nothing from what may be promised");
+  const message = async (name) => page.locator("#tell li", { hasText: name }).first().locator(".message").textContent();
+  assert.match(await message("Walt Waits"), /You are on our waiting list for 300\.00 lb of whole prawns .* Nothing is promised/s);
+  assert.match(await message("Marlow Grocers"), /Of the 90\.00 lb of whole prawns, 12 to 16 per lb you asked for we can promise \d+ lb, likely \d+ lb\. They will likely come out between/);
+  await page.goto(`${farm}sale/list`);
+  assert.match(await page.locator("tr", { hasText: "Walt Waits" }).first().innerText(), /waiting list: none promised/);
+  // A plan is accepted, a standing buyer is told of one day: the other catches have not moved for them.
+  for (let turn = 0; turn < 60; turn += 1) {
+    await page.goto(`${farm}plan/accept`);
+    if (await page.locator("button", { hasText: "Accept this plan" }).count()) break;
+    await page.waitForTimeout(1000);
+  }
+  await page.locator("button", { hasText: "Accept this plan" }).click();
+  await page.waitForLoadState();
+  for (let turn = 0; turn < 90; turn += 1) {
+    await page.goto(`${farm}buyers`);
+    if (await page.locator("#h-tell").count() && /the day is accepted/.test(await page.locator("#tell").innerText())) break;
+    await page.waitForTimeout(1000);
+  }
+  const ridge = page.locator("#tell li", { hasText: "Ridge Supper Club" });
+  const before = await ridge.count();
+  await ridge.first().getByRole("link", { name: "Told: takes it" }).click();
+  await page.locator("form.entry button.main").click();
+  await page.waitForURL(/buyers/);
+  assert.equal(await ridge.count(), before - 1);
+  assert.doesNotMatch((await page.locator("#tell .message").allTextContents()).join(" "), /has moved/);
+  if (look) await page.screenshot({ path: join(look, "buyers-accepted.png"), fullPage: true });
+  await context.close();
+});
+
+test("what the phone's till takes the farm reads: commas, money, a name given last, a deposit, and two tabs", async () => {
+  await handed("Comma", "whole", "20", "$12/lb");
+  await entered("asked", { buyer: "Una Down", sold_as: "whole", amount: "2.5", price: "$12/lb", deposit_asked: "20" });
+  const context = await browser.newContext(small);
+  const lead = await context.newPage();
+  await lead.goto(`${farm}buyers`);
+  await lead.locator("ul.log > li", { hasText: "Una Down: 2.50 lb" }).getByRole("link", { name: "Deposit paid" }).click();
+  await lead.locator("[name=paid]").fill("20");
+  await lead.locator("button.main").click();
+  await lead.waitForURL(/buyers/);
+  const page = await till(context, "Comma");
+  const write = async (amount, price = "$12/lb") => {
+    const before = await page.locator("[data-lines] li button").count();
+    await page.locator("#e-amount").fill(amount);
+    await page.locator("#e-price").fill(price);
+    await page.getByRole("button", { name: "Write the line" }).click();
+    return before;
+  };
+  for (const price of ["€12/lb", "12 GBP/lb"]) {
+    await write("2,5", price);
+    assert.ok(await page.locator("[data-say=other-money]").isVisible(), price);
+  }
+  await write("2,5", "$12 a bag/lb");
+  assert.ok(await page.locator("[data-say=no-price]").isVisible());
+  const before = await write("2,5", "$12,00/lb");
+  await page.locator("[data-lines] li button").nth(before).waitFor();
+  assert.equal(await page.locator("[data-due]").innerText(), "$30.00");
+  // The name is asked for last: it is on the line all the same, and so on the receipt and in a recall.
+  await page.locator("#e-buyer").fill("Zoe Last");
+  await page.locator("[data-later]").click();
+  await page.waitForFunction(() => document.querySelector("[data-lines]").innerText.includes("No line yet"));
+  // An order with money paid down.
+  await page.locator("#e-order").selectOption({ label: "Una Down: Whole, 2.50 lb" });
+  await page.locator("[data-lines] li button").nth(await write("2.5")).waitFor();
+  assert.match(await page.locator("p[data-down]").innerText(), /Paid down on the order: \$20\.00/);
+  assert.equal(await page.locator("[data-due]").innerText(), "$10.00");
+  if (look) await page.screenshot({ path: join(look, "till-down.png"), fullPage: true });
+  await page.getByRole("button", { name: "Paid: next buyer" }).click();
+  await page.waitForFunction(() => document.querySelector("[data-lines]").innerText.includes("No line yet"));
+  // Two tabs of one phone know of each other.
+  const other = await till(context, "Comma");
+  await write("9");
+  await page.locator("[data-lines] li", { hasText: "9.00 lb" }).waitFor();
+  await other.locator("[data-of-left]", { hasText: "6.00 lb" }).waitFor();
+  await emptied(page);
+  await board(lead);
+  const main = await lead.locator("main").innerText();
+  assert.match(main, /Comma[\s\S]*20\.00 lb\t14\.00 lb\t6\.00 lb/, main);
+  assert.doesNotMatch(main, /Una Down Still to be paid/);
+  await lead.locator("section[aria-labelledby=h-receipts] li", { hasText: "Zoe Last" }).locator("a.mend").click();
+  await lead.waitForURL(/receipt/);
+  assert.match(await lead.locator("main").innerText(), /Zoe Last[\s\S]*2\.50 lb net, drained at \$12\.00\/lb\s+\$30\.00/);
+  // More given back than was ever paid is shown.
+  await lead.getByRole("link", { name: "Give money back" }).click();
+  await lead.locator("[name=paid]").fill("5000");
+  await lead.locator("button.main").click();
+  await lead.waitForURL(/sale\/receipt/);
+  await board(lead);
+  assert.match(await lead.locator("#clashes").innerText(), /\$5,000\.00 more was given back than was paid/);
+  await context.close();
+});
+
 test("what lies on a table tells its age, the oldest lot is sold first, and the clock goes on without signal", async () => {
   const context = await browser.newContext(small);
   const page = await context.newPage();

@@ -8,7 +8,7 @@
 //! Left out  what a second day of a catch brings, what a first seining leaves for later, quality other than size
 
 use books::allocate::{Class, Wanted, allocate};
-use farm::facts::market::{Good, SoldAs};
+use farm::facts::market::{Good, Rank, SoldAs};
 use farm::{Farm, Form, Pays};
 use rayon::prelude::*;
 use units::{Currency, Day};
@@ -27,8 +27,8 @@ mod tests;
 
 pub use actual::{Caught, shared_today};
 pub use buyers::{Buyer, buyers, listed, standing_id};
-use market::Market;
-pub use slots::{Fetched, fetched};
+use market::{AFTER_ALL, Market};
+pub use slots::{Comes, Fetched, fetched};
 
 /// A planned catch.
 #[derive(Debug, Clone, PartialEq)]
@@ -206,6 +206,18 @@ fn live(market: &Market, on: Day, of: &Future, open: &mut [f64], goods: &[(Good,
     let mut orders: Vec<Wanted> =
         market.buyers.iter().zip(&wanted).map(|(buyer, amount)| market.wanted(buyer, *amount)).collect();
     let shared = allocate(&of.classes, &orders, limits);
+    // Who waits has no promise: what they would take is still to be had.
+    let is_waiting = |buyer: &Buyer| buyer.rank == Rank::Waiting;
+    let left_kg = if market.buyers.iter().zip(&wanted).any(|(buyer, wanted)| is_waiting(buyer) && *wanted > 0.0) {
+        let firm = |(order, buyer): (&Wanted, &Buyer)| Wanted {
+            amount: if is_waiting(buyer) { 0.0 } else { order.amount },
+            ..order.clone()
+        };
+        let firm: Vec<Wanted> = orders.iter().zip(market.buyers).map(firm).collect();
+        allocate(&of.classes, &firm, limits).left_kg
+    } else {
+        shared.left_kg
+    };
     for ((buyer, open), given) in market.buyers.iter().zip(open.iter_mut()).zip(&shared.given) {
         if !buyer.is_standing {
             *open = (*open - given).max(0.0);
@@ -215,14 +227,14 @@ fn live(market: &Market, on: Day, of: &Future, open: &mut [f64], goods: &[(Good,
         .iter()
         .map(|(good, size_g, pays)| {
             let more = Buyer::endless(good.clone(), *size_g, *pays);
-            // After everybody: it gets what nobody else can have.
-            orders.push(Wanted { rank: u32::MAX, ..market.wanted(&more, more.amount) });
+            // After everybody who has a promise, before who waits: it gets what no promise takes.
+            orders.push(Wanted { rank: AFTER_ALL, ..market.wanted(&more, more.amount) });
             let given = allocate(&of.classes, &orders, limits).given;
             orders.pop();
             given[given.len() - 1]
         })
         .collect();
-    Lived { wanted, left_kg: shared.left_kg, coins: shared.coins, given: shared.given, free }
+    Lived { wanted, left_kg, coins: shared.coins, given: shared.given, free }
 }
 
 impl Buyer {
@@ -232,7 +244,7 @@ impl Buyer {
             id: String::new(),
             name: String::new(),
             contact: None,
-            rank: farm::facts::market::Rank::Waiting,
+            rank: Rank::Waiting,
             good,
             size_g,
             amount: 1e7,
@@ -243,6 +255,7 @@ impl Buyer {
             weekdays: [true; 7],
             refused: Vec::new(),
             told: None,
+            told_days: Vec::new(),
             head: None,
             is_standing: false,
             order: None,

@@ -137,8 +137,8 @@ const begun = async (from, when) => {
 };
 
 /** Keeps an entry that a page's own script made, as one that was typed: when this returns, the phone has it on its disk. */
-const keepMade = async (kind, version, typed, text) => {
-  const fact = { ...await begun(form, form.elements.when?.value), kind, form: version, corrects: null, typed };
+const keepMade = async (kind, version, typed, text, corrects = null) => {
+  const fact = { ...await begun(form, form.elements.when?.value), kind, form: version, corrects, typed };
   await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text, fact });
   await show();
   sendAll();

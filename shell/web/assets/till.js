@@ -10,7 +10,7 @@ const LAST_RECEIPTS = 6;
 const said = (key, on) => { for (const one of document.querySelectorAll(`[data-say="${key}"]`)) one.hidden = !on; };
 const show = (list, on) => { for (const one of list) one.hidden = !on; };
 
-const { priceOf, amountOf, coinsOf, ...sums } = tillOf({ unit: data.unit, coins: Number(data.coins), known: KNOWN });
+const { priceOf, amountOf, coinsOf, ...sums } = tillOf({ unit: data.unit, coins: Number(data.coins), known: KNOWN, signs: data.signs.split("|") });
 const ages = document.querySelector("[data-clocks]");
 const clocks = [...document.querySelectorAll("[data-lot-clock]")];
 const goodOf = (one) => ({ sold_as: one.dataset.sold_as, size: one.dataset.size, left: Number(one.dataset.left) });
@@ -45,7 +45,14 @@ const receipt = () => till.elements.receipt.value;
 const linesOf = (mark) => own.filter((one) => one.kind === "sale" && one.typed.receipt === mark);
 const paidOf = (mark) => own.filter((one) => one.kind === "paid" && one.typed.receipt === mark)
   .reduce((sum, one) => sum + Math.round(number(one.typed.paid) * Number(data.coins)) * (one.typed.given_back === "yes" ? -1 : 1), 0);
-const dueOf = (mark) => linesOf(mark).reduce((sum, one) => sum + coinsOf(one.typed), 0) - paidOf(mark);
+const boughtOf = (mark) => linesOf(mark).reduce((sum, one) => sum + coinsOf(one.typed), 0);
+/** What was paid down on the order that a receipt fills, as the farm had it, and is not used up. */
+const downOf = (mark) => {
+  const order = linesOf(mark).map((one) => one.typed.of_order).find(Boolean);
+  const option = order && [...till.elements.of_order?.options ?? []].find((one) => one.value === order);
+  return Math.min(Number(option?.dataset.down ?? 0), Math.max(boughtOf(mark), 0));
+};
+const dueOf = (mark) => boughtOf(mark) - downOf(mark) - paidOf(mark);
 
 const choose = (good, keepsPrice = false) => {
   chosen = good;
@@ -58,7 +65,7 @@ const choose = (good, keepsPrice = false) => {
   show(till.querySelectorAll("[data-counted]"), counted);
   show(till.querySelectorAll("[data-weighed]"), !counted);
   (counted ? till.elements.amount : till.elements.pieces).value = "";
-  ["over", "no-amount", "no-price"].forEach((key) => said(key, false));
+  ["over", "no-amount", "no-price", "other-money"].forEach((key) => said(key, false));
   picked = false;
   drawLots();
   (counted ? till.elements.pieces : till.elements.amount).focus({ preventScroll: true });
@@ -162,6 +169,9 @@ const draw = () => {
     return shown;
   })));
   box.querySelector("[data-due]").textContent = lines.length === 0 ? "-" : money(dueOf(receipt()));
+  const down = downOf(receipt());
+  show(box.querySelectorAll("[data-down]"), down > 0);
+  box.querySelector("[data-down] b").textContent = money(down);
   textBox.hidden = lines.length === 0;
   asText();
   const others = [...new Set(own.filter((one) => one.kind === "sale").sort((a, b) => b.at - a.at).map((one) => one.typed.receipt))]
@@ -174,6 +184,17 @@ const draw = () => {
     const name = button(text, due === 0 ? "" : money(due), () => { begin(mark); });
     return item(due === 0 ? "" : `${document.querySelector(".due").firstChild.textContent} ${money(due)}`, name);
   }));
+};
+
+/** A name that was typed after the lines belongs to them: who has the goods is asked of the lines. */
+const nameLines = async () => {
+  const buyer = till.elements.buyer.value.trim();
+  if (!buyer || !keepMade) return;
+  for (const one of linesOf(receipt()).filter((line) => !line.typed.struck && line.typed.buyer !== buyer)) {
+    const typed = { ...one.typed, buyer };
+    facts.push(await keepMade("sale", Number(data.form), typed, `${lineText(typed)}, ${buyer}`, one.head));
+  }
+  fold();
 };
 
 let newMark = null;
@@ -217,7 +238,7 @@ const refuse = (event, key) => {
 };
 const plain = /^\s*([0-9]+([.,][0-9]*)?|[.,][0-9]+)\s*$/;
 till.addEventListener("submit", (event) => {
-  ["over", "no-amount", "no-price"].forEach((key) => said(key, false));
+  ["over", "no-amount", "no-price", "other-money"].forEach((key) => said(key, false));
   if (till.elements.struck.checked) return undefined;
   const typed = typedNow();
   const counted = byPiece(typed);
@@ -225,11 +246,14 @@ till.addEventListener("submit", (event) => {
   const whole = !counted || /^\s*[0-9]+\s*$/.test(amount);
   const tare = till.elements.tare.value;
   if (!plain.test(amount) || !whole || (!counted && tare !== "" && !plain.test(tare)) || !(amountOf(typed) > 0)) return refuse(event, "no-amount");
+  if (sums.isOther(typed.price)) return refuse(event, "other-money");
   const price = priceOf(typed.price);
   if (!price || price.each !== counted) return refuse(event, "no-price");
   // What the line that is mended had taken is there again.
   const before = own.find((one) => one.ids.has(data.corrects));
   const back = before && chosen && isOf(chosen, before.typed) ? takes(before.kind, before.typed) : 0;
+  // Kept as the farm reads it: with a point, whatever the scale writes.
+  for (const name of ["amount", "tare", "pieces", "price"]) till.elements[name].value = tidied(till.elements[name].value.trim());
   if (!chosen || amountOf(typed) > left(chosen) + back + HAIR) {
     document.querySelector("[data-more]").hidden = false;
     return refuse(event, "over");
@@ -275,11 +299,15 @@ pay.addEventListener("submit", async (event) => {
     if (till.elements.of_order?.value) typed.of_order = till.elements.of_order.value;
     if (coins > 0) facts.push(await keepMade("paid", Number(pay.dataset.form), typed, `${pay.querySelector("label").textContent} ${money(coins)}`));
     fold();
+    await nameLines();
     begin(newMark());
   } finally { paying = false; }
   return undefined;
 });
-pay.querySelector("[data-later]").addEventListener("click", () => begin(newMark()));
+pay.querySelector("[data-later]").addEventListener("click", async () => {
+  await nameLines();
+  begin(newMark());
+});
 
 const more = document.querySelector("[data-more]");
 more.querySelector("[data-more-keep]").addEventListener("click", async () => {
@@ -308,7 +336,10 @@ const read = async (shelf) => {
   fold();
   draw();
 };
+/** Another tab of this phone sells from the same table: what it kept is read before the next line. */
+const tabs = "BroadcastChannel" in window ? new BroadcastChannel(`till ${location.pathname}`) : null;
 document.addEventListener("kept", (event) => {
+  tabs?.postMessage("kept");
   // At once, before the shelf is read anew: the next line must not be reckoned without this one.
   facts.push(event.detail.fact);
   fold();
@@ -320,6 +351,7 @@ document.addEventListener("kept", (event) => {
 document.addEventListener("shelf", (event) => {
   ({ keepMade } = event.detail);
   newMark = event.detail.mark;
+  tabs?.addEventListener("message", () => read(event.detail.shelf));
   document.addEventListener("visibilitychange", () => { if (!document.hidden) read(event.detail.shelf); });
   // A page that was put by has the mark of its making: the next buyer has one of their own.
   begin(newMark());

@@ -2,29 +2,37 @@
 // in the simulation (`sim`).
 
 const KG = { kg: 1, kilo: 1, lb: 0.45359237, lbs: 0.45359237, pound: 0.45359237, pounds: 0.45359237, oz: 0.45359237 / 16, g: 0.001 };
-const number = (text) => Number((/[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+/.exec(text ?? "") ?? [""])[0].replace(",", "."));
+/** A number as a scale, a list or a habit writes it, with a point: what is kept must read the same on the farm. @param {string | undefined} text */
+const tidied = (text) => (text ?? "").replace(/(\d),(?=\d{3}(?!\d))/g, "$1").replace(/(\d),(?=\d{1,2}(?!\d))/g, "$1.").replace(/(\d)\.(?!\d)/g, "$1");
+const number = (text) => Number((/[0-9]+(?:\.[0-9]+)?|\.[0-9]+/.exec(tidied(text)) ?? [""])[0]);
 const byPiece = (typed) => typed.sold_as === "piece";
 
 /**
  * `unit` is that of a bare weight, `coins` how many make one of the currency, `known` the first letters of the marks that the farm had counted when
- * the page was made.
- * @param {{ unit: string, coins: number, known: Set<string> }} of
+ * the page was made, `signs` how the farm's money may be written in a price.
+ * @param {{ unit: string, coins: number, known: Set<string>, signs: string[] }} of
  */
-const tillOf = ({ unit: bare, coins: perUnit, known }) => {
+const tillOf = ({ unit: bare, coins: perUnit, known, signs }) => {
   /** Kilograms of "2.35 lb". @param {string | undefined} text */
   const kilograms = (text) => {
     const unit = /([a-z]+)\s*$/i.exec(text ?? "")?.[1].toLowerCase();
     return text ? number(text) * (KG[unit] ?? KG[bare]) : 0;
   };
-  /** What a price says: coins for one kg or one piece; null where it lacks its unit. @param {string} text */
+  /** The parts of a price: the sign or name of its money, its number, for what. Null where it is not a price whole. @param {string | undefined} text */
+  const partsOf = (text) => {
+    const found = /^([^\d.]*)(\d+(?:\.\d+)?|\.\d+)\s*(.*)$/.exec(tidied(text).toLowerCase().trim());
+    const after = found && /^(.*?)\s*(?:(?:\/|per\s)\s*(kg|kilo|lbs?|pounds?|oz|g)|\/?\s*(each|apiece|a piece))$/.exec(found[3].trim());
+    return after ? { sign: `${found[1].trim()}${after[1].trim()}`, amount: Number(found[2]), unit: after[2] } : null;
+  };
+  const isOwn = (sign) => sign === "" || signs.includes(sign);
+  /** Whether a price is of another money than the farm's. @param {string | undefined} text */
+  const isOther = (text) => { const parts = partsOf(text); return parts !== null && !isOwn(parts.sign) && /^(?:[a-z]{0,2}[^\w\s]|[a-z]{3})$/.test(parts.sign); };
+  /** What a price says: coins for one kg or one piece; null where it lacks its unit, or is of another money. @param {string | undefined} text */
   const priceOf = (text) => {
-    const small = (text ?? "").toLowerCase();
-    if (!/[0-9]/.test(small)) return null;
-    const coins = number(small) * (/cent|¢/.test(small) ? 0.01 : 1) * perUnit;
-    const after = small.slice(small.search(/[0-9]/)).replace(/^[0-9.,]+/, "");
-    if (/each|apiece|a piece/.test(after)) return { each: true, coins };
-    const unit = /(?:\/|per\s)\s*(kg|kilo|lbs?|pounds?|oz|g)\b/.exec(after)?.[1];
-    return unit ? { each: false, coins: coins / KG[unit] } : null;
+    const parts = partsOf(text);
+    if (!parts || !isOwn(parts.sign)) return null;
+    const coins = parts.amount * (/^(?:cents?|¢)$/.test(parts.sign) ? 0.01 : 1) * perUnit;
+    return parts.unit ? { each: false, coins: coins / KG[parts.unit] } : { each: true, coins };
   };
   /** kg or pieces of a line. */
   const amountOf = (typed) => (byPiece(typed) ? number(typed.pieces) : kilograms(typed.amount) - kilograms(typed.tare));
@@ -68,5 +76,5 @@ const tillOf = ({ unit: bare, coins: perUnit, known }) => {
     const before = one.counted && isOf(good, one.counted) ? takes(one.kind, one.counted) : 0;
     return sum - now + before;
   }, good.left);
-  return { priceOf, amountOf, coinsOf, fold, takes, isOf, left };
+  return { priceOf, isOther, amountOf, coinsOf, fold, takes, isOf, left };
 };

@@ -3,14 +3,17 @@
 use farm::facts::market::{Order, Rank, Reply, SoldAs};
 use season::answer::Band;
 use season::farm::Farm;
-use season::promised::{Buyer, Catch, Caught, Fetched, Free, Promised, Share};
+use season::promised::{Buyer, Catch, Caught, Comes, Fetched, Free, Promised, Share};
 use units::{Currency, Day, Money};
 
 use crate::figures::{Manner, clock, day_short, odds};
 use crate::page_sale::{amount, good, money, price};
 
+mod message;
 mod text;
 
+use message::{Promise, promise};
+pub use message::{message, what};
 pub use text::page;
 
 /// Name of the page.
@@ -24,7 +27,7 @@ pub const TO_SALE: &str = "The sale";
 /// Head of what is left over.
 pub const LEFT: &str = "Left over when every order is filled as far as it goes";
 /// What that is.
-pub const LEFT_SAYS: &str = "Likely, and what nine futures in ten leave at least: sell it before the day, or head it.";
+pub const LEFT_SAYS: &str = "Likely, and what nine futures in ten leave at least: sell it before the day, or head it. The waiting list is not counted: it has no promise.";
 /// Heads of its table.
 pub const LEFT_HEADS: [&str; 4] =
     ["Size of the whole animal", "There will likely be", "Left over, likely", "At least, 9 in 10"];
@@ -34,6 +37,10 @@ pub const SHORT: &str = "Who may get less";
 pub const ALL_SERVED: &str = "In nine futures of ten every order is filled.";
 /// Head of the orders.
 pub const ORDERS: &str = "Orders, in the order in which they are served";
+/// Head of the orders as they were written down.
+pub const WRITTEN: &str = "Orders as written down";
+/// Head of entries that count for nothing.
+pub const UNREAD: &str = "Counts for nothing until it is mended";
 /// Heads of the orders.
 pub const ORDER_HEADS: [&str; 7] =
     ["Buyer", "Served as", "What", "Wants", "Likely gets", "Sure of, 9 in 10", "All of it"];
@@ -96,7 +103,7 @@ pub const HOW: &str = "How this is worked out";
 pub const METHOD: [&str; 3] = [
     "Under every future of this morning the planned catches are cut into size classes and shared out to the orders: those you serve first, then standing buyers, orders, walk-ups, the waiting list. Within a rank goes what earns most. A standing buyer is never cut for one of a lesser rank, whatever that one pays, unless you mark an order to be served before everybody.",
     "Limits: what is alive when it leaves the water, what your tanks hold, what your hands can head in half a day, how long a form keeps until the pick-up (whole 3 days, tails 6).",
-    "What may yet be promised is what one more order, served after all others, gets in nine futures of ten.",
+    "What may yet be promised is what one more order, served after all others but before the waiting list, gets in nine futures of ten.",
 ];
 /// Title of the list.
 pub const LIST: &str = "Pick-up list";
@@ -148,11 +155,14 @@ pub fn headline(found: &Promised, manner: Manner) -> String {
         return "No catch is planned: nothing can be promised yet".to_owned();
     };
     let left: f64 = catch.classes.iter().map(|class| class.3.middle).sum();
-    let short = short(found).len();
+    let mut few: Vec<usize> = short(found).iter().map(|share| share.buyer).collect();
+    few.sort_unstable();
+    few.dedup();
+    let short = few.len();
     let few = match short {
         0 => "every order is filled, 9 chances in 10".to_owned(),
-        1 => "one order may come short".to_owned(),
-        n => format!("{n} orders may come short"),
+        1 => "one buyer may come short".to_owned(),
+        n => format!("{n} buyers may come short"),
     };
     format!("{}: {} likely left over; {few}", day_short(catch.on), weight(left, manner))
 }
@@ -167,11 +177,10 @@ pub fn may_get_less(found: &Promised, share: &Share, buyers: &[Buyer], manner: M
     let buyer = &buyers[share.buyer];
     let of = |much: f64| about(buyer.good.sold_as, much, manner);
     format!(
-        "{}, {}: wants {} of {} and is sure of {}; likely {}. All of it: {}.",
+        "{}, {}: wants {} and is sure of {}; likely {}. All of it: {}.",
         buyer.name,
         day_short(found.catches[share.catch].on),
-        of(share.wanted),
-        good(&buyer.good).to_lowercase(),
+        what(buyer, share.wanted, manner),
         of(share.gets.low.min(share.wanted)),
         of(share.gets.middle.min(share.wanted)),
         odds(share.full_chance)
@@ -229,7 +238,7 @@ pub fn order_row(share: &Share, buyers: &[Buyer], manner: Manner, currency: Curr
         buyer.name.clone(),
         rank(buyer.rank).to_owned(),
         format!("{}{at}", good(&buyer.good)),
-        of(share.wanted),
+        amount(buyer.good.sold_as, share.wanted, manner),
         of(share.gets.middle.min(share.wanted)),
         of(share.gets.low.min(share.wanted)),
         odds(share.full_chance),
@@ -270,12 +279,9 @@ pub fn today_left(caught: &Caught, manner: Manner, currency: Currency) -> String
     )
 }
 
-/// Whether a buyer must be told of this day and hour.
-pub fn must_be_told(buyer: &Buyer, fetched: &Fetched) -> bool {
-    match buyer.told {
-        None => true,
-        Some((day, ..)) => day != fetched.on && fetched.is_locked,
-    }
+/// Whether a buyer must be told of this day and hour: of a day that stands, unless they know it; of a window, once.
+pub fn must_be_told(buyer: &Buyer, comes: &Comes, fetched: &Fetched) -> bool {
+    if fetched.is_locked { !comes.is_told } else { buyer.told.is_none() }
 }
 
 /// An hour of the day.
@@ -283,48 +289,19 @@ fn hour(hours: f64, manner: Manner) -> String {
     clock((3600.0 * hours).round() as i32, manner)
 }
 
-/// The message to a buyer, ready to be sent.
-pub fn message(farm: &str, buyer: &Buyer, fetched: &Fetched, slot_h: f64, manner: Manner) -> String {
-    let what =
-        format!("{} of {} prawns", amount(buyer.good.sold_as, buyer.amount, manner), good(&buyer.good).to_lowercase());
-    let on = fetched.on;
-    let body = if !fetched.is_locked {
-        let until = if fetched.latest > on { format!(" and {}", day_short(fetched.latest)) } else { String::new() };
-        let between = if until.is_empty() {
-            format!("about {}", day_short(on))
-        } else {
-            format!("between {}{until}", day_short(on))
-        };
-        format!(
-            "your {what} will likely come out {between}. The water and the weather decide; we tell you the day and the hour as soon as they stand."
-        )
-    } else {
-        let moved = match buyer.told {
-            Some((before, ..)) if before != on => {
-                format!("The harvest has moved from {} to {}. ", day_short(before), day_short(on))
-            }
-            _ => String::new(),
-        };
-        format!(
-            "{moved}Your {what} are ready on {} at {}. Please bring a cooler with ice{}. If you cannot come, tell us today, so that somebody on the waiting list can have them.",
-            day_short(on),
-            hour(slot_h, manner).trim_end_matches('.'),
-            if buyer.good.sold_as == farm::facts::market::SoldAs::Live {
-                ", or your tank at the water's temperature we agreed"
-            } else {
-                ""
-            }
-        )
-    };
-    format!("{farm}: {body}\n{}", crate::page_sale::ALLERGEN)
-}
-
 /// What stands beside a buyer's name: told of what, and what came of it.
 pub fn told(buyer: &Buyer, manner: Manner) -> String {
     let Some((day, slot_h, reply)) = buyer.told else { return "not told yet".to_owned() };
-    let at = slot_h.map_or(String::new(), |slot| format!(" at {}", hour(slot, manner).trim_end_matches('.')));
+    let at = slot_h.map_or(String::new(), |slot| format!(" at {}", hour(slot, manner)));
     let word = Reply::ALL.iter().find(|(_, known)| *known == reply).map_or("", |(word, _)| word);
-    format!("told of {}{at}: {}", day_short(day), crate::page_sale::word("answer", word).to_lowercase())
+    let answer = crate::page_sale::word("answer", word).to_lowercase();
+    format!("told of {}{at}: {answer}", day_short(day))
+}
+
+/// Who comes when, before their message.
+pub fn coming(buyer: &Buyer, comes: &Comes, fetched: &Fetched, manner: Manner) -> String {
+    let at = if fetched.is_locked { format!(", {}", hour(comes.slot_h, manner)) } else { String::new() };
+    format!("{}: {}{at}", buyer.name, day_short(comes.on))
 }
 
 /// What a letter with a message is about.
@@ -341,11 +318,26 @@ pub fn window(fetched: &Fetched) -> String {
 }
 
 /// A row of the pick-up list.
-pub fn list_row(buyer: &Buyer, slot_h: f64, paid: Money, manner: Manner, currency: Currency) -> [String; 5] {
+pub fn list_row(
+    buyer: &Buyer,
+    comes: &Comes,
+    (fetched, share): (&Fetched, Option<&Share>),
+    paid: Money,
+    manner: Manner,
+    currency: Currency,
+) -> [String; 5] {
+    let other_day = if comes.on == fetched.on { String::new() } else { format!("{}, ", day_short(comes.on)) };
+    let wants = amount(buyer.good.sold_as, buyer.amount, manner);
+    let sure = match promise(buyer, share) {
+        Promise::Whole => String::new(),
+        Promise::Part(share) => format!(", sure of {}", about(buyer.good.sold_as, share.gets.low, manner)),
+        Promise::Nothing(_) => ", none promised".to_owned(),
+        Promise::Waits(_) => ", waiting list: none promised".to_owned(),
+    };
     [
         buyer.name.clone(),
-        hour(slot_h, manner),
-        format!("{} {}", amount(buyer.good.sold_as, buyer.amount, manner), good(&buyer.good)),
+        format!("{other_day}{}", hour(comes.slot_h, manner)),
+        format!("{wants} {}{sure}", good(&buyer.good)),
         if paid.coins == 0 { String::new() } else { money(paid, currency) },
         String::new(),
     ]
@@ -372,8 +364,11 @@ pub fn live_terms(order: &Order, manner: Manner) -> Vec<(&'static str, String)> 
 pub fn deposit(asked: Option<Money>, paid: Money, currency: Currency) -> Option<String> {
     match (asked, paid.coins) {
         (None, 0) => None,
+        (_, coins) if coins < 0 => {
+            Some(format!("{} more was given back than was paid down.", money(Money { coins: -coins }, currency)))
+        }
         (None, _) => Some(format!("Paid down {}.", money(paid, currency))),
-        (Some(asked), coins) if coins >= asked.coins => Some(format!("Deposit of {} paid.", money(asked, currency))),
+        (Some(asked), coins) if coins == asked.coins => Some(format!("Deposit of {} paid.", money(asked, currency))),
         (Some(asked), _) => {
             Some(format!("Deposit of {} asked, {} paid.", money(asked, currency), money(paid, currency)))
         }

@@ -95,6 +95,8 @@ pub fn reckoned(kind: &str) -> &'static str {
         "tank" => "The tanks' page reckons with it. The other figures are kept and shown.",
         "chore" => "It then comes round again after its days.",
         "catch" => "The outlook takes the pond out of its plans once it is empty.",
+        "asked" | "told" => "The page of buyers reckons with it: what may yet be promised, who comes when.",
+        "handed" | "sale" | "paid" => "The sale's board and the books reckon with it.",
         _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
     }
 }

@@ -83,6 +83,10 @@ pub const SCALE: &str = "Sold by weight? Many places want a scale approved for t
 pub const NO_AMOUNT: &str = "Digits alone, as the scale shows them: 2.35. The unit stands beside the box.";
 /// No unit in the price.
 pub const NO_PRICE: &str = "A price needs its unit: $12/lb by weight, $0.90 each by the piece.";
+/// A price of another money.
+pub const OTHER_MONEY: &str = "This price is in another money than the farm's. Write it in the farm's own.";
+/// What was paid down on the order.
+pub const DOWN: &str = "Paid down on the order";
 /// More than is left.
 pub const OVER: &str = "That is more than this table has left. Weigh again. If it truly lies here, write below that it was handed to you, then sell it.";
 /// Head of what was forgotten to be handed.
@@ -224,6 +228,17 @@ pub fn money(money: Money, currency: Currency) -> String {
 /// A price as it is typed: read back, it is the same.
 pub fn price(pays: Pays, manner: Manner, currency: Currency) -> String {
     let per_unit = currency.coins_per_unit() as f64;
+    // A price by the other unit stays readable in that one: $26/kg is no whole number of cents a pound.
+    let is_plain = |coins: f64| (1000.0 * coins / per_unit - (1000.0 * coins / per_unit).round()).abs() < 1e-6;
+    let manner = match (pays, manner) {
+        (Pays::PerKg(coins), Manner::UsCustomary) if !is_plain(coins * 0.453_592_37) && is_plain(coins) => {
+            Manner::Metric
+        }
+        (Pays::PerKg(coins), Manner::Metric) if !is_plain(coins) && is_plain(coins * 0.453_592_37) => {
+            Manner::UsCustomary
+        }
+        (_, manner) => manner,
+    };
     let (coins, per) = match pays {
         Pays::Each(coins) => (coins, " each"),
         Pays::PerKg(coins) if manner == Manner::UsCustomary => (coins * 0.453_592_37, "/lb"),
@@ -296,6 +311,8 @@ mod tests {
         for (text, currency, manner, shown) in [
             ("$12/lb", dollars, Manner::UsCustomary, "$12.00/lb"),
             ("$12.255/lb", dollars, Manner::UsCustomary, "$12.255/lb"),
+            ("$26/kg", dollars, Manner::UsCustomary, "$26.00/kg"),
+            ("R$ 30/lb", reais, Manner::Metric, "30.00 BRL/lb"),
             ("90 cents each", dollars, Manner::UsCustomary, "$0.90 each"),
             ("R$ 62/kg", reais, Manner::Metric, "62.00 BRL/kg"),
         ] {

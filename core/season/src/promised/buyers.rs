@@ -35,6 +35,8 @@ pub struct Buyer {
     pub refused: Vec<Day>,
     /// The day they were told last, with the hour agreed and what came of it.
     pub told: Option<(Day, Option<f64>, Reply)>,
+    /// Every day they were told and did not refuse.
+    pub told_days: Vec<Day>,
     /// The entry that holds of an order that was written down; `None` for a standing buyer of the description.
     pub head: Option<String>,
     /// Served again at every catch.
@@ -97,6 +99,10 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
         let of = market.told.iter().filter(|told| told.order == id);
         of.filter(|one| one.reply == Reply::No).map(|one| one.day).collect()
     };
+    let told_days = |id: &str| -> Vec<Day> {
+        let of = market.told.iter().filter(|told| told.order == id);
+        of.filter(|one| matches!(one.reply, Reply::Yes | Reply::NoAnswer)).map(|one| one.day).collect()
+    };
     let standing = farm.buyers.iter().map(|buyer| {
         let (id, sold_as) = (standing_id(buyer), sold_as(buyer.form));
         let (listed, by_size) = by_list(farm, sold_as, buyer.size_g);
@@ -114,6 +120,7 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             weekdays: buyer.weekdays,
             refused: refused(&id),
             told: told(&id),
+            told_days: told_days(&id),
             head: None,
             is_standing: true,
             order: None,
@@ -138,6 +145,7 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             weekdays: [true; 7],
             refused: refused(&id),
             told: told(&id),
+            told_days: told_days(&id),
             head: Some(order.entered.head.clone()),
             is_standing: false,
             order: Some(order.clone()),

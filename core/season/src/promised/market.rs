@@ -1,7 +1,7 @@
 //! What is common to all catches of a farm: size classes, orders as they are shared out, what a day can do.
 
 use books::allocate::{self, Class, Limits, Wanted};
-use farm::facts::market::SoldAs;
+use farm::facts::market::{Rank, SoldAs};
 use farm::{Farm, Form, Pays};
 use harvest::Task;
 use units::Day;
@@ -33,6 +33,19 @@ fn rising(limits_g: impl Iterator<Item = f64>) -> Vec<f64> {
     limits_g.sort_by(f64::total_cmp);
     limits_g.dedup_by(|a, b| (*a - *b).abs() < SAME_G);
     limits_g
+}
+
+/// The rank of an order that is served after all promises, and before the waiting list.
+pub(super) const AFTER_ALL: u32 = 4;
+
+fn rank(rank: Rank) -> u32 {
+    match rank {
+        Rank::First => 0,
+        Rank::Standing => 1,
+        Rank::Ordered => 2,
+        Rank::WalkUp => 3,
+        Rank::Waiting => AFTER_ALL + 1,
+    }
 }
 
 /// What is common to all catches of a farm.
@@ -99,7 +112,7 @@ impl<'a> Market<'a> {
         };
         // Limits and sizes come from the same texts: a hair keeps a class on its side.
         let (from_g, to_g) = (whole(buyer.size_g.0) - 1e-6, whole(buyer.size_g.1) - 1e-6);
-        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: buyer.rank as u32 }
+        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: rank(buyer.rank) }
     }
 
     pub(super) fn limits(&self, on: Day, mean_weight_g: f64) -> Limits {
@@ -113,11 +126,16 @@ impl<'a> Market<'a> {
 
     /// Whether what is caught on a day can fill an order: it is taken that day, or keeps until a day on which it is.
     pub(super) fn suits(&self, buyer: &Buyer, on: Day) -> bool {
+        self.taken_on(buyer, on).is_some()
+    }
+
+    /// The first day on which a buyer takes what is caught on a day, while it keeps.
+    pub(super) fn taken_on(&self, buyer: &Buyer, on: Day) -> Option<Day> {
         let keeps_d = match buyer.good.sold_as {
             SoldAs::Live => self.farm.cold.live_nights as i32,
             SoldAs::Tails => KEEPS_TAILS_D,
             _ => KEEPS_WHOLE_D,
         };
-        (0..=keeps_d.max(0)).any(|days| buyer.takes_on(on.plus(days)))
+        (0..=keeps_d.max(0)).map(|days| on.plus(days)).find(|day| buyer.takes_on(*day))
     }
 }

@@ -7,6 +7,21 @@ use units::Day;
 use super::{Buyer, Market, days};
 use crate::answer::Outlook;
 
+/// A buyer who comes for a catch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comes {
+    /// The buyer's place in the list asked about.
+    pub buyer: usize,
+    /// The day: the catch's, or the first on which they take it while it keeps.
+    pub on: Day,
+    /// The hour: agreed, or the next slot that is free.
+    pub slot_h: f64,
+    /// They were told this day and did not refuse it.
+    pub is_told: bool,
+    /// A day they were told before, on which nothing of theirs stands any more.
+    pub moved_from: Option<Day>,
+}
+
 /// A day on which a catch is fetched.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fetched {
@@ -18,31 +33,45 @@ pub struct Fetched {
     pub latest: Day,
     /// Ponds, by their places among the farm's.
     pub ponds: Vec<usize>,
-    /// Buyers by their places in the list asked about, each with the hour: agreed, or the next slot that is free.
-    pub buyers: Vec<(usize, f64)>,
+    /// Who comes.
+    pub buyers: Vec<Comes>,
 }
 
-/// Who comes when, for each planned catch.
+/// Who comes when, for each planned catch. An order of this once is fetched at the catch that lies nearest to a day on which it is taken.
 pub fn fetched(farm: &Farm, outlook: &Outlook, buyers: &[Buyer]) -> Vec<Fetched> {
     let market = Market::new(farm, buyers);
-    let mut taken = vec![false; buyers.len()];
-    days(farm, outlook)
-        .into_iter()
-        .map(|(on, ponds, is_locked)| {
+    let days = days(farm, outlook);
+    // For each buyer, at each catch, the day on which they come.
+    let comes: Vec<Vec<Option<Day>>> = buyers
+        .iter()
+        .map(|buyer| {
+            let all = days.iter().map(|(on, ..)| market.taken_on(buyer, *on).filter(|_| buyer.amount > 0.0));
+            let mut all: Vec<Option<Day>> = all.collect();
+            if !buyer.is_standing {
+                let waits = |at: &usize| all[*at].map(|day| day.0 - days[*at].0.0);
+                let best = (0..all.len()).filter(|at| all[*at].is_some()).min_by_key(|at| (waits(at), *at));
+                all = all.into_iter().enumerate().map(|(at, day)| day.filter(|_| Some(at) == best)).collect();
+            }
+            all
+        })
+        .collect();
+    days.into_iter()
+        .enumerate()
+        .map(|(at, (on, ponds, is_locked))| {
             let of = |pond: &usize| outlook.ponds.iter().find(|shown| shown.index == *pond);
             let last = |pond: &usize| of(pond).and_then(|shown| shown.still_out_until).map(|(day, _)| day);
             let latest = ponds.iter().filter_map(last).min().map_or(on, |day| day.max(on));
             let latest = if is_locked { on } else { latest };
-            let mut here: Vec<usize> = (0..buyers.len())
-                .filter(|at| {
-                    (buyers[*at].is_standing || !taken[*at])
-                        && buyers[*at].amount > 0.0
-                        && market.suits(&buyers[*at], on)
-                })
-                .collect();
-            here.iter().for_each(|at| taken[*at] = true);
+            let mut here: Vec<usize> = (0..buyers.len()).filter(|buyer| comes[*buyer][at].is_some()).collect();
             here.sort_by(|a, b| (buyers[*a].rank, &buyers[*a].name).cmp(&(buyers[*b].rank, &buyers[*b].name)));
-            Fetched { on, is_locked, latest, ponds, buyers: slots(farm, buyers, &here, on) }
+            let found = slots(farm, buyers, &here, on).into_iter().map(|(buyer, slot_h)| {
+                let (one, on) = (&buyers[buyer], comes[buyer][at].unwrap_or(on));
+                let gone = |day: &&Day| **day >= outlook.on && !comes[buyer].contains(&Some(**day));
+                let moved_from = one.told_days.iter().rev().find(gone).copied();
+                Comes { buyer, on, slot_h, is_told: one.told_days.contains(&on), moved_from }
+            });
+            let found = found.collect();
+            Fetched { on, is_locked, latest, ponds, buyers: found }
         })
         .collect()
 }

@@ -7,10 +7,10 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::{Account, AccountOf};
+use farm::facts::market::{Account, AccountOf, Clash};
 use maud::{Markup, html};
 use season::answer::Outlook;
-use season::promised::{Buyer, Fetched, Promised, buyers, fetched, shared_today};
+use season::promised::{Buyer, Comes, Fetched, Promised, Share, buyers, fetched, shared_today};
 use units::Money;
 use words::page_buyers as say;
 
@@ -48,6 +48,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         _ => {
             let body = html! {
                 section.answer { h1 { (say::TITLE) } @if kept.working { p { (say::NOT_YET) } } (enter(&facts)) }
+                (unread(&facts, &known))
                 (today(&facts, &known, &wanted, None))
                 (orders(&facts, &known, &wanted))
             };
@@ -77,6 +78,7 @@ fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, want
             h1 { (say::headline(found, manner)) }
             (enter(facts))
         }
+        (unread(facts, known))
         (today(facts, known, wanted, Some(found)))
         @for (at, catch) in found.catches.iter().enumerate() {
             section.part {
@@ -112,7 +114,7 @@ fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, want
             }
         }
         (orders(facts, known, wanted))
-        (tell(facts, &comes, wanted))
+        (tell(facts, &comes, wanted, found))
         script type="module" src=(assets::copy()) {}
         details.working { summary { (say::HOW) } @for said in say::METHOD { p { (said) } } }
     }
@@ -169,12 +171,13 @@ fn orders(facts: &Served, known: &Known, wanted: &[Buyer]) -> Markup {
     let base = format!("/f/{}/log", facts.id);
     html! {
         @if wanted.is_empty() { p { (say::NO_ORDERS) } }
+        @if wanted.iter().any(|buyer| buyer.order.is_some()) { h2 { (say::WRITTEN) } }
         ul.log {
             @for buyer in wanted.iter().filter(|buyer| buyer.order.is_some()) {
                 @let account = accounts.get(&AccountOf::Order(buyer.id.clone()));
                 @let paid = account.map_or(Money::default(), |account: &Account| account.deposit);
                 li {
-                    p.said { (buyer.name) ": " (words::page_sale::amount(buyer.good.sold_as, buyer.amount, facts.manner)) " " (words::page_sale::good(&buyer.good)) }
+                    p.said { (buyer.name) ": " (say::what(buyer, buyer.amount, facts.manner)) }
                     p { (say::told(buyer, facts.manner)) " " (buyer.contact.as_deref().unwrap_or_default()) }
                     @if let Some(said) = say::deposit(buyer.order.as_ref().and_then(|order| order.deposit), paid, facts.farm.currency) { p { (said) } }
                     @if let Some(order) = buyer.order.as_ref().filter(|order| order.good.sold_as == farm::facts::market::SoldAs::Live) {
@@ -209,9 +212,42 @@ fn answered(facts: &Served, buyer: &Buyer, on: units::Day, slot_h: Option<f64>, 
     }
 }
 
+/// Entries of buyers that cannot be read or wait for a person: they count for nothing, and whoever typed one must see it.
+pub fn unread(facts: &Served, known: &Known) -> Markup {
+    let entries = farm::facts::current(&known.entries);
+    let ours = known.market.unread.iter().filter(|(kind, ..)| ["asked", "told", "paid"].contains(&kind.as_str()));
+    let ours: Vec<_> = ours
+        .filter_map(|(kind, id, why)| Some((kind, id, why, entries.iter().find(|entry| entry.first.fact.id == *id)?)))
+        .collect();
+    html! {
+        @if !ours.is_empty() {
+            section.part #unread aria-labelledby="h-unread" {
+                h2 id="h-unread" { (say::UNREAD) }
+                ul.log {
+                    @for (kind, id, why, entry) in ours {
+                        @let head = &entry.heads[0].fact;
+                        li {
+                            p.said { (super::log::line(facts, head)) }
+                            @for remark in words::page_log::remarks(head) { p.wrong { (remark) } }
+                            p.wrong { (words::page_sale::clash(&Clash::Unread(kind.clone(), id.clone(), *why), facts.manner, facts.farm.currency)) }
+                            p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.id)) { (say::MEND) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// A message, and the ways to send it: copied, or by the phone's own programs where a number or an address is known.
-fn message(facts: &Served, buyer: &Buyer, fetched: &Fetched, slot_h: f64, n: usize) -> Markup {
-    let text = say::message(&facts.farm.name, buyer, fetched, slot_h, facts.manner);
+fn message(
+    facts: &Served,
+    buyer: &Buyer,
+    (fetched, comes): (&Fetched, &Comes),
+    share: Option<&Share>,
+    n: usize,
+) -> Markup {
+    let text = say::message(&facts.farm.name, buyer, (fetched, comes), share, facts.manner);
     let to = reached(buyer.contact.as_deref().unwrap_or_default());
     let id = format!("message-{n}");
     html! {
@@ -229,30 +265,38 @@ fn message(facts: &Served, buyer: &Buyer, fetched: &Fetched, slot_h: f64, n: usi
     }
 }
 
-/// Messages to those who do not know the day that stands.
-fn tell(facts: &Served, comes: &[Fetched], wanted: &[Buyer]) -> Markup {
-    let open: Vec<(&Fetched, usize, f64)> = comes
-        .iter()
-        .flat_map(|fetched| fetched.buyers.iter().map(move |(at, slot)| (fetched, *at, *slot)))
-        .filter(|(fetched, at, _)| say::must_be_told(&wanted[*at], fetched))
-        .collect();
+/// Messages to those who do not know the day that stands, catch after catch.
+fn tell(facts: &Served, comes: &[Fetched], wanted: &[Buyer], found: &Promised) -> Markup {
+    let mut n = 0;
+    let mut next = || {
+        n += 1;
+        n
+    };
+    let open = |fetched: &Fetched| -> Vec<Comes> {
+        let all = fetched.buyers.iter().filter(|one| say::must_be_told(&wanted[one.buyer], one, fetched));
+        all.cloned().collect()
+    };
+    let is_open = comes.iter().any(|fetched| !open(fetched).is_empty());
     html! {
         section.part #tell aria-labelledby="h-tell" {
             h2 id="h-tell" { (say::TELL) }
-            @for fetched in comes { p { (say::window(fetched)) } }
             @if comes.iter().any(|fetched| !fetched.is_locked) { p.hint { (say::WINDOW_SAYS) } }
-            @if open.is_empty() { p { (say::TELL_NOBODY) } }
-            ul.log {
-                @for (n, (fetched, at, slot)) in open.into_iter().enumerate() {
-                    @let buyer = &wanted[at];
-                    li {
-                        p.said { (buyer.name) " " (buyer.contact.as_deref().unwrap_or_default()) }
-                        p { (say::told(buyer, facts.manner)) }
-                        (message(facts, buyer, fetched, slot, n))
-                        p.no-print {
-                            (answered(facts, buyer, fetched.on, Some(slot), "yes", say::TOLD_YES)) " "
-                            (answered(facts, buyer, fetched.on, Some(slot), "no", say::TOLD_NO)) " "
-                            (answered(facts, buyer, fetched.on, Some(slot), "no_answer", say::TOLD_OPEN))
+            @if !is_open { p { (say::TELL_NOBODY) } }
+            @for (catch, fetched) in comes.iter().enumerate() {
+                h3 { (say::window(fetched)) }
+                ul.log {
+                    @for one in open(fetched) {
+                        @let buyer = &wanted[one.buyer];
+                        @let share = found.shares.iter().find(|share| share.catch == catch && share.buyer == one.buyer);
+                        li {
+                            p.said { (say::coming(buyer, &one, fetched, facts.manner)) }
+                            p { (buyer.contact.as_deref().unwrap_or_default()) " " (say::told(buyer, facts.manner)) }
+                            (message(facts, buyer, (fetched, &one), share, next()))
+                            p.no-print {
+                                (answered(facts, buyer, one.on, Some(one.slot_h), "yes", say::TOLD_YES)) " "
+                                (answered(facts, buyer, one.on, Some(one.slot_h), "no", say::TOLD_NO)) " "
+                                (answered(facts, buyer, one.on, Some(one.slot_h), "no_answer", say::TOLD_OPEN))
+                            }
                         }
                     }
                 }

@@ -148,7 +148,7 @@ fn settle(facts: &Served, clashes: &[Clash], entries: &[Kept]) -> Markup {
             ul.log {
                 @for clash in clashes {
                     li {
-                        p.wrong { (say::clash(clash, facts.manner)) }
+                        p.wrong { (say::clash(clash, facts.manner, facts.farm.currency)) }
                         @for (head, line, is_fork) in say::named(clash).into_iter().filter_map(head_of) {
                             p {
                                 (line) " "

@@ -8,7 +8,7 @@ use axum::response::Response;
 use axum::routing::get;
 use farm::facts::market::AccountOf;
 use maud::html;
-use season::promised::{buyers, fetched};
+use season::promised::{Buyer, Comes, buyers, fetched};
 use units::Money;
 use words::page_buyers as say;
 use words::page_sale as sale;
@@ -17,6 +17,7 @@ use super::sale::known;
 use super::{missing, sent};
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::parts::misses::row;
+use crate::record::waiting;
 use crate::site::Site;
 
 /// Its address.
@@ -35,7 +36,16 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         Err(page) => return *page,
     };
     let wanted = buyers(&facts.farm, &known.market);
-    let comes = desk.latest().answer.map_or(Vec::new(), |outlook| fetched(&facts.farm, &outlook, &wanted));
+    let kept = desk.latest();
+    let comes = kept.answer.as_ref().map_or(Vec::new(), |outlook| fetched(&facts.farm, outlook, &wanted));
+    // What each is sure of stands on the list too: nobody hands out what is not there.
+    let found = match (&kept.answer, &kept.drawn) {
+        (Some(outlook), Some(drawn)) => Some(waiting(|| desk.promised(drawn, outlook, &wanted))),
+        _ => None,
+    };
+    let share = |catch: usize, buyer: usize| {
+        found.as_ref()?.shares.iter().find(|share| share.catch == catch && share.buyer == buyer)
+    };
     let accounts = known.market.accounts();
     let (manner, currency) = (facts.manner, facts.farm.currency);
     let body = html! {
@@ -45,17 +55,18 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 p { (sale::unsold(Some(facts.farm.sale_day.unsold_h), manner)) }
                 @if comes.iter().all(|fetched| fetched.buyers.is_empty()) { p { (say::LIST_NONE) } }
             }
-            @for fetched in comes.iter().filter(|fetched| !fetched.buyers.is_empty()) {
+            (super::buyers::unread(&facts, &known))
+            @for (catch, fetched) in comes.iter().enumerate().filter(|(_, fetched)| !fetched.buyers.is_empty()) {
                 section.part {
                     h2 { (say::window(fetched)) }
                     div.wide tabindex="0" role="group" aria-label=(say::LIST) {
                         table {
                             thead { tr { @for head in say::LIST_HEADS { th scope="col" { (head) } } } }
                             tbody {
-                                @for (at, slot) in by_name(&fetched.buyers, &wanted) {
-                                    @let buyer = &wanted[at];
+                                @for one in by_name(&fetched.buyers, &wanted) {
+                                    @let buyer = &wanted[one.buyer];
                                     @let paid = accounts.get(&AccountOf::Order(buyer.id.clone())).map_or(Money::default(), |account| account.paid);
-                                    (row(&say::list_row(buyer, slot, paid, manner, currency)))
+                                    (row(&say::list_row(buyer, &one, (fetched, share(catch, one.buyer)), paid, manner, currency)))
                                 }
                                 @for _ in 0..WALK_UPS { tr.blank { td colspan="5" { "\u{a0}" } } }
                             }
@@ -72,8 +83,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
 }
 
 /// In order of names, whatever their letters' size.
-fn by_name(buyers: &[(usize, f64)], wanted: &[season::promised::Buyer]) -> Vec<(usize, f64)> {
+fn by_name(buyers: &[Comes], wanted: &[Buyer]) -> Vec<Comes> {
     let mut sorted = buyers.to_vec();
-    sorted.sort_by_key(|(at, _)| wanted[*at].name.to_lowercase());
+    sorted.sort_by_key(|one| wanted[one.buyer].name.to_lowercase());
     sorted
 }

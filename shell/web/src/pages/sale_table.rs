@@ -1,17 +1,18 @@
 //! `/f/{farm}/sale/table/{table}`: one phone's sale table. The page carries what the table was handed and which lines the farm knows; the phone's
 //! script knows its own lines, so that it can say without signal what is left, and sells no more than that.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::{Order, Stand};
+use farm::facts::market::{AccountOf, Order, Stand, price};
 use farm::facts::newest_form;
 use maud::{Markup, html};
 use season::trace::{AtTable, at_tables};
-use units::Instant;
+use units::{Currency, Instant};
 use words::page_log as log;
 use words::page_sale as say;
 
@@ -50,6 +51,8 @@ struct Shown<'a> {
     /// Marks of the lines the farm knows of this table.
     heads: String,
     orders: Vec<&'a Order>,
+    /// What is paid beyond what was bought, by order, coins.
+    down: BTreeMap<String, i64>,
 }
 
 async fn show(
@@ -87,6 +90,7 @@ async fn show(
         made_ms: record.now_ms(),
         heads: heads(&known, &table),
         orders: known.market.orders.iter().collect(),
+        down: down(&known),
     };
     sent(framed(&Frame::of(&facts, &table, Here::Sale), shown.page()))
 }
@@ -96,6 +100,25 @@ fn heads(known: &Known, table: &str) -> String {
     let lines = known.market.sold.iter().filter(|line| line.table == table).map(|line| line.entered.head.as_str());
     let handed = known.market.handed.iter().filter(|one| one.table == table).map(|one| one.entered.head.as_str());
     lines.chain(handed).map(|head| head.get(..10).unwrap_or(head)).collect::<Vec<_>>().join(" ")
+}
+
+/// What is paid on each order beyond what was bought on it, coins: it goes off what the buyer still pays.
+fn down(known: &Known) -> BTreeMap<String, i64> {
+    let accounts = known.market.accounts().into_iter();
+    let paid = accounts.filter_map(|(of, account)| match of {
+        AccountOf::Order(id) => Some((id, -account.owing().coins)),
+        _ => None,
+    });
+    paid.filter(|(_, coins)| *coins > 0).collect()
+}
+
+/// How the farm's money may be written in a price, for the phone.
+fn signs(currency: &Currency) -> String {
+    let code = currency.code().to_lowercase();
+    let all =
+        ["$", "us$", "r$", "a$", "c$", "dollar", "dollars", "cent", "cents", "¢", "€", "£", "¥", "₹", "฿", "৳", &code];
+    let own = all.into_iter().filter(|sign| price(&format!("1 {sign} each"), currency).is_some());
+    own.collect::<Vec<_>>().join("|")
 }
 
 impl Shown<'_> {
@@ -159,7 +182,7 @@ impl Shown<'_> {
         html! {
             form.entry.scale method="post" action=(format!("/f/{}/log/new", facts.id)) data-entry="sale" data-form=(asked.version) data-till
                 data-offset=(offset_s) data-clock=(if live { "live" } else { "kept" }) data-station data-table=(self.table) data-known=(self.heads)
-                data-coins=(facts.farm.currency.coins_per_unit()) data-currency=(facts.farm.currency.code()) data-unit=(unit) data-no-lot=(say::NO_LOT) {
+                data-coins=(facts.farm.currency.coins_per_unit()) data-currency=(facts.farm.currency.code()) data-unit=(unit) data-no-lot=(say::NO_LOT) data-signs=(signs(&facts.farm.currency)) {
                 input type="hidden" name="id" value=(self.id);
                 input type="hidden" name="kind" value="sale";
                 input type="hidden" name="made_ms" value=(self.made_ms);
@@ -202,7 +225,7 @@ impl Shown<'_> {
                         }
                     }
                 }
-                p.wrong hidden data-say="no-price" role="alert" { (say::NO_PRICE) }
+                @for (key, said) in [("no-price", say::NO_PRICE), ("other-money", say::OTHER_MONEY)] { p.wrong hidden data-say=(key) role="alert" { (said) } }
                 button.main type="submit" { (say::NEXT) }
                 (beside())
                 label.chip.alone hidden data-strike { input type="checkbox" name="struck" value="yes"; span { (say::STRIKE) } }
@@ -240,7 +263,7 @@ impl Shown<'_> {
                     select #e-order name="of_order" {
                         option value="" { (say::NO_ORDER) }
                         @for order in &self.orders {
-                            option value=(order.entered.id) data-buyer=(order.buyer) {
+                            option value=(order.entered.id) data-buyer=(order.buyer) data-down=[self.down.get(&order.entered.id)] {
                                 (order.buyer) ": " (say::good(&order.good)) ", " (say::amount(order.good.sold_as, order.amount, manner))
                             }
                         }
@@ -259,6 +282,7 @@ impl Shown<'_> {
             section.part aria-labelledby="h-this" data-receipt data-mend=(say::MEND) data-none=(say::NO_LINE) {
                 h2 id="h-this" { (say::THIS_RECEIPT) }
                 ul.log.last data-lines { li { (say::NO_LINE) } }
+                p.down hidden data-down { (say::DOWN) ": " b {} }
                 p.due { (say::DUE) ": " b data-due { "-" } }
                 form.entry method="post" action=(format!("/f/{}/log/new", facts.id)) data-pay data-form=(version) {
                     input type="hidden" name="id" value=(sure_other(&self.id));

@@ -132,6 +132,7 @@ fn after(shown: &Shown) -> Option<String> {
     match (shown.kind.as_str(), shown.text("receipt")) {
         ("asked" | "told", _) if who::now().may == May::All => Some("buyers".to_owned()),
         ("sale" | "paid", receipt) if farm::facts::is_id(receipt) => Some(format!("sale/receipt/{receipt}")),
+        ("paid", _) if !shown.text("of_order").is_empty() && who::now().may == May::All => Some("buyers".to_owned()),
         ("handed" | "sale" | "paid", _) => Some("sale".to_owned()),
         ("due", _) => Some("due".to_owned()),
         ("loss", _) => Some("losses".to_owned()),
@@ -272,7 +273,9 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         }
         "sold_as" | "rank" | "answer" | "hauls" | "bears" | "paid_by" | "paid_for" => of_market(shown, field),
         "pack_form" | "due_kind" | "again" | "cause" => of_packs(shown, field),
-        "packed" | "use_by" | "caught_on" | "due_on" | "done_on" | "began" | "ended" => date(shown, field),
+        "packed" | "use_by" | "caught_on" | "due_on" | "done_on" | "began" | "ended" | "day_from" | "day_until" => {
+            date(shown, field)
+        }
         "of_order" | "receipt" | "takes_back" | "photo" => mark(shown, field),
         "form_of" => worded(shown, field, &["whole", "tails"]),
         "stranded" | "seen_leaving" => worded(shown, field, &["none", "some", "many"]),
@@ -311,10 +314,10 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
 fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
     let name = field.name;
     let words = OF_WORDS.contains(&name);
-    let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input));
+    let (unit_name, hint) = (format!("unit-{name}"), say::hint(field.input).replace('`', ""));
     let chosen = shown.text(&unit_name);
     let hint = Some(hint).filter(|hint| !hint.is_empty() && units.len() < 2);
-    let described = [hint.map(|_| format!("h-{name}")), shown.wrong(name).map(|_| format!("w-{name}"))];
+    let described = [hint.as_ref().map(|_| format!("h-{name}")), shown.wrong(name).map(|_| format!("w-{name}"))];
     let described = described.into_iter().flatten().collect::<Vec<_>>().join(" ");
     let first = match shown.kind.as_str() {
         "stocked" => name == "stocked",
@@ -345,7 +348,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         }
     };
     let label = if (shown.kind.as_str(), name) == ("counted_out", "dead") { say::DEAD_AT_IT } else { say::field(name) };
-    row(shown, name, label, hint, control)
+    row(shown, name, label, hint.as_deref(), control)
 }
 
 /// A form as it is first shown.

@@ -2,11 +2,13 @@
 
 use farm::facts::market::{Clash, Unread};
 
-use super::{amount, good, pool, weight};
+use units::Currency;
+
+use super::{amount, good, money, pool, weight};
 use crate::figures::Manner;
 
 /// A clash in words.
-pub fn clash(clash: &Clash, manner: Manner) -> String {
+pub fn clash(clash: &Clash, manner: Manner, currency: Currency) -> String {
     match clash {
         Clash::TableOver { table, good: what, over, alike } => {
             let twice = match alike.len() {
@@ -36,6 +38,10 @@ pub fn clash(clash: &Clash, manner: Manner) -> String {
         Clash::TwoPhones { table, phones } => format!(
             "{phones} phones sold for {table}. Without signal neither knew of the other: give each phone a table of its own."
         ),
+        Clash::GivenBackOver { over, .. } => format!(
+            "{} more was given back than was paid. Look at what was given back, and at payments that nobody wrote down.",
+            money(*over, currency)
+        ),
         Clash::BackOver(_) => "More was taken back than was sold on that line.".to_owned(),
         Clash::Unread(kind, _, why) => {
             let what = crate::page_log::kind(kind);
@@ -61,6 +67,7 @@ pub fn named(clash: &Clash) -> Vec<&str> {
     match clash {
         Clash::TableOver { alike, .. } => alike.iter().map(String::as_str).collect(),
         Clash::BeforeHarvest(id) | Clash::BackOver(id) | Clash::Unread(_, id, _) => vec![id],
+        Clash::GivenBackOver { payments, .. } => payments.iter().map(String::as_str).collect(),
         Clash::HandedOver(..) | Clash::SoldOver(..) | Clash::TwoPhones { .. } => Vec::new(),
     }
 }

@@ -30,6 +30,8 @@ pub struct Account {
     pub buyer: Option<String>,
     /// Marks of its receipts.
     pub receipts: Vec<String>,
+    /// Marks of the payments that were given back.
+    pub given_back: Vec<String>,
 }
 
 impl Account {
@@ -70,6 +72,9 @@ impl Market {
             let account =
                 accounts.entry(of(&payment.order, payment.receipt.as_deref(), &payment.entered.id)).or_default();
             account.paid.coins += payment.money.coins;
+            if payment.money.coins < 0 {
+                account.given_back.push(payment.entered.id.clone());
+            }
             if payment.is_deposit {
                 account.deposit.coins += payment.money.coins;
             }

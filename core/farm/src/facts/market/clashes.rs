@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use units::Instant;
+use units::{Instant, Money};
 
 use super::{Good, Handed, Market, Pool, Sold, SoldAs, Supply, Unread};
 
@@ -42,6 +42,13 @@ pub enum Clash {
     },
     /// A line takes back what was never sold, or more of it than was sold; its mark.
     BackOver(String),
+    /// More money was given back than was paid: by how much, and the marks of what was given back.
+    GivenBackOver {
+        /// By how much.
+        over: Money,
+        /// Marks of the payments.
+        payments: Vec<String>,
+    },
     /// An entry counts for nothing until somebody looks: kind, mark, why.
     Unread(String, String, Unread),
 }
@@ -171,6 +178,11 @@ impl Market {
         found.extend(before.map(|line| Clash::BeforeHarvest(line.entered.id.clone())));
         found.extend(self.two_phones());
         found.extend(self.back_over());
+        let given = self.accounts().into_values().filter(|account| account.paid.coins < 0);
+        found.extend(given.map(|account| Clash::GivenBackOver {
+            over: Money { coins: -account.paid.coins },
+            payments: account.given_back,
+        }));
         found
     }
 

@@ -1,5 +1,7 @@
 //! From entries to the market.
 
+use std::collections::BTreeMap;
+
 use units::{Currency, Day, Money};
 
 use super::{
@@ -31,10 +33,26 @@ pub fn market(facts: &[Kept], farm: &Currency) -> Market {
     market.handed.sort_by(|a, b| by(&a.entered, &b.entered));
     market.sold.sort_by(|a, b| by(&a.entered, &b.entered));
     market.paid.sort_by(|a, b| by(&a.entered, &b.entered));
+    market.name_lines();
     market
 }
 
 impl Market {
+    /// A name given once on a receipt is the name on all of it: it is often asked for last, with the money.
+    fn name_lines(&mut self) {
+        let mut names: BTreeMap<String, String> = BTreeMap::new();
+        let lines = self.sold.iter().map(|line| (Some(&line.receipt), &line.buyer));
+        let paid = self.paid.iter().map(|payment| (payment.receipt.as_ref(), &payment.buyer));
+        for (receipt, buyer) in lines.chain(paid) {
+            if let (Some(receipt), Some(buyer)) = (receipt, buyer) {
+                names.entry(receipt.clone()).or_insert_with(|| buyer.clone());
+            }
+        }
+        for line in self.sold.iter_mut().filter(|line| line.buyer.is_none()) {
+            line.buyer = names.get(&line.receipt).cloned();
+        }
+    }
+
     fn take(&mut self, entry: &Entry<'_>, farm: &Currency) -> Result<(), Unread> {
         let Some(head) = entry.settled() else { return Err(Unread::Fork) };
         let fact = &head.fact;

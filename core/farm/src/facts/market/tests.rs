@@ -257,3 +257,36 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_name_given_once_on_a_receipt_is_the_name_on_all_of_it() {
+    let line = "table=Gate;sold_as=whole;amount=1 kg;price=10 USD per kg;receipt=";
+    let market = of(&[
+        ("sale", "a", &format!("{line}r1")),
+        ("sale", "b", &format!("{line}r1;buyer=Zoe")),
+        ("sale", "c", &format!("{line}r2")),
+        ("paid", "d", "paid=5;receipt=r2;buyer=Ann"),
+        ("sale", "e", &format!("{line}r3")),
+        ("sale", "f", "table=Gate;sold_as=whole;amount=1 kg;price=10 USD per kg"),
+    ]);
+    let names: Vec<Option<&str>> = market.sold.iter().map(|line| line.buyer.as_deref()).collect();
+    assert_eq!(names, [Some("Zoe"), Some("Zoe"), Some("Ann"), None, None], "{:?}", market.unread);
+}
+
+#[test]
+fn more_given_back_than_was_paid_is_a_clash_with_what_was_given_back() {
+    let over = |entries: &[(&str, &str, &str)]| {
+        let known = Supply { whole_kg: 1e6, first: Some(Instant(0)), ..Supply::default() };
+        let all = of(entries).clashes(&known).into_iter();
+        all.filter(|clash| matches!(clash, Clash::GivenBackOver { .. })).collect::<Vec<_>>()
+    };
+    let sold = ("sale", "a", "table=Gate;sold_as=whole;amount=2 kg;price=10 USD per kg;receipt=r1");
+    let paid = ("paid", "b", "paid=20;receipt=r1");
+    assert_eq!(over(&[sold, paid, ("paid", "c", "paid=20;receipt=r1;given_back=yes")]), []);
+    let found = over(&[sold, paid, ("paid", "c", "paid=5000;receipt=r1;given_back=yes")]);
+    assert_eq!(found, [Clash::GivenBackOver { over: Money { coins: 498_000 }, payments: vec!["c".to_owned()] }]);
+    // A deposit that was never paid.
+    let asked = ("asked", "o", "buyer=Ann;sold_as=whole;amount=9 kg");
+    let found = over(&[asked, ("paid", "d", "paid=5;paid_for=deposit;of_order=o;given_back=yes")]);
+    assert_eq!(found, [Clash::GivenBackOver { over: Money { coins: 500 }, payments: vec!["d".to_owned()] }]);
+}
