@@ -276,4 +276,7 @@ fn baskets_are_a_ponds_catch_where_nobody_entered_one() {
     early.enter(1, "catch", "2011-09-01", "pond=willow;caught=5 kg;mean_weight=30 g");
     early.enter(2, "basket", "2011-09-20", "pond=willow;weight=8 kg;to=live");
     assert!((kg(&early) - 13.0).abs() < 1e-9);
+    // Nor are those of a week after.
+    early.enter(3, "catch", "2011-09-27", "pond=willow;caught=7 kg;mean_weight=30 g");
+    assert!((kg(&early) - 20.0).abs() < 1e-9);
 }
