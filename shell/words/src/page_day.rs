@@ -4,7 +4,7 @@ use season::day::{CrewDay, DaySheet, Group, Who};
 use season::harvest::{HandKind, Post, Relaxed, Stopped, Task, Without};
 use units::Day;
 
-use crate::figures::{Manner, clock, day, day_short, mass};
+use crate::figures::{Manner, clock, day, day_short, mass, stopped};
 
 mod calendar;
 mod chart;
@@ -101,7 +101,7 @@ fn people(count: usize) -> String {
     }
 }
 
-/// The answer: when it is done, with whom, and what binds.
+/// The answer: when it is done, with whom, and what stays.
 pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
     let sure = sheet.sure();
     let finish = sure.told.finish_h;
@@ -114,6 +114,12 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
         true => format!("; {} stays in the water", mass(left_kg, manner)),
         false => String::new(),
     };
+    format!("{}, {}: likely done by {}, {who}{left}", sheet.pond, day(sheet.on), at(sheet.on, finish.middle, manner))
+}
+
+/// How late it may become, and what binds.
+fn how_late(sheet: &DaySheet, manner: Manner) -> String {
+    let sure = sheet.sure();
     let binds = match sure.binds.first() {
         Some(first) => format!(" {}", binds(first.limit)),
         None => match stopped_by(&sure.told.stopped) {
@@ -124,13 +130,7 @@ pub fn headline(sheet: &DaySheet, manner: Manner) -> String {
             None => " Nothing binds.".to_owned(),
         },
     };
-    format!(
-        "{}, {}: likely done by {}, in nine days of ten by {}, {who}{left}.{binds}",
-        sheet.pond,
-        day(sheet.on),
-        at(sheet.on, finish.middle, manner),
-        at(sheet.on, finish.high, manner),
-    )
+    format!("{}{binds}", stopped(format!("In nine days of ten by {}", at(sheet.on, sure.told.finish_h.high, manner))))
 }
 
 /// What work at the water stood still for, where lifting one limit alone would not better the day.
@@ -191,7 +191,8 @@ pub fn without(one: &Without, sheet: &DaySheet, manner: Manner) -> String {
 /// Reasons in numbers, the weightiest first.
 pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
     let (sure, told) = (sheet.sure(), &sheet.sure().told);
-    let mut said: Vec<String> = sure.binds.iter().take(2).map(|one| without(one, sheet, manner)).collect();
+    let mut said = vec![how_late(sheet, manner)];
+    said.extend(sure.binds.iter().take(2).map(|one| without(one, sheet, manner)));
     said.push(format!(
         "In the pond: likely {}, {} to {}. These hands and this ice carry {} to ice and {} packed in a day.",
         mass(sheet.mass_kg.middle, manner),
