@@ -60,6 +60,14 @@ pub(super) fn line(read: &mut FactRead, form: &Form, typed: &BTreeMap<String, St
     if text(needed).is_empty() && !text(other).is_empty() && !text("sold_as").is_empty() {
         slip(read, needed, Wrong::Missing);
     }
+    // An order of nothing is none.
+    for (name, least, greatest, least_value) in
+        [("amount", "0.01 lb", "20,000 lb", 0.0045), ("pieces", "1", "1,000,000", 1.0)]
+    {
+        if form.kind == "asked" && name == needed && read.values.get(name).is_some_and(|value| *value < least_value) {
+            slip(read, name, Wrong::Outside { least, greatest });
+        }
+    }
     if let Some(&amount) = read.values.get("amount") {
         let tare = read.values.get("tare").copied().unwrap_or(0.0);
         if form.kind == "sale" && tare >= amount && tare > 0.0 {
@@ -112,6 +120,10 @@ mod tests {
         ] {
             let read = read("sale", typed);
             assert!(read.slips.iter().any(|slip| slip.field == field), "{typed}: {:?}", read.slips);
+        }
+        for (typed, field) in [("sold_as=whole;amount=0 lb", "amount"), ("sold_as=piece;pieces=0", "pieces")] {
+            let nothing = read("asked", &format!("buyer=Ann;{typed}"));
+            assert!(nothing.slips.iter().any(|slip| slip.field == field), "{typed}: {:?}", nothing.slips);
         }
         let turned = read("asked", "buyer=Ann;sold_as=live;amount=9 lb;day_from=2020-09-20;day_until=2020-09-12");
         assert!(turned.slips.iter().any(|slip| slip.what == Wrong::EndsBeforeItBegins));

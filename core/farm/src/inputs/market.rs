@@ -31,9 +31,9 @@ pub(super) static INPUTS: &[Input] = &[
         .then("it is not part of this entry"),
     ask("log.price", Takes::PriceOfPrawns, "At what price?", "With its unit: `$12/lb`, `60 BRL/kg`, `$0.90 each`.")
         .then("your price list says it"),
-    ask("log.day_from", Takes::Date, "From which day on do they take it?", "As 2020-09-12.").then("any day"),
-    ask("log.day_until", Takes::Date, "Until which day?", "As 2020-09-20; the same day for that day only.")
+    ask("log.day_from", Takes::Date, "From which day on do they take it?", "The first day that suits them.")
         .then("any day"),
+    ask("log.day_until", Takes::Date, "Until which day?", "The same day for that day only.").then("any day"),
     ask("log.deposit_asked", Takes::Amount, "Which deposit do you ask?", "In the farm's currency.")
         .range("0", "10,000,000")
         .then("none is asked"),
@@ -54,7 +54,7 @@ pub(super) static INPUTS: &[Input] = &[
     )
     .then("it is not agreed"),
     ask("log.of_order", Takes::Text, "Of which order?", "Its mark; the program writes it.").then("of none"),
-    ask("log.told_day", Takes::Date, "Which day were they told?", "As 2020-09-12."),
+    ask("log.told_day", Takes::Date, "Which day were they told?", "The day on which they fetch it."),
     ask("log.slot", Takes::Clock, "At what hour do they come?", "`9:15` or `2 pm`.").then("no hour is agreed"),
     ask(
         "log.answer",
