@@ -1,14 +1,15 @@
 //! What is promised against what the coming catches will likely yield, and how much more may be promised.
 //!
 //! Model     under every future each planned catch is cut into size classes and shared out to the orders by rank (`books::allocate`); what may
-//!           yet be promised of a form and size is what an order served after all others would get, in nine futures of ten
+//!           yet be promised of a form and size is what an order served after all firm ones would get, in nine futures of ten; the waiting
+//!           list promises nothing and is served from what is left
 //! Units     kg of the form sold, pieces, coins
 //! Range     the planned catches of the season
 //! Source    docs/model/selling.md; 3 days on ice for whole prawns: softening was seen from then on (docs/model/selling.md); the rest common practice
 //! Left out  what a second day of a catch brings, what a first seining leaves for later, quality other than size
 
 use books::allocate::{Class, Wanted, allocate};
-use farm::facts::market::{Good, Rank, SoldAs};
+use farm::facts::market::{Good, SoldAs};
 use farm::{Farm, Form, Pays};
 use rayon::prelude::*;
 use units::{Currency, Day};
@@ -22,13 +23,15 @@ mod actual;
 mod buyers;
 mod market;
 mod slots;
+mod tank;
 #[cfg(test)]
 mod tests;
 
 pub use actual::{Caught, shared_today};
 pub use buyers::{Buyer, buyers, listed, standing_id};
-use market::{AFTER_ALL, Market};
-pub use slots::{Comes, Fetched, fetched};
+use market::Market;
+pub use slots::{Coming, Fetched, fetched};
+pub use tank::{COLD_C, Tank, tank};
 
 /// A planned catch.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,12 +42,13 @@ pub struct Catch {
     pub ponds: Vec<usize>,
     /// Fit to be sold, whole weight, kg.
     pub sold_kg: Band,
-    /// By size class: weights of one animal (g), what of it there is, and what is left when every order is filled as far as it goes, kg. The
+    /// By size class: weights of one animal (g), what of it there is, and what is left when every firm order is filled as far as it goes,
+    /// kg; the waiting list is served from it. The
     /// classes are those that the price list or an order names for whole animals: what tails ask for cuts finer, inside the sharing alone.
     pub classes: Vec<(f64, f64, Band, Band)>,
     /// What there likely is of each class that is shared out, kg.
     fine_kg: Vec<f64>,
-    /// What orders bring, coins.
+    /// What firm orders bring, coins.
     pub coins: Band,
     /// A person has accepted the day.
     pub is_locked: bool,
@@ -123,8 +127,8 @@ fn days(farm: &Farm, outlook: &Outlook) -> Vec<(Day, Vec<usize>, bool)> {
 
 /// Shares the coming catches out under every future.
 pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Buyer]) -> Promised {
-    let market = Market::new(ask.farm, buyers);
     let days = days(ask.farm, outlook);
+    let market = Market::new(ask.farm, buyers).of_days(days.iter().map(|(on, ..)| *on));
     let futures: Vec<Vec<Future>> = days.iter().map(|(on, ponds, _)| cut(ask, drawn, &market, *on, ponds)).collect();
     let members = futures.first().map_or(0, Vec::len);
     let goods = goods(ask.farm);
@@ -200,25 +204,17 @@ fn live(market: &Market, on: Day, of: &Future, open: &mut [f64], goods: &[(Good,
     let wanted: Vec<f64> = market
         .buyers
         .iter()
+        .enumerate()
         .zip(open.iter())
-        .map(|(buyer, open)| if market.suits(buyer, on) { *open } else { 0.0 })
+        .map(|((at, buyer), open)| if market.suits(at, on) && !buyer.came(on) { *open } else { 0.0 })
         .collect();
     let mut orders: Vec<Wanted> =
         market.buyers.iter().zip(&wanted).map(|(buyer, amount)| market.wanted(buyer, *amount)).collect();
-    let shared = allocate(&of.classes, &orders, limits);
-    // Who waits has no promise: what they would take is still to be had.
-    let is_waiting = |buyer: &Buyer| buyer.rank == Rank::Waiting;
-    let left_kg = if market.buyers.iter().zip(&wanted).any(|(buyer, wanted)| is_waiting(buyer) && *wanted > 0.0) {
-        let firm = |(order, buyer): (&Wanted, &Buyer)| Wanted {
-            amount: if is_waiting(buyer) { 0.0 } else { order.amount },
-            ..order.clone()
-        };
-        let firm: Vec<Wanted> = orders.iter().zip(market.buyers).map(firm).collect();
-        allocate(&of.classes, &firm, limits).left_kg
-    } else {
-        shared.left_kg
-    };
-    for ((buyer, open), given) in market.buyers.iter().zip(open.iter_mut()).zip(&shared.given) {
+    let given = allocate(&of.classes, &orders, limits).given;
+    // The waiting list was promised nothing: what is left, and what may be promised, stand beside the firm orders alone.
+    orders.retain(|order| order.rank < farm::facts::market::Rank::Waiting as u32);
+    let firm = allocate(&of.classes, &orders, limits);
+    for ((buyer, open), given) in market.buyers.iter().zip(open.iter_mut()).zip(&given) {
         if !buyer.is_standing {
             *open = (*open - given).max(0.0);
         }
@@ -227,14 +223,14 @@ fn live(market: &Market, on: Day, of: &Future, open: &mut [f64], goods: &[(Good,
         .iter()
         .map(|(good, size_g, pays)| {
             let more = Buyer::endless(good.clone(), *size_g, *pays);
-            // After everybody who has a promise, before who waits: it gets what no promise takes.
-            orders.push(Wanted { rank: AFTER_ALL, ..market.wanted(&more, more.amount) });
+            // After every firm order: it gets what none of them can have.
+            orders.push(Wanted { rank: u32::MAX, ..market.wanted(&more, more.amount) });
             let given = allocate(&of.classes, &orders, limits).given;
             orders.pop();
             given[given.len() - 1]
         })
         .collect();
-    Lived { wanted, left_kg, coins: shared.coins, given: shared.given, free }
+    Lived { wanted, left_kg: firm.left_kg, coins: firm.coins, given, free }
 }
 
 impl Buyer {
@@ -244,7 +240,7 @@ impl Buyer {
             id: String::new(),
             name: String::new(),
             contact: None,
-            rank: Rank::Waiting,
+            rank: farm::facts::market::Rank::Waiting,
             good,
             size_g,
             amount: 1e7,
@@ -253,9 +249,8 @@ impl Buyer {
             by_size: false,
             window: (None, None),
             weekdays: [true; 7],
-            refused: Vec::new(),
+            answers: Vec::new(),
             told: None,
-            told_days: Vec::new(),
             head: None,
             is_standing: false,
             order: None,
@@ -296,10 +291,11 @@ fn told(
     let catches: Vec<Catch> = catches.collect();
     let mut shares = Vec::new();
     for (catch, (on, ..)) in days.iter().enumerate() {
-        for (buyer, _) in market.buyers.iter().enumerate().filter(|(_, buyer)| market.suits(buyer, *on)) {
+        for buyer in (0..market.buyers.len()).filter(|buyer| market.suits(*buyer, *on)) {
             let wanted = Band::of(lived.iter().map(|one| one[catch].wanted[buyer]).collect()).middle;
             let most = lived.iter().map(|one| one[catch].wanted[buyer]).fold(0.0, f64::max);
-            if most <= 0.0 {
+            // An order of this once that an earlier catch fills in most futures asks nothing of this one.
+            if most <= 0.0 || (wanted <= 1e-6 && !market.buyers[buyer].is_standing) {
                 continue;
             }
             let full = |one: &&Vec<Lived>| one[catch].given[buyer] >= one[catch].wanted[buyer] * (1.0 - 1e-6) - 1e-9;
@@ -313,9 +309,7 @@ fn told(
         }
     }
     let without = (0..market.buyers.len())
-        .filter(|buyer| {
-            market.buyers[*buyer].amount > 0.0 && !days.iter().any(|(on, ..)| market.suits(&market.buyers[*buyer], *on))
-        })
+        .filter(|buyer| market.buyers[*buyer].amount > 0.0 && !days.iter().any(|(on, ..)| market.suits(*buyer, *on)))
         .collect();
     let free = (0..catches.len())
         .flat_map(|catch| goods.iter().enumerate().map(move |(at, row)| (catch, at, row)))

@@ -24,8 +24,8 @@ pub struct Caught {
 /// `likely` lends the sizes; without it all are one class.
 pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Option<&Catch>, on: Day) -> Caught {
     let market = Market::new(farm, buyers);
-    let wanted: Vec<f64> =
-        buyers.iter().map(|buyer| if market.suits(buyer, on) { buyer.amount } else { 0.0 }).collect();
+    let open = |(at, buyer): (usize, &Buyer)| if market.suits(at, on) && !buyer.came(on) { buyer.amount } else { 0.0 };
+    let wanted: Vec<f64> = buyers.iter().enumerate().map(open).collect();
     let mut gives: Vec<(f64, f64)> = wanted.iter().map(|wanted| (*wanted, 0.0)).collect();
     let mut tails_left_kg = supply.tails_kg.max(0.0);
     let mut by_rank: Vec<usize> = (0..buyers.len()).filter(|at| buyers[*at].good.sold_as == SoldAs::Tails).collect();

@@ -31,12 +31,10 @@ pub struct Buyer {
     pub window: (Option<Day>, Option<Day>),
     /// Weekdays on which they take it, Monday first.
     pub weekdays: [bool; 7],
-    /// Days they said they cannot take.
-    pub refused: Vec<Day>,
+    /// What was heard of each day they were told of, the last word of each: the day, the hour agreed, what came of it.
+    pub answers: Vec<(Day, Option<f64>, Reply)>,
     /// The day they were told last, with the hour agreed and what came of it.
     pub told: Option<(Day, Option<f64>, Reply)>,
-    /// Every day they were told and did not refuse.
-    pub told_days: Vec<Day>,
     /// The entry that holds of an order that was written down; `None` for a standing buyer of the description.
     pub head: Option<String>,
     /// Served again at every catch.
@@ -51,7 +49,28 @@ impl Buyer {
         self.window.0.is_none_or(|from| from <= day)
             && self.window.1.is_none_or(|until| day <= until)
             && self.weekdays[usize::from(day.weekday())]
-            && !self.refused.contains(&day)
+            && !self.refused(day)
+    }
+
+    /// The last word on a day they were told of.
+    pub fn answer(&self, day: Day) -> Option<(Option<f64>, Reply)> {
+        self.answers.iter().find(|(told, ..)| *told == day).map(|(_, slot_h, reply)| (*slot_h, *reply))
+    }
+
+    /// Whether they said that they cannot take it on a day, or did not come.
+    pub fn refused(&self, day: Day) -> bool {
+        self.answer(day).is_some_and(|(_, reply)| matches!(reply, Reply::No | Reply::CalledOff | Reply::NotCome))
+    }
+
+    /// Whether they came on a day.
+    pub fn came(&self, day: Day) -> bool {
+        self.answer(day).is_some_and(|(_, reply)| reply == Reply::Came)
+    }
+
+    /// Days they count upon: told of them, and not refused.
+    pub fn counted_on(&self) -> impl Iterator<Item = Day> + '_ {
+        let counts = |reply: &Reply| matches!(reply, Reply::Yes | Reply::NoAnswer);
+        self.answers.iter().filter(move |(.., reply)| counts(reply)).map(|(day, ..)| *day)
     }
 }
 
@@ -95,13 +114,14 @@ pub fn standing_id(buyer: &StandingBuyer) -> String {
 /// Everybody who wants something: the farm's standing buyers first, then orders as they came.
 pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
     let told = |id: &str| market.last_told(id).map(|told| (told.day, told.slot_h, told.reply));
-    let refused = |id: &str| -> Vec<Day> {
-        let of = market.told.iter().filter(|told| told.order == id);
-        of.filter(|one| one.reply == Reply::No).map(|one| one.day).collect()
-    };
-    let told_days = |id: &str| -> Vec<Day> {
-        let of = market.told.iter().filter(|told| told.order == id);
-        of.filter(|one| matches!(one.reply, Reply::Yes | Reply::NoAnswer)).map(|one| one.day).collect()
+    let answers = |id: &str| {
+        let mut answers: Vec<(Day, Option<f64>, Reply)> = Vec::new();
+        for one in market.told.iter().filter(|told| told.order == id) {
+            answers.retain(|(day, ..)| *day != one.day);
+            answers.push((one.day, one.slot_h, one.reply));
+        }
+        answers.sort_by_key(|(day, ..)| *day);
+        answers
     };
     let standing = farm.buyers.iter().map(|buyer| {
         let (id, sold_as) = (standing_id(buyer), sold_as(buyer.form));
@@ -118,9 +138,8 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             by_size,
             window: (None, None),
             weekdays: buyer.weekdays,
-            refused: refused(&id),
+            answers: answers(&id),
             told: told(&id),
-            told_days: told_days(&id),
             head: None,
             is_standing: true,
             order: None,
@@ -137,15 +156,19 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             rank: order.rank,
             good: order.good.clone(),
             size_g: order.size_g,
-            amount: (order.amount - market.sold_on(&id)).max(0.0),
+            // Who came has what they came for, whether or not each line was written.
+            amount: if told(&id).is_some_and(|(.., reply)| reply == Reply::Came) {
+                0.0
+            } else {
+                (order.amount - market.sold_on(&id)).max(0.0)
+            },
             pays: order.pays.or(listed),
             agreed: order.pays,
             by_size,
             window: (order.day_from, order.day_until),
             weekdays: [true; 7],
-            refused: refused(&id),
+            answers: answers(&id),
             told: told(&id),
-            told_days: told_days(&id),
             head: Some(order.entered.head.clone()),
             is_standing: false,
             order: Some(order.clone()),

@@ -1,7 +1,7 @@
 //! What is common to all catches of a farm: size classes, orders as they are shared out, what a day can do.
 
 use books::allocate::{self, Class, Limits, Wanted};
-use farm::facts::market::{Rank, SoldAs};
+use farm::facts::market::SoldAs;
 use farm::{Farm, Form, Pays};
 use harvest::Task;
 use units::Day;
@@ -35,19 +35,6 @@ fn rising(limits_g: impl Iterator<Item = f64>) -> Vec<f64> {
     limits_g
 }
 
-/// The rank of an order that is served after all promises, and before the waiting list.
-pub(super) const AFTER_ALL: u32 = 4;
-
-fn rank(rank: Rank) -> u32 {
-    match rank {
-        Rank::First => 0,
-        Rank::Standing => 1,
-        Rank::Ordered => 2,
-        Rank::WalkUp => 3,
-        Rank::Waiting => AFTER_ALL + 1,
-    }
-}
-
 /// What is common to all catches of a farm.
 pub(super) struct Market<'a> {
     pub farm: &'a Farm,
@@ -56,6 +43,8 @@ pub(super) struct Market<'a> {
     pub limits_g: Vec<f64>,
     /// For each class the place of the one it is shown in: classes that a size of whole animals names.
     shown_in: Vec<usize>,
+    /// For each buyer of this once the pick-up day that they count upon, where a planned catch gives it.
+    held: Vec<Option<Day>>,
     tail_fraction: f64,
 }
 
@@ -75,7 +64,18 @@ impl<'a> Market<'a> {
         let named = if named.is_empty() { limits_g.clone() } else { named };
         let below = |at: usize| if at == 0 { 0.0 } else { limits_g[at - 1] };
         let shown = |at: usize| named.iter().filter(|limit| **limit <= below(at) + SAME_G).count();
-        Market { farm, buyers, shown_in: (0..=limits_g.len()).map(shown).collect(), limits_g, tail_fraction }
+        let shown_in = (0..=limits_g.len()).map(shown).collect();
+        Market { farm, buyers, shown_in, limits_g, held: vec![None; buyers.len()], tail_fraction }
+    }
+
+    /// With the planned days of catch: who was told of one of them, and did not refuse, waits for that one.
+    pub(super) fn of_days(mut self, planned: impl Iterator<Item = Day> + Clone) -> Self {
+        let held = |buyer: &Buyer| {
+            let comes = |day: &Day| planned.clone().any(|on| self.pick_up(buyer, on) == Some(*day));
+            buyer.counted_on().filter(|_| !buyer.is_standing).find(comes)
+        };
+        self.held = self.buyers.iter().map(held).collect();
+        self
     }
 
     /// The classes that are shown: their ends, g, and the classes in each.
@@ -112,7 +112,7 @@ impl<'a> Market<'a> {
         };
         // Limits and sizes come from the same texts: a hair keeps a class on its side.
         let (from_g, to_g) = (whole(buyer.size_g.0) - 1e-6, whole(buyer.size_g.1) - 1e-6);
-        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: rank(buyer.rank) }
+        Wanted { sold_as: form(buyer.good.sold_as), from_g, to_g, amount, pays_coins, rank: buyer.rank as u32 }
     }
 
     pub(super) fn limits(&self, on: Day, mean_weight_g: f64) -> Limits {
@@ -124,13 +124,18 @@ impl<'a> Market<'a> {
         Limits { headed_kg: headed_kg.min(farm.orders.processing_kg_day).min(1e9), live_kg: tanks }
     }
 
-    /// Whether what is caught on a day can fill an order: it is taken that day, or keeps until a day on which it is.
-    pub(super) fn suits(&self, buyer: &Buyer, on: Day) -> bool {
-        self.taken_on(buyer, on).is_some()
+    /// Whether what is caught on a day can fill the order of the buyer at this place.
+    pub(super) fn suits(&self, at: usize, on: Day) -> bool {
+        let pick_up = self.pick_up(&self.buyers[at], on);
+        pick_up.is_some() && (self.held[at].is_none() || self.held[at] == pick_up)
     }
 
-    /// The first day on which a buyer takes what is caught on a day, while it keeps.
-    pub(super) fn taken_on(&self, buyer: &Buyer, on: Day) -> Option<Day> {
+    /// The day on which a buyer fetches what is caught on a day: that day, or the first on which they take it while it keeps. Who refused
+    /// the day of the catch is not counted upon for it.
+    pub(super) fn pick_up(&self, buyer: &Buyer, on: Day) -> Option<Day> {
+        if buyer.refused(on) {
+            return None;
+        }
         let keeps_d = match buyer.good.sold_as {
             SoldAs::Live => self.farm.cold.live_nights as i32,
             SoldAs::Tails => KEEPS_TAILS_D,

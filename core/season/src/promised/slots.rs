@@ -1,24 +1,23 @@
 //! When each buyer comes: one slot after the other, so many to a slot, from the hour at which the sale day begins.
 
 use farm::Farm;
-use farm::facts::market::Reply;
 use units::Day;
 
 use super::{Buyer, Market, days};
 use crate::answer::Outlook;
 
-/// A buyer who comes for a catch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Comes {
+/// One who fetches something of a catch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Coming {
     /// The buyer's place in the list asked about.
     pub buyer: usize,
-    /// The day: the catch's, or the first on which they take it while it keeps.
+    /// The day on which they fetch it: that of the catch, or the first after it that they take while it keeps.
     pub on: Day,
     /// The hour: agreed, or the next slot that is free.
     pub slot_h: f64,
-    /// They were told this day and did not refuse it.
+    /// They know of it.
     pub is_told: bool,
-    /// A day they were told before, on which nothing of theirs stands any more.
+    /// The day they count upon, which gives nothing to them any more: the harvest has moved from it to this one.
     pub moved_from: Option<Day>,
 }
 
@@ -33,55 +32,84 @@ pub struct Fetched {
     pub latest: Day,
     /// Ponds, by their places among the farm's.
     pub ponds: Vec<usize>,
-    /// Who comes.
-    pub buyers: Vec<Comes>,
+    /// Who comes, by rank and name.
+    pub buyers: Vec<Coming>,
 }
 
-/// Who comes when, for each planned catch. An order of this once is fetched at the catch that lies nearest to a day on which it is taken.
+/// Who comes when, for each planned catch.
 pub fn fetched(farm: &Farm, outlook: &Outlook, buyers: &[Buyer]) -> Vec<Fetched> {
-    let market = Market::new(farm, buyers);
     let days = days(farm, outlook);
-    // For each buyer, at each catch, the day on which they come.
-    let comes: Vec<Vec<Option<Day>>> = buyers
-        .iter()
-        .map(|buyer| {
-            let all = days.iter().map(|(on, ..)| market.taken_on(buyer, *on).filter(|_| buyer.amount > 0.0));
-            let mut all: Vec<Option<Day>> = all.collect();
-            if !buyer.is_standing {
-                let waits = |at: &usize| all[*at].map(|day| day.0 - days[*at].0.0);
-                let best = (0..all.len()).filter(|at| all[*at].is_some()).min_by_key(|at| (waits(at), *at));
-                all = all.into_iter().enumerate().map(|(at, day)| day.filter(|_| Some(at) == best)).collect();
-            }
-            all
-        })
-        .collect();
-    days.into_iter()
-        .enumerate()
-        .map(|(at, (on, ponds, is_locked))| {
+    let market = Market::new(farm, buyers).of_days(days.iter().map(|(on, ..)| *on));
+    let mut taken = vec![false; buyers.len()];
+    let mut all: Vec<Fetched> = days
+        .into_iter()
+        .map(|(on, ponds, is_locked)| {
             let of = |pond: &usize| outlook.ponds.iter().find(|shown| shown.index == *pond);
             let last = |pond: &usize| of(pond).and_then(|shown| shown.still_out_until).map(|(day, _)| day);
             let latest = ponds.iter().filter_map(last).min().map_or(on, |day| day.max(on));
             let latest = if is_locked { on } else { latest };
-            let mut here: Vec<usize> = (0..buyers.len()).filter(|buyer| comes[*buyer][at].is_some()).collect();
+            let mut here: Vec<usize> = (0..buyers.len())
+                .filter(|at| {
+                    (buyers[*at].is_standing || !taken[*at]) && buyers[*at].amount > 0.0 && market.suits(*at, on)
+                })
+                .collect();
+            here.iter().for_each(|at| taken[*at] = true);
             here.sort_by(|a, b| (buyers[*a].rank, &buyers[*a].name).cmp(&(buyers[*b].rank, &buyers[*b].name)));
-            let found = slots(farm, buyers, &here, on).into_iter().map(|(buyer, slot_h)| {
-                let (one, on) = (&buyers[buyer], comes[buyer][at].unwrap_or(on));
-                let gone = |day: &&Day| **day >= outlook.on && !comes[buyer].contains(&Some(**day));
-                let moved_from = one.told_days.iter().rev().find(gone).copied();
-                Comes { buyer, on, slot_h, is_told: one.told_days.contains(&on), moved_from }
-            });
-            let found = found.collect();
-            Fetched { on, is_locked, latest, ponds, buyers: found }
+            Fetched { on, is_locked, latest, ponds, buyers: coming(farm, &market, &here, on) }
+        })
+        .collect();
+    moved(&mut all, buyers, outlook.on);
+    all
+}
+
+/// Those of a catch with their pick-up days and hours, in the order given.
+pub(super) fn coming(farm: &Farm, market: &Market, here: &[usize], on: Day) -> Vec<Coming> {
+    let pick_up = |at: usize| market.pick_up(&market.buyers[at], on).unwrap_or(on);
+    let mut days: Vec<Day> = here.iter().map(|at| pick_up(*at)).collect();
+    days.sort_unstable();
+    days.dedup();
+    let hours: Vec<(usize, f64)> = days
+        .iter()
+        .flat_map(|day| {
+            let of: Vec<usize> = here.iter().copied().filter(|at| pick_up(*at) == *day).collect();
+            slots(farm, market.buyers, &of, *day)
+        })
+        .collect();
+    here.iter()
+        .map(|&at| Coming {
+            buyer: at,
+            on: pick_up(at),
+            slot_h: hours.iter().find(|(other, _)| *other == at).map_or(farm.sale_day.opens_h, |(_, hour)| *hour),
+            is_told: market.buyers[at].answer(pick_up(at)).is_some(),
+            moved_from: None,
         })
         .collect()
+}
+
+/// Marks who counts upon a day that gives them nothing any more: it has moved to the first of theirs they do not know. A day of another
+/// pond that stands beside it is no move. Of a day that nobody accepted they know enough once they know of one.
+pub(super) fn moved(all: &mut [Fetched], buyers: &[Buyer], today: Day) {
+    for (at, buyer) in buyers.iter().enumerate() {
+        let comes: Vec<Day> =
+            all.iter().flat_map(|of| &of.buyers).filter(|one| one.buyer == at).map(|one| one.on).collect();
+        let mut lost = buyer.counted_on().filter(|day| *day >= today && !comes.contains(day));
+        for fetched in all.iter_mut() {
+            let is_locked = fetched.is_locked;
+            for one in fetched.buyers.iter_mut().filter(|one| one.buyer == at && !one.is_told) {
+                match lost.next() {
+                    Some(day) if is_locked => one.moved_from = Some(day),
+                    Some(_) => one.is_told = true,
+                    None => {}
+                }
+            }
+        }
+    }
 }
 
 /// Agreed hours stay; the others come in order of rank and name, a slot's buyers at a time.
 pub(super) fn slots(farm: &Farm, buyers: &[Buyer], here: &[usize], on: Day) -> Vec<(usize, f64)> {
     let day = &farm.sale_day;
-    let agreed = |at: usize| {
-        buyers[at].told.filter(|(told, _, reply)| *told == on && *reply != Reply::No).and_then(|(_, slot_h, _)| slot_h)
-    };
+    let agreed = |at: usize| buyers[at].answer(on).filter(|_| !buyers[at].refused(on)).and_then(|(slot_h, _)| slot_h);
     let place = |hour: f64| ((hour - day.opens_h) / day.slot_h.max(1e-3) + 1e-6).floor().max(0.0) as usize;
     let mut full: Vec<u32> = Vec::new();
     let put = |full: &mut Vec<u32>, slot: usize| {

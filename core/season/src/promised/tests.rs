@@ -2,7 +2,7 @@ use farm::facts::market::{Good, Market as Written, Rank, Reply, SoldAs, Supply};
 use farm::read_farm;
 use units::Day;
 
-use super::slots::slots;
+use super::slots::{coming, moved, slots};
 use super::*;
 
 fn farm() -> Farm {
@@ -85,8 +85,8 @@ fn slots_fill_one_after_the_other_and_agreed_hours_stay() {
     // Six to a quarter of an hour, from ten o'clock.
     assert_eq!(hours, [10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 10.25, 10.25, 10.25]);
     let mut agreed = all.clone();
-    agreed[8].told = Some((friday(), Some(10.0), Reply::Yes));
-    agreed[7].told = Some((friday().plus(1), Some(11.0), Reply::Yes));
+    agreed[8].answers = vec![(friday(), Some(10.0), Reply::Yes)];
+    agreed[7].answers = vec![(friday().plus(1), Some(11.0), Reply::Yes)];
     let hours: Vec<f64> = slots(&farm, &agreed, &here, friday()).into_iter().map(|(_, hour)| hour).collect();
     assert_eq!(hours[8], 10.0, "it was agreed");
     assert_eq!(hours.iter().filter(|hour| **hour == 10.0).count(), 6, "and takes one of the six: {hours:?}");
@@ -150,4 +150,71 @@ fn what_is_shown_together_is_still_shared_out_apart() {
     assert!((given - 30.0).abs() < 1e-6, "{given}");
     assert_eq!(left.len(), 1, "{left:?}");
     assert!((453.592_37 / left[0].0 - 24.0).abs() < 1e-6 && (453.592_37 / left[0].1 - 16.0).abs() < 1e-6, "{left:?}");
+}
+
+/// A day of catch with those who fetch from it.
+fn day_of(farm: &Farm, buyers: &[Buyer], planned: &[Day], on: Day) -> Fetched {
+    let market = Market::new(farm, buyers).of_days(planned.iter().copied());
+    let here: Vec<usize> = (0..buyers.len()).filter(|at| market.suits(*at, on)).collect();
+    Fetched { on, is_locked: true, latest: on, ponds: vec![0], buyers: coming(farm, &market, &here, on) }
+}
+
+#[test]
+fn a_day_of_another_pond_is_no_move_and_a_day_that_is_gone_is() {
+    let farm = farm();
+    let (friday, saturday, next) = (friday(), friday().plus(1), friday().plus(8));
+    let mut standing = wants("Ridge", Rank::Standing, SoldAs::Whole, 10.0);
+    standing.is_standing = true;
+    standing.answers = vec![(friday, Some(10.0), Reply::Yes)];
+    let told = |planned: &[Day]| -> Vec<(bool, Option<Day>)> {
+        let all = [standing.clone()];
+        let mut days: Vec<Fetched> = planned.iter().map(|on| day_of(&farm, &all, planned, *on)).collect();
+        moved(&mut days, &all, friday.plus(-2));
+        days.iter().map(|day| (day.buyers[0].is_told, day.buyers[0].moved_from)).collect()
+    };
+    assert_eq!(told(&[friday, saturday, next]), [(true, None), (false, None), (false, None)]);
+    assert_eq!(told(&[saturday, next]), [(false, Some(friday)), (false, None)], "it moved, and once");
+}
+
+#[test]
+fn who_cannot_take_a_day_gets_nothing_of_it_and_who_can_later_fetches_later() {
+    let farm = farm();
+    let (friday, monday) = (friday(), friday().plus(3));
+    let supply = Supply { whole_kg: 50.0, ..Supply::default() };
+    let mut refused = wants("Marlow", Rank::Standing, SoldAs::Whole, 20.0);
+    refused.is_standing = true;
+    refused.answers = vec![(friday, None, Reply::No)];
+    let later = Buyer { window: (Some(monday), Some(monday)), ..wants("Kim", Rank::Ordered, SoldAs::Whole, 5.0) };
+    let mut came = wants("Ann", Rank::Standing, SoldAs::Whole, 5.0);
+    came.answers = vec![(friday, None, Reply::Came)];
+    let all = [refused, later, came];
+    let gives: Vec<f64> =
+        shared_today(&farm, &all, &supply, None, friday).gives.iter().map(|(_, gets)| *gets).collect();
+    assert!(gives[0] == 0.0 && (gives[1] - 5.0).abs() < 1e-6 && gives[2] == 0.0, "{gives:?}");
+    let day = day_of(&farm, &all, &[friday, friday.plus(1)], friday);
+    let comes: Vec<(usize, Day)> = day.buyers.iter().map(|one| (one.buyer, one.on)).collect();
+    assert_eq!(comes, [(1, monday), (2, friday)], "an order for Monday is not called for Friday");
+    // Who was told of Saturday and takes it waits for Saturday.
+    let mut agreed = wants("Pat", Rank::Ordered, SoldAs::Whole, 5.0);
+    agreed.answers = vec![(friday.plus(1), None, Reply::Yes)];
+    assert!(day_of(&farm, &[agreed.clone()], &[friday, friday.plus(1)], friday).buyers.is_empty());
+    assert_eq!(day_of(&farm, &[agreed], &[friday], friday).buyers.len(), 1, "unless nothing comes of it");
+}
+
+#[test]
+fn the_waiting_list_takes_nothing_from_what_may_be_promised() {
+    let farm = farm();
+    let waits = wants("Waiter", Rank::Waiting, SoldAs::Whole, 300.0);
+    let orders = [wants("Tern", Rank::Ordered, SoldAs::Whole, 30.0), waits];
+    let goods: Vec<_> = goods(&farm).into_iter().filter(|(good, ..)| good.sold_as == SoldAs::Whole).collect();
+    let lived = |buyers: &[Buyer]| {
+        let market = Market::new(&farm, buyers);
+        let classes = (0..=market.limits_g.len()).map(|at| market.class(at, 20.0, 20.0)).collect();
+        let mut open: Vec<f64> = buyers.iter().map(|buyer| buyer.amount).collect();
+        live(&market, friday(), &Future { classes, mean_weight_g: 35.0 }, &mut open, &goods)
+    };
+    let (with, without) = (lived(&orders), lived(&orders[..1]));
+    assert!((with.given[0] - 30.0).abs() < 1e-6 && with.given[1] > 10.0, "served from what is left: {:?}", with.given);
+    assert!(without.free.iter().sum::<f64>() > 10.0);
+    assert_eq!((with.free, with.left_kg, with.coins), (without.free, without.left_kg, without.coins));
 }
