@@ -29,7 +29,8 @@ const EXAMPLES: &str = "Examples:
   warmspell promised --store season.db --json
 
 Standing buyers stand in the farm's file under [[buyer]]; orders of this once are written on the buyers' page.
-The answer is no (exit code 1) when some order may come short more often than once in ten futures.";
+The answer is no (exit code 1) when some firm order may come short more often than once in ten futures, or no planned day suits it.
+The waiting list is promised nothing: it is served from what is left.";
 
 /// Answers on the command line.
 pub fn run(args: &PromisedArgs, now: Instant) -> Told {
@@ -61,7 +62,7 @@ fn told(args: &PromisedArgs, morning: &MorningAsk, market: &Market, manner: Mann
     } else {
         words::page_buyers::page(&found, &wanted, morning.farm, manner)
     };
-    let is_short = !words::page_buyers::short(&found).is_empty() || !found.without.is_empty();
+    let is_short = !words::page_buyers::short(&found, &wanted).is_empty() || !found.without.is_empty();
     Ok(Told { code: u8::from(is_short), ..Told::answer(text, Vec::new()) })
 }
 

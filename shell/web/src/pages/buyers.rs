@@ -7,23 +7,28 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::{Account, AccountOf, Clash};
+use farm::facts::market::Unread;
 use maud::{Markup, html};
 use season::answer::Outlook;
-use season::promised::{Buyer, Comes, Fetched, Promised, Share, buyers, fetched, shared_today};
-use units::Money;
+use season::promised::{Buyer, Catch, Promised, Share, buyers, fetched, shared_today};
+use words::figures::Manner;
 use words::page_buyers as say;
+use words::page_log as log;
 
-use super::sale::{in_address, known};
+use super::sale::known;
 use super::{missing, sent};
 use crate::assets;
 use crate::market_read::Known;
 use crate::parts::frame::{Frame, Here, page as framed};
-use crate::parts::misses::row;
-use crate::parts::reached::reached;
 use crate::record::waiting;
 use crate::served::Served;
 use crate::site::Site;
+
+mod orders;
+mod tell;
+
+use orders::orders;
+use tell::tell;
 
 /// Its address.
 pub fn routes() -> Router<Arc<Site>> {
@@ -70,69 +75,139 @@ fn enter(facts: &Served) -> Markup {
 }
 
 fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, wanted: &[Buyer]) -> Markup {
-    let (manner, currency) = (facts.manner, facts.farm.currency);
+    let manner = facts.manner;
     let comes = fetched(&facts.farm, outlook, wanted);
-    let short = say::short(found);
     html! {
         section.answer {
-            h1 { (say::headline(found, manner)) }
+            h1 { (say::headline(found, wanted, manner)) }
             (enter(facts))
         }
         (unread(facts, known))
+        (without(found, wanted))
         (today(facts, known, wanted, Some(found)))
-        @for (at, catch) in found.catches.iter().enumerate() {
-            section.part {
-                h2 { (say::on(catch.on)) }
-                p { (say::catch(catch, &facts.farm, manner, currency)) }
-                details open[at == 0] {
-                    summary { (say::LEFT) }
-                    (table(&say::LEFT_HEADS, say::left_rows(catch, manner)))
-                    p.legend { (say::LEFT_SAYS) }
-                }
-                details open[at == 0] {
-                    summary { (say::FREE) }
-                    (table(&say::FREE_HEADS, found.free.iter().filter(|free| free.catch == at).map(|free| say::free_row(free, manner, currency)).collect()))
-                    p.legend { (say::FREE_SAYS) }
-                }
-                @let here = of_catch(found, wanted, at);
-                @if !here.is_empty() {
-                    details open[at == 0] {
-                        summary { (say::ORDERS) }
-                        (table(&say::ORDER_HEADS, here.iter().map(|share| say::order_row(share, wanted, manner, currency)).collect()))
-                    }
-                }
-            }
+        (tell(facts, &comes, found, wanted))
+        @if let Some(catch) = found.catches.first() {
+            section.part { h2 { (say::on(catch.on)) } (of_catch(facts, (found, wanted), 0, catch)) }
         }
-        section.part aria-labelledby="h-short" {
-            h2 id="h-short" { (say::SHORT) }
-            @if short.is_empty() { p { (say::ALL_SERVED) } }
-            ul { @for share in short { li { (say::may_get_less(found, share, wanted, manner)) } } }
-            @if !found.without.is_empty() {
-                h3 { (say::CANNOT) }
-                p { (say::CANNOT_SAYS) }
-                ul { @for at in &found.without { li { (wanted[*at].name) " " (wanted[*at].contact.as_deref().unwrap_or_default()) } } }
-            }
+        (short(found, wanted, manner))
+        @for (at, catch) in found.catches.iter().enumerate().skip(1) {
+            details.part { summary { (say::on(catch.on)) } (of_catch(facts, (found, wanted), at, catch)) }
         }
         (orders(facts, known, wanted))
-        (tell(facts, &comes, wanted, found))
         script type="module" src=(assets::copy()) {}
         details.working { summary { (say::HOW) } @for said in say::METHOD { p { (said) } } }
     }
 }
 
+/// A catch: what it leaves, what may be promised of it, who gets what.
+fn of_catch(facts: &Served, (found, wanted): (&Promised, &[Buyer]), at: usize, catch: &Catch) -> Markup {
+    let (manner, currency) = (facts.manner, facts.farm.currency);
+    let here = shares_of(found, wanted, at);
+    html! {
+        p { (say::catch(catch, &facts.farm, manner, currency)) }
+        details open {
+            summary { (say::LEFT) }
+            (table(&say::LEFT_HEADS, &say::left_rows(catch, manner)))
+            p.legend { (say::LEFT_SAYS) }
+        }
+        details open[at == 0] {
+            summary { (say::FREE) }
+            (table(&say::FREE_HEADS, &found.free.iter().filter(|free| free.catch == at).map(|free| say::free_row(free, manner, currency)).collect::<Vec<_>>()))
+            p.legend { (say::FREE_SAYS) }
+        }
+        @if !here.is_empty() {
+            details open[at == 0] {
+                summary { (say::ORDERS) }
+                (table(&say::ORDER_HEADS, &here.iter().map(|share| say::order_row(share, wanted, manner, currency)).collect::<Vec<_>>()))
+            }
+        }
+    }
+}
+
+/// Who may get less: of the next catch at once, of the later ones a tap away.
+fn short(found: &Promised, wanted: &[Buyer], manner: Manner) -> Markup {
+    let (first, later): (Vec<&Share>, Vec<&Share>) =
+        say::short(found, wanted).into_iter().partition(|share| share.catch == 0);
+    let list =
+        |of: &[&Share]| html! { ul { @for share in of { li { (say::may_get_less(found, share, wanted, manner)) } } } };
+    html! {
+        section.part aria-labelledby="h-short" {
+            h2 id="h-short" { (say::SHORT) }
+            @if first.is_empty() && later.is_empty() { p { (say::ALL_SERVED) } }
+            @if !first.is_empty() { (list(&first)) }
+            @if !later.is_empty() { details { summary { (say::SHORT_LATER) } (list(&later)) } }
+        }
+    }
+}
+
+/// Buyers whom no planned day suits, each with how they are reached.
+fn without(found: &Promised, wanted: &[Buyer]) -> Markup {
+    html! {
+        @if !found.without.is_empty() {
+            section.part #without aria-labelledby="h-without" {
+                h2 id="h-without" { (say::CANNOT) }
+                p { (say::CANNOT_SAYS) }
+                ul { @for at in &found.without { li { (wanted[*at].name) " " (wanted[*at].contact.as_deref().unwrap_or_default()) } } }
+            }
+        }
+    }
+}
+
+/// Orders, answers and money that count for nothing, each with the reason and the way to mend it.
+pub fn unread(facts: &Served, known: &Known) -> Markup {
+    let entries = farm::facts::current(&known.entries);
+    let of = known.market.unread.iter().filter(|(kind, ..)| matches!(kind.as_str(), "asked" | "told" | "paid"));
+    let of: Vec<_> = of
+        .filter_map(|(_, id, why)| {
+            entries.iter().find(|entry| entry.first.fact.id == *id).map(|entry| (entry.heads[0], *why))
+        })
+        .collect();
+    html! {
+        @if !of.is_empty() {
+            section.part #unread aria-labelledby="h-unread" {
+                h2 id="h-unread" { (say::UNREAD) }
+                p { (say::UNREAD_SAYS) }
+                ul.log {
+                    @for (head, why) in of {
+                        li {
+                            p.said { (super::log::line(facts, &head.fact)) }
+                            @match why {
+                                Unread::OtherMoney => p.wrong { (say::OTHER_MONEY) },
+                                Unread::Fork => p.wrong { (say::FORKED) },
+                                Unread::Slip => @for remark in log::slips(&head.fact) { p.wrong { (remark) } },
+                            }
+                            p {
+                                @if why == Unread::Fork { a.mend href=(format!("/f/{}/log", facts.id)) { (log::LOG) } }
+                                @else { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.fact.id)) { (say::MEND) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Shares of one catch in the order in which they are served.
-fn of_catch<'a>(found: &'a Promised, wanted: &[Buyer], at: usize) -> Vec<&'a season::promised::Share> {
+fn shares_of<'a>(found: &'a Promised, wanted: &[Buyer], at: usize) -> Vec<&'a Share> {
     let mut here: Vec<_> = found.shares.iter().filter(|share| share.catch == at).collect();
     here.sort_by_key(|share| wanted[share.buyer].rank);
     here
 }
 
-fn table<const N: usize>(heads: &[&str; N], rows: Vec<[String; N]>) -> Markup {
+/// A table that a narrow phone shows as a block for each row, every figure under its head: nothing lies beyond the edge.
+fn table<const N: usize>(heads: &[&str; N], rows: &[[String; N]]) -> Markup {
     html! {
-        div.wide tabindex="0" role="group" aria-label=(heads[0]) {
-            table {
-                thead { tr { @for head in heads { th scope="col" { (head) } } } }
-                tbody { @for cells in &rows { (row(cells)) } }
+        table.blocks role="table" {
+            thead role="rowgroup" { tr role="row" { @for head in heads { th scope="col" role="columnheader" { (head) } } } }
+            tbody role="rowgroup" {
+                @for cells in rows {
+                    tr role="row" {
+                        @for (at, (head, cell)) in heads.iter().zip(cells).enumerate() {
+                            @if at == 0 { th scope="row" role="rowheader" { (cell) } } @else { td role="cell" data-head=(head) { (cell) } }
+                        }
+                    }
+                }
             }
         }
     }
@@ -155,152 +230,12 @@ fn today(facts: &Served, known: &Known, wanted: &[Buyer], found: Option<&Promise
     }
     let caught = shared_today(&facts.farm, wanted, &left, likely, facts.on);
     let rows = wanted.iter().zip(&caught.gives).filter(|(_, (wanted, _))| *wanted > 0.0);
-    let rows = rows.map(|(buyer, gives)| say::today_row(buyer, *gives, facts.manner)).collect();
+    let rows: Vec<_> = rows.map(|(buyer, gives)| say::today_row(buyer, *gives, facts.manner)).collect();
     html! {
         section.part aria-labelledby="h-today" {
             h2 id="h-today" { (say::TODAY) }
             p.reason { (say::today_left(&caught, facts.manner, facts.farm.currency)) }
-            (table(&say::TODAY_HEADS, rows))
-        }
-    }
-}
-
-/// Each order with its terms, its deposit and the ways on.
-fn orders(facts: &Served, known: &Known, wanted: &[Buyer]) -> Markup {
-    let accounts = known.market.accounts();
-    let base = format!("/f/{}/log", facts.id);
-    html! {
-        @if wanted.is_empty() { p { (say::NO_ORDERS) } }
-        @if wanted.iter().any(|buyer| buyer.order.is_some()) { h2 { (say::WRITTEN) } }
-        ul.log {
-            @for buyer in wanted.iter().filter(|buyer| buyer.order.is_some()) {
-                @let account = accounts.get(&AccountOf::Order(buyer.id.clone()));
-                @let paid = account.map_or(Money::default(), |account: &Account| account.deposit);
-                li {
-                    p.said { (buyer.name) ": " (say::what(buyer, buyer.amount, facts.manner)) }
-                    p { (say::told(buyer, facts.manner)) " " (buyer.contact.as_deref().unwrap_or_default()) }
-                    @if let Some(said) = say::deposit(buyer.order.as_ref().and_then(|order| order.deposit), paid, facts.farm.currency) { p { (said) } }
-                    @if let Some(order) = buyer.order.as_ref().filter(|order| order.good.sold_as == farm::facts::market::SoldAs::Live) {
-                        dl.rows { @for (name, value) in say::live_terms(order, facts.manner) { div { dt { (name) } dd { (value) } } } }
-                    }
-                    p.no-print {
-                        @if let Some(head) = &buyer.head { a.mend href=(format!("{base}/{head}/mend")) { (say::MEND) } " " }
-                        a.mend href=(format!("{base}/new?kind=paid&paid_for=deposit&of_order={}&buyer={}", buyer.id, in_address(&buyer.name))) { (say::DEPOSIT) } " "
-                        (answered(facts, buyer, facts.on, None, "came", say::CAME)) " "
-                        (answered(facts, buyer, facts.on, None, "not_come", say::NOT_CAME))
-                    }
-                }
-            }
-        }
-        @if wanted.iter().any(|buyer| buyer.good.sold_as == farm::facts::market::SoldAs::Live) {
-            section.part aria-labelledby="h-live" { h2 id="h-live" { (say::LIVE) } p { (say::LIVE_SAYS) } }
-        }
-    }
-}
-
-/// A way to write down what a buyer said of a day.
-fn answered(facts: &Served, buyer: &Buyer, on: units::Day, slot_h: Option<f64>, answer: &str, label: &str) -> Markup {
-    let slot = slot_h.map_or(String::new(), |hours| {
-        let minutes = (60.0 * hours).round() as i64;
-        format!("&slot={}:{:02}", minutes / 60, minutes % 60)
-    });
-    html! {
-        a.mend href=(format!(
-            "/f/{}/log/new?kind=told&of_order={}&buyer={}&day={on}{slot}&answer={answer}",
-            facts.id, in_address(&buyer.id), in_address(&buyer.name)
-        )) { (label) }
-    }
-}
-
-/// Entries of buyers that cannot be read or wait for a person: they count for nothing, and whoever typed one must see it.
-pub fn unread(facts: &Served, known: &Known) -> Markup {
-    let entries = farm::facts::current(&known.entries);
-    let ours = known.market.unread.iter().filter(|(kind, ..)| ["asked", "told", "paid"].contains(&kind.as_str()));
-    let ours: Vec<_> = ours
-        .filter_map(|(kind, id, why)| Some((kind, id, why, entries.iter().find(|entry| entry.first.fact.id == *id)?)))
-        .collect();
-    html! {
-        @if !ours.is_empty() {
-            section.part #unread aria-labelledby="h-unread" {
-                h2 id="h-unread" { (say::UNREAD) }
-                ul.log {
-                    @for (kind, id, why, entry) in ours {
-                        @let head = &entry.heads[0].fact;
-                        li {
-                            p.said { (super::log::line(facts, head)) }
-                            @for remark in words::page_log::remarks(head) { p.wrong { (remark) } }
-                            p.wrong { (words::page_sale::clash(&Clash::Unread(kind.clone(), id.clone(), *why), facts.manner, facts.farm.currency)) }
-                            p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, head.id)) { (say::MEND) } }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// A message, and the ways to send it: copied, or by the phone's own programs where a number or an address is known.
-fn message(
-    facts: &Served,
-    buyer: &Buyer,
-    (fetched, comes): (&Fetched, &Comes),
-    share: Option<&Share>,
-    n: usize,
-) -> Markup {
-    let text = say::message(&facts.farm.name, buyer, (fetched, comes), share, facts.manner);
-    let to = reached(buyer.contact.as_deref().unwrap_or_default());
-    let id = format!("message-{n}");
-    html! {
-        details {
-            summary { (say::MESSAGE) }
-            p.message id=(id) { (text) }
-            div.onward.no-print {
-                button type="button" hidden data-copies=(id) { (say::COPY) } " "
-                @if let Some(link) = to.message_to(&text) { a.button href=(link) { (say::TEXT_IT) } " " }
-                @if let Some(link) = to.letter_to(&say::subject(&facts.farm.name, fetched), &text) { a.button href=(link) { (say::MAIL_IT) } }
-                p hidden data-copied="yes" role="status" { (say::COPIED) }
-                p hidden data-copied="no" role="status" { (say::SELECTED) }
-            }
-        }
-    }
-}
-
-/// Messages to those who do not know the day that stands, catch after catch.
-fn tell(facts: &Served, comes: &[Fetched], wanted: &[Buyer], found: &Promised) -> Markup {
-    let mut n = 0;
-    let mut next = || {
-        n += 1;
-        n
-    };
-    let open = |fetched: &Fetched| -> Vec<Comes> {
-        let all = fetched.buyers.iter().filter(|one| say::must_be_told(&wanted[one.buyer], one, fetched));
-        all.cloned().collect()
-    };
-    let is_open = comes.iter().any(|fetched| !open(fetched).is_empty());
-    html! {
-        section.part #tell aria-labelledby="h-tell" {
-            h2 id="h-tell" { (say::TELL) }
-            @if comes.iter().any(|fetched| !fetched.is_locked) { p.hint { (say::WINDOW_SAYS) } }
-            @if !is_open { p { (say::TELL_NOBODY) } }
-            @for (catch, fetched) in comes.iter().enumerate() {
-                h3 { (say::window(fetched)) }
-                ul.log {
-                    @for one in open(fetched) {
-                        @let buyer = &wanted[one.buyer];
-                        @let share = found.shares.iter().find(|share| share.catch == catch && share.buyer == one.buyer);
-                        li {
-                            p.said { (say::coming(buyer, &one, fetched, facts.manner)) }
-                            p { (buyer.contact.as_deref().unwrap_or_default()) " " (say::told(buyer, facts.manner)) }
-                            (message(facts, buyer, (fetched, &one), share, next()))
-                            p.no-print {
-                                (answered(facts, buyer, one.on, Some(one.slot_h), "yes", say::TOLD_YES)) " "
-                                (answered(facts, buyer, one.on, Some(one.slot_h), "no", say::TOLD_NO)) " "
-                                (answered(facts, buyer, one.on, Some(one.slot_h), "no_answer", say::TOLD_OPEN))
-                            }
-                        }
-                    }
-                }
-            }
+            (table(&say::TODAY_HEADS, &rows))
         }
     }
 }

@@ -8,7 +8,7 @@ use axum::response::Response;
 use axum::routing::get;
 use farm::facts::market::AccountOf;
 use maud::html;
-use season::promised::{Buyer, Comes, buyers, fetched};
+use season::promised::{Coming, buyers, fetched};
 use units::Money;
 use words::page_buyers as say;
 use words::page_sale as sale;
@@ -38,13 +38,12 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     let wanted = buyers(&facts.farm, &known.market);
     let kept = desk.latest();
     let comes = kept.answer.as_ref().map_or(Vec::new(), |outlook| fetched(&facts.farm, outlook, &wanted));
-    // What each is sure of stands on the list too: nobody hands out what is not there.
     let found = match (&kept.answer, &kept.drawn) {
         (Some(outlook), Some(drawn)) => Some(waiting(|| desk.promised(drawn, outlook, &wanted))),
         _ => None,
     };
-    let share = |catch: usize, buyer: usize| {
-        found.as_ref()?.shares.iter().find(|share| share.catch == catch && share.buyer == buyer)
+    let share_of = |catch: usize, buyer: usize| {
+        found.as_ref().and_then(|found| found.shares.iter().find(|share| share.catch == catch && share.buyer == buyer))
     };
     let accounts = known.market.accounts();
     let (manner, currency) = (facts.manner, facts.farm.currency);
@@ -66,7 +65,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                                 @for one in by_name(&fetched.buyers, &wanted) {
                                     @let buyer = &wanted[one.buyer];
                                     @let paid = accounts.get(&AccountOf::Order(buyer.id.clone())).map_or(Money::default(), |account| account.paid);
-                                    (row(&say::list_row(buyer, &one, (fetched, share(catch, one.buyer)), paid, manner, currency)))
+                                    (row(&say::list_row(buyer, (fetched, &one), share_of(catch, one.buyer), paid, (manner, currency))))
                                 }
                                 @for _ in 0..WALK_UPS { tr.blank { td colspan="5" { "\u{a0}" } } }
                             }
@@ -83,7 +82,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
 }
 
 /// In order of names, whatever their letters' size.
-fn by_name(buyers: &[Comes], wanted: &[Buyer]) -> Vec<Comes> {
+fn by_name(buyers: &[Coming], wanted: &[season::promised::Buyer]) -> Vec<Coming> {
     let mut sorted = buyers.to_vec();
     sorted.sort_by_key(|one| wanted[one.buyer].name.to_lowercase());
     sorted

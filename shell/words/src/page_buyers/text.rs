@@ -8,19 +8,19 @@ use crate::figures::Manner;
 
 /// The whole answer for the command line.
 pub fn page(found: &Promised, buyers: &[Buyer], farm: &Farm, manner: Manner) -> String {
-    let mut lines = vec![headline(found, manner), String::new()];
+    let mut lines = vec![headline(found, buyers, manner), String::new()];
     for (at, one) in found.catches.iter().enumerate() {
         lines.push(catch(one, farm, manner, found.currency));
         let left = left_rows(one, manner);
         lines.push(format!("  {LEFT}:"));
-        lines.extend(left.iter().map(|[size, there, likely, least]| {
+        lines.extend(left.iter().map(|[size, likely, least, there]| {
             format!("    {size:<18} {there:>12} there, {likely:>12} left, {least:>12} at least")
         }));
         lines.push(format!("  {ORDERS}:"));
         let mut here: Vec<&Share> = found.shares.iter().filter(|share| share.catch == at).collect();
         here.sort_by_key(|share| buyers[share.buyer].rank);
         lines.extend(here.into_iter().map(|share| {
-            let [name, rank, what, wants, likely, sure, chance] = order_row(share, buyers, manner, found.currency);
+            let [name, likely, sure, wants, chance, rank, what] = order_row(share, buyers, manner, found.currency);
             format!(
                 "    {name} ({}), {what}: wants {wants}, likely {likely}, sure of {sure}; all of it {chance}",
                 rank.to_lowercase()
@@ -34,11 +34,11 @@ pub fn page(found: &Promised, buyers: &[Buyer], farm: &Farm, manner: Manner) -> 
         }));
         lines.push(String::new());
     }
-    for share in short(found) {
+    for share in short(found, buyers) {
         lines.push(may_get_less(found, share, buyers, manner));
     }
     for at in &found.without {
-        lines.push(format!("{}: no planned catch falls on a day they take.", buyers[*at].name));
+        lines.push(format!("{}: no planned day suits them.", buyers[*at].name));
     }
     lines.push(format!("{FREE_SAYS} ({} futures)", found.members));
     lines.push(String::new());
