@@ -114,7 +114,7 @@ const textOf = (from, typed) => Object.entries(typed).filter(([name, text]) => t
 /** @param {HTMLFormElement} from */
 const factOf = async (from) => {
   const fields = new FormData(from);
-  const own = ["id", "kind", "made_ms", "when", "then", "photo", "keep_place"];
+  const own = ["id", "kind", "made_ms", "when", "then", "photo", "keep_place", "sure"];
   const typed = {};
   for (const [name, raw] of fields) {
     const text = String(raw).trim();
@@ -146,7 +146,8 @@ const keepMade = async (kind, version, typed, text, corrects = null) => {
 };
 
 const clockNow = () => {
-  if (form?.dataset.clock !== "live") return;
+  // What a person has been asked about stays as it was asked.
+  if (form?.dataset.clock !== "live" || form.elements.sure) return;
   const face = new Date(Date.now() + Number(form.dataset.offset) * 1000).toISOString();
   form.elements.when.value = face.slice(0, 16);
 };
@@ -180,6 +181,18 @@ const onKeep = async (event) => {
   try { await keepOne(); } finally { keeping = false; }
 };
 
+const LOOK_MS = 4000;
+/** Whether the farm sends an entry back to be mended. Without signal the phone keeps it, and the farm looks at it when it comes. */
+const isWrong = async () => {
+  if (form.dataset.lookedAt === undefined || !navigator.onLine) return false;
+  const fields = new URLSearchParams(new FormData(form));
+  fields.set("look", "yes");
+  try {
+    const answer = await fetch(form.action, { method: "POST", body: fields, signal: AbortSignal.timeout(LOOK_MS), cache: "no-store" });
+    return answer.status === 422;
+  } catch { return false; }
+};
+
 const keepOne = async () => {
   ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
   const fact = await factOf(form);
@@ -190,6 +203,8 @@ const keepOne = async () => {
   if (file) fact.typed.photo = "";
   const more = Object.keys(fact.typed).some((name) => !["pond", "end", "caught_by", "to", "tub", "place"].includes(name));
   if (!more) return sayBeside("nothing");
+  // The farm's page comes back with what is wrong, where, and all that was typed.
+  if (await isWrong()) return HTMLFormElement.prototype.submit.call(form);
   try {
     await sender.keep({ id: fact.id, state: "waiting", at: Date.now(), text: textOf(form, fact.typed), fact, ...picture });
   } catch {

@@ -314,6 +314,12 @@ pub fn by(fact: &Fact, zone: &Zone, manner: Manner) -> String {
     format!("Written {written}, by {} {device}.", fact.person)
 }
 
+/// All that is wrong with an entry, figures out of bounds too.
+pub fn slips(fact: &Fact) -> Vec<String> {
+    let FactRead { slips, .. } = read_typed(&fact.kind, fact.form, &fact.typed);
+    slips.iter().map(|slip| format!("{}: {}", field(&slip.field), crate::store::slip(slip))).collect()
+}
+
 /// What is wrong with an entry that was kept as typed; empty when all was read.
 pub fn remarks(fact: &Fact) -> Vec<String> {
     let FactRead { slips, .. } = read_typed(&fact.kind, fact.form, &fact.typed);

@@ -1,5 +1,6 @@
 //! What looks odd in an entry, and what the outlook makes of it: warnings, never refusals.
 
+use farm::facts::market::MARKET_KINDS;
 use farm::facts::{Fact, Slip, Unusual, read_typed};
 use farm::reasons::Wrong;
 use units::Instant;
@@ -13,16 +14,22 @@ pub const SURE_HINT: &str = "If it is right, press the button once more: it is t
 /// The button then.
 pub const KEEP_ALL_THE_SAME: &str = "Keep it as written";
 
-/// Whether a slip is only a value out of bounds: it may be kept as written, and then counts as no number.
+/// Whether a slip is only a value out of bounds: it may be kept as written, and then counts as no number. An order, a sale or a payment
+/// without its number would count for nothing: those are refused (see [`is_refused`]).
 pub fn may_be_kept(slip: &Slip) -> bool {
     matches!(slip.what, Wrong::Outside { .. })
+}
+
+/// Whether an entry of this kind comes back to the one who typed it with this slip.
+pub fn is_refused(kind: &str, slip: &Slip) -> bool {
+    MARKET_KINDS.contains(&kind) || !may_be_kept(slip)
 }
 
 /// What looks odd in an entry written at `now`.
 pub fn odd(fact: &Fact, now: Instant) -> Vec<String> {
     let read = read_typed(&fact.kind, fact.form, &fact.typed);
     let mut said: Vec<String> = read.unusual.iter().map(unusual).collect();
-    for slip in read.slips.iter().filter(|slip| may_be_kept(slip)) {
+    for slip in read.slips.iter().filter(|slip| !is_refused(&fact.kind, slip)) {
         said.push(format!("{}: {} As written it counts as no number.", field(&slip.field), crate::store::slip(slip)));
     }
     said.extend(other_degrees(fact));
@@ -75,6 +82,11 @@ pub fn reckoned(kind: &str) -> &'static str {
             "From now on the outlook holds that any share of these animals may be gone, and says less surely how many are left. Feed left over and dead seen \
              tell more; only the drained pond tells for sure."
         }
+        "asked" => {
+            "Buyers reckons with it at once: what is promised, what may yet be promised, who must be told. It moves no day of catch."
+        }
+        "told" => "Buyers and the pick-up list reckon with it.",
+        "handed" | "sale" | "paid" => "The sale's board and the books reckon with it.",
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
         "pack" => "No lot, no sale: the trace of the lot shows it, back to its pond and forward to its buyers.",
         "treatment" => {
@@ -95,8 +107,6 @@ pub fn reckoned(kind: &str) -> &'static str {
         "tank" => "The tanks' page reckons with it. The other figures are kept and shown.",
         "chore" => "It then comes round again after its days.",
         "catch" => "The outlook takes the pond out of its plans once it is empty.",
-        "asked" | "told" => "The page of buyers reckons with it: what may yet be promised, who comes when.",
-        "handed" | "sale" | "paid" => "The sale's board and the books reckon with it.",
         _ => "It is kept, shown and taken along in every file. The outlook does not reckon with it yet.",
     }
 }

@@ -8,12 +8,13 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use farm::facts::market::{MARKET_KINDS, price};
 use farm::facts::{Fact, Happened, Kept, MONEY_KINDS, UnreadWhy, coins, is_id, newest_form};
 use farm::reasons::Wrong;
 use maud::{Markup, html};
 use store::Insert;
 use words::page_log as say;
-use words::page_odd::{may_be_kept, odd};
+use words::page_odd::{is_refused, odd};
 use words::page_seasons as lots;
 
 use super::log::{in_frame, kinds, line};
@@ -143,9 +144,12 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
         }
         None => shown.wrong.push(("when".to_owned(), say::WHEN_WRONG.to_owned())),
     }
-    for slip in fact.read().slips {
+    // What is struck out need not be readable.
+    let slips =
+        if fact.strikes() && MARKET_KINDS.contains(&shown.kind.as_str()) { Vec::new() } else { fact.read().slips };
+    for slip in slips {
         // A value out of bounds may be kept as written by one who has seen that it is.
-        if !may_be_kept(&slip) {
+        if is_refused(&shown.kind, &slip) {
             let two_places = slip.field == "to_tank" && matches!(slip.what, Wrong::Both { .. });
             let said = if two_places { say::ONE_PLACE.to_owned() } else { words::store::slip(&slip) };
             shown.wrong.push((slip.field.clone(), said));
@@ -154,6 +158,7 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
     if let Some(name) = fact.text("to_tank").filter(|name| !facts.farm.tanks.iter().any(|tank| tank.name == *name)) {
         shown.wrong.push(("to_tank".to_owned(), say::no_tank(name)));
     }
+    market_money(facts, &fact, shown);
     for field in
         ["cost", "salvage", "gone_for", "meant"].into_iter().filter(|_| MONEY_KINDS.contains(&shown.kind.as_str()))
     {
@@ -171,6 +176,29 @@ fn read(record: &Record, facts: &Served, shown: &mut Shown) -> Fact {
         shown.wrong.push(("pond".to_owned(), say::NO_POND.to_owned()));
     }
     fact
+}
+
+/// A price, a deposit or a payment in another money than the farm's would count for nothing.
+fn market_money(facts: &Served, fact: &Fact, shown: &mut Shown) {
+    if !MARKET_KINDS.contains(&fact.kind.as_str()) || fact.strikes() {
+        return;
+    }
+    let currency = facts.farm.currency;
+    let is_told = |shown: &Shown, field: &str| shown.wrong.iter().any(|(other, _)| other == field);
+    if let Some(text) = fact.text("price")
+        && !is_told(shown, "price")
+        && price(text, &currency).is_none()
+    {
+        shown.wrong.push(("price".to_owned(), say::money_unread(UnreadWhy::Currency, currency)));
+    }
+    for field in ["deposit_asked", "paid"] {
+        if let Some(Err(why)) = fact.text(field).map(|text| coins(text, currency))
+            && why != UnreadWhy::Figure
+            && !is_told(shown, field)
+        {
+            shown.wrong.push((field.to_owned(), say::money_unread(why, currency)));
+        }
+    }
 }
 
 /// What is odd in a stocking or a catch beside what is known of its pond.
@@ -266,14 +294,22 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
     };
     let fact = read(record, &facts, &mut shown);
     let seen = shown.typed.get("sure").cloned().unwrap_or_default();
-    shown.odd = odd(&fact, entry::now(&facts, record.now_ms()).0);
-    shown.odd.extend(lots_odd(&facts, &fact));
+    // An order that comes back is first made right.
+    let comes_back = MARKET_KINDS.contains(&fact.kind.as_str()) && !shown.wrong.is_empty();
+    if !fact.strikes() && !comes_back {
+        shown.odd = odd(&fact, entry::now(&facts, record.now_ms()).0);
+        shown.odd.extend(lots_odd(&facts, &fact));
+    }
     let mark = format!("{:016x}", digest(format!("{:?} {:?}", fact.typed, fact.happened).as_bytes()));
     if shown.wrong.is_empty() && !shown.odd.is_empty() {
         shown.sure.clone_from(&mark);
     }
     if !shown.wrong.is_empty() || (!shown.odd.is_empty() && seen != mark) {
         return (StatusCode::UNPROCESSABLE_ENTITY, page(&facts, &shown, mends)).into_response();
+    }
+    // A phone asked only whether it is right: it keeps and sends the entry itself.
+    if shown.text("look") == "yes" {
+        return StatusCode::NO_CONTENT.into_response();
     }
     let to = after(farm, &fact, shown.typed.get("then").map_or("", String::as_str));
     // A harvest day's entries move no morning: the desk need not reckon again for each basket.

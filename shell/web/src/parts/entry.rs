@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use farm::facts::market::MARKET_KINDS;
 use farm::facts::{ColdOf, Field, Form, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
 use words::page_harvest as harvest;
@@ -97,7 +98,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
-            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] {
+            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[MARKET_KINDS.contains(&shown.kind.as_str())] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
@@ -177,10 +178,15 @@ pub(super) fn row(shown: &Shown, name: &str, label: &str, hint: Option<&str>, co
         div.field {
             label for=(format!("e-{name}")) { (label) }
             (control)
-            @if let Some(hint) = hint { p.hint id=(format!("h-{name}")) { (hint) } }
+            @if let Some(hint) = hint { p.hint id=(format!("h-{name}")) { (as_typed(hint)) } }
             @if let Some(said) = shown.wrong(name) { p.wrong id=(format!("w-{name}")) { (said) } }
         }
     }
+}
+
+/// A hint, with what is typed letter for letter set apart: it stands between backticks.
+fn as_typed(hint: &str) -> Markup {
+    html! { @for (at, part) in hint.split('`').enumerate() { @if at % 2 == 1 { code { (part) } } @else { (part) } } }
 }
 
 /// Fields answered by yes or no.
@@ -223,9 +229,6 @@ const OF_WORDS: &[&str] = &[
     "contact",
     "size",
     "price",
-    "day_from",
-    "day_until",
-    "day",
     "slot",
     "table",
     "lot",
@@ -273,9 +276,8 @@ pub fn one(facts: &Served, shown: &Shown, field: &Field) -> Markup {
         }
         "sold_as" | "rank" | "answer" | "hauls" | "bears" | "paid_by" | "paid_for" => of_market(shown, field),
         "pack_form" | "due_kind" | "again" | "cause" => of_packs(shown, field),
-        "packed" | "use_by" | "caught_on" | "due_on" | "done_on" | "began" | "ended" | "day_from" | "day_until" => {
-            date(shown, field)
-        }
+        "packed" | "use_by" | "caught_on" | "due_on" | "done_on" | "began" | "ended" | "day_from" | "day_until"
+        | "day" => date(shown, field),
         "of_order" | "receipt" | "takes_back" | "photo" => mark(shown, field),
         "form_of" => worded(shown, field, &["whole", "tails"]),
         "stranded" | "seen_leaving" => worded(shown, field, &["none", "some", "many"]),

@@ -1,7 +1,7 @@
 //! What is wrong with one field of a log entry.
 
 use farm::facts::Slip;
-use farm::inputs::log_inputs;
+use farm::inputs::{Takes, log_inputs};
 use farm::reasons::{Reason, Wrong};
 
 /// One sentence, to stand beside the field.
@@ -15,6 +15,10 @@ pub fn log_slip(slip: &Slip) -> String {
         (Wrong::UnknownKey { nearest, .. }, field) => {
             let near = nearest.map_or(String::new(), |near| format!(" Did you mean {near}?"));
             format!("“{field}” is not asked for here; it is kept as typed.{near}")
+        }
+        // In a form nobody writes quotes.
+        (Wrong::Missing, _) if input.is_some_and(|input| input.takes == Takes::Text) => {
+            format!("{} Write it.", input.map_or("", |input| input.question))
         }
         (Wrong::Missing, _) => input
             .map_or("this is missing.".to_owned(), |input| format!("{} {}", input.question, super::how(input.takes))),

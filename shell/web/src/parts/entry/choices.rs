@@ -43,6 +43,11 @@ pub fn of_packs(shown: &Shown, field: &Field) -> Markup {
     chips(shown, field.name, named.iter().map(|(word, label)| (*word, label.as_str())).collect(), field.needed)
 }
 
+/// The hint of a field, and what is wrong with it.
+fn described(shown: &Shown, name: &str) -> String {
+    if shown.wrong(name).is_some() { format!("h-{name} w-{name}") } else { format!("h-{name}") }
+}
+
 /// A day, from the phone's own calendar.
 pub fn date(shown: &Shown, field: &Field) -> Markup {
     let name = field.name;
@@ -54,7 +59,7 @@ pub fn date(shown: &Shown, field: &Field) -> Markup {
         Some(hint).filter(|hint| !hint.is_empty()),
         html! {
             input id=(format!("e-{name}")) type="date" name=(name) value=(shown.text(name)) required[field.needed]
-                aria-describedby=(format!("h-{name}")) aria-invalid=[shown.wrong(name).map(|_| "true")];
+                aria-describedby=(described(shown, name)) aria-invalid=[shown.wrong(name).map(|_| "true")];
         },
     )
 }
