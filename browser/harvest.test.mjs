@@ -266,6 +266,7 @@ test("puddles are walked once more, and water over the bank is told until the se
   assert.match(await full.getAttribute("href"), /kind=catch&pond=heron&caught=38.0\+lb&empty=yes&when=2011-09-27T12:00/);
   await full.click();
   assert.equal(await page.locator("[name=caught]").inputValue(), "38.0 lb");
+  assert.equal(await page.locator("#e-when").inputValue(), "2011-09-27T12:00");
   if (look) await page.screenshot({ path: join(look, "catch-of-baskets.png"), fullPage: true });
   await page.goto(`${farm}harvest?pond=nowhere&day=soon`);
   assert.match(await page.locator("main").innerText(), /There is no pond "nowhere" here[^]*"soon" is no day/);

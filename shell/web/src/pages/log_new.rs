@@ -60,6 +60,12 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
                     shown.typed.insert(known.name.to_owned(), text.to_owned());
                 }
             }
+            // The day the page that leads here speaks of; the hour of the form's own making gives way to it.
+            let when = field(&asked, "when");
+            if entry::moment(when, &facts.farm.place.zone).is_some() {
+                shown.typed.insert("when".to_owned(), when.to_owned());
+                shown.is_of_then = true;
+            }
             sent(page(&facts, &shown, None))
         }
         Err(error) => refused(record, &error),

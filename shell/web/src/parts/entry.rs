@@ -43,6 +43,8 @@ pub struct Shown {
     pub unkept: Option<String>,
     /// What looks odd, and may be kept all the same.
     pub odd: Vec<String>,
+    /// It speaks of a moment that was given, not of now: the phone's clock leaves it alone, and it stands in sight.
+    pub is_of_then: bool,
     /// Mark of what was shown to be odd: sent back, it says that a person has seen it.
     pub sure: String,
 }
@@ -80,7 +82,7 @@ impl Shown {
 /// The form. `to` is where it is posted.
 pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
     let Some(asked) = newest_form(&shown.kind) else { return html! {} };
-    let later = later(asked, shown);
+    let later = later(asked, shown) || shown.is_of_then;
     let offset_s = facts.farm.place.zone.offset_s(now(facts, shown.made_ms).0);
     html! {
         @if let Some(why) = &shown.unkept { (unkept(why)) }
@@ -98,7 +100,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
-            data-clock=(if live { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[MARKET_KINDS.contains(&shown.kind.as_str())] {
+            data-clock=(if live && !shown.is_of_then { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[MARKET_KINDS.contains(&shown.kind.as_str())] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
