@@ -34,6 +34,8 @@ fn the_marks_of_the_handbook_hold() {
     ] {
         assert_eq!(clock(keeps, Instant(0), Instant(hours * 3600)).fresh, fresh, "{keeps:?} {hours}");
     }
+    let over = clock(Keeps::Whole, Instant(0), Instant(3600));
+    assert_eq!((over.stops, over.next), (Instant(96 * 3600), Some(Instant(48 * 3600))));
     // A clock that is ahead of the catch says nothing bad.
     assert_eq!(clock(Keeps::Live, Instant(9999), Instant(0)).age_h, 0.0);
 }

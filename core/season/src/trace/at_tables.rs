@@ -206,4 +206,32 @@ mod tests {
             ]
         );
     }
+
+    #[test]
+    fn what_is_taken_back_lies_with_its_own_lot_and_else_with_the_oldest() {
+        let facts = [
+            handed(1, "sold_as=whole;amount=10 kg;lot=QUARRY-111002-A"),
+            handed(2, "sold_as=whole;amount=6 kg;lot=QUARRY-111004-B"),
+            sale(3, "sold_as=whole;amount=2 kg;lot=QUARRY-111004-B"),
+            sale(4, &format!("sold_as=whole;amount=1 kg;takes_back={:032x};sell_again=yes", 3)),
+        ];
+        let left = |facts: &[Kept]| at(facts, 2).into_iter().map(|(_, _, left, _)| left).collect::<Vec<_>>();
+        assert_eq!(left(&facts), [10.0, 5.0]);
+        // Sold at another table, of no lot: nobody knows how old it is.
+        let mut facts = facts.to_vec();
+        facts.push(kept(5, "sale", 2, None, "table=Shed;price=12 USD per lb;sold_as=whole;amount=1 kg"));
+        facts.push(sale(6, &format!("sold_as=whole;amount=1 kg;takes_back={:032x};sell_again=yes", 5)));
+        assert_eq!(left(&facts), [11.0, 5.0]);
+    }
+
+    #[test]
+    fn a_lot_of_which_some_is_not_frozen_has_the_clock_of_the_chilled() {
+        let pack = |seq, frozen: &str| {
+            kept(seq, "pack", 3, None, &format!("lot=QUARRY-111001-A;pack_form=tails;packs=9;net=1 kg{frozen}"))
+        };
+        let lies = handed(3, "sold_as=tails;amount=3 kg;lot=QUARRY-111001-A");
+        let fresh = |facts: &[Kept]| at(facts, 2).into_iter().map(|(.., fresh)| fresh).collect::<Vec<_>>();
+        assert_eq!(fresh(&[pack(1, ";frozen=yes"), pack(2, ";frozen=yes"), lies.clone()]), [Some(Fresh::Good)]);
+        assert_eq!(fresh(&[pack(1, ";frozen=yes"), pack(2, ""), lies]), [Some(Fresh::First)]);
+    }
 }

@@ -166,4 +166,10 @@ fn what_is_packed_and_not_sold_goes_first_once_it_is_past_its_best() {
     // 8 kg packed, 4 and 1.5 sold, 1 came back.
     assert_eq!((later[0].lot.as_str(), later[0].left_kg), ("QUARRY-111004-B", 3.5));
     assert_eq!(later[0].clock.fresh, Fresh::First);
+    // What is in the freezer does not press.
+    let mut facts = facts.clone();
+    facts.push(kept(40, "pack", 6, None, "lot=QUARRY-111004-A;pack_form=tails;packs=4;net=2 kg;frozen=yes"));
+    let ask = TraceAsk { facts: &facts, ..ask };
+    let lots: Vec<String> = to_sell_first(&ask, Instant(MORNING + 3600 * 90)).into_iter().map(|one| one.lot).collect();
+    assert_eq!(lots, ["QUARRY-111004-B"]);
 }

@@ -290,3 +290,30 @@ fn more_given_back_than_was_paid_is_a_clash_with_what_was_given_back() {
     let found = over(&[asked, ("paid", "d", "paid=5;paid_for=deposit;of_order=o;given_back=yes")]);
     assert_eq!(found, [Clash::GivenBackOver { over: Money { coins: 500 }, payments: vec!["d".to_owned()] }]);
 }
+
+#[test]
+fn a_line_keeps_its_own_name_beside_another_on_the_receipt() {
+    let line = "table=Gate;sold_as=whole;amount=1 kg;price=10 USD per kg;receipt=r1;buyer=";
+    let market = of(&[("sale", "a", &format!("{line}Zoe")), ("sale", "b", &format!("{line}Ann"))]);
+    let names: Vec<Option<&str>> = market.sold.iter().map(|line| line.buyer.as_deref()).collect();
+    assert_eq!(names, [Some("Zoe"), Some("Ann")]);
+}
+
+#[test]
+fn a_table_that_two_phones_sell_for_is_shown_and_two_tables_with_one_each_are_not() {
+    let by = |seq: i64, id: &str, table: &str, device: &str| {
+        let typed = format!("table={table};sold_as=whole;amount=1 kg;price=10 USD per kg");
+        let mut one = kept(seq, "sale", id, None, &typed);
+        one.fact.device = device.to_owned();
+        one
+    };
+    let phones = |facts: &[Kept]| {
+        let all = market(facts, &dollars()).clashes(&plenty()).into_iter();
+        all.filter(|clash| matches!(clash, Clash::TwoPhones { .. })).collect::<Vec<_>>()
+    };
+    let apart = [by(1, "a", "Gate", "one"), by(2, "b", "Gate", "one"), by(3, "c", "Shed", "two")];
+    assert_eq!(phones(&apart), []);
+    let mut both = apart.to_vec();
+    both.push(by(4, "d", "Gate", "two"));
+    assert_eq!(phones(&both), [Clash::TwoPhones { table: "Gate".to_owned(), phones: 2 }]);
+}
