@@ -20,7 +20,7 @@ pub const KEEP_LIVE: &str = "Live: keep cool, moist and aired. Cook before eatin
 /// Spines.
 pub const SPINES: &str = "Sharp spines and claws.";
 /// Local rules.
-pub const RULES: &str = "Net weight, without bag, ice and drip. What a receipt or a label must say differs from place to place: local rules decide.";
+pub const RULES: &str = "Net weight, without bag, ice and drip; what is sold by weight belongs on a scale that is legal for trade. What a receipt or a label must say differs from place to place: local rules decide.";
 /// Sum.
 pub const TOTAL: &str = "Total";
 /// Nothing of this receipt is known.
