@@ -160,7 +160,7 @@ test("water that was let go and stands wakes somebody, with what to look at", as
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();
   const watched = async (fields, when) => {
-    await page.goto(`${farm}harvest/watch?pond=quarry`);
+    await page.goto(`${farm}harvest/watch?pond=willow`);
     for (const [name, value] of Object.entries(fields)) {
       const field = page.locator(`input[name=${name}]`);
       if (name === "stage" || name === "who_watches") await field.fill(value);
@@ -172,22 +172,22 @@ test("water that was let go and stands wakes somebody, with what to look at", as
     await page.waitForURL(/harvest\/watch/);
   };
   await watched({ opened: "opened" }, "2011-09-27T21:00");
-  await page.goto(`${farm}harvest?pond=quarry`);
+  await page.goto(`${farm}harvest?pond=willow`);
   const night = page.locator("section[aria-labelledby=h-night]");
   assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person\. /);
   assert.match(await night.innerText(), /Nobody is named for the watch/);
   await watched({ who_watches: "Ann until 1, then Ben" }, "2011-09-27T21:05");
-  await page.goto(`${farm}harvest?pond=quarry`);
+  await page.goto(`${farm}harvest?pond=willow`);
   assert.match(await night.innerText(), /wake the next person \(Ann until 1, then Ben\)/);
   await watched({ stage: "1", screen: "blocked" }, "2011-09-28T06:30");
-  await page.goto(`${farm}harvest?pond=quarry`);
+  await page.goto(`${farm}harvest?pond=willow`);
   const text = await night.innerText();
   assert.match(text, /The screen is blocked: clear it from the bank/);
   assert.match(text, /The water stands 0\.1 ft below full and should stand [^:]*: look for a blocked screen/);
   assert.doesNotMatch(text, /Nobody has looked/);
   if (look) await page.screenshot({ path: join(look, "night.png"), fullPage: true });
   await watched({ opened: "shut" }, "2011-09-28T06:50");
-  await page.goto(`${farm}harvest?pond=quarry`);
+  await page.goto(`${farm}harvest?pond=willow`);
   assert.equal(await night.count(), 0);
   await context.close();
 });
@@ -306,6 +306,30 @@ test("cold beyond its limit is told, and stands in the record", async () => {
   const row = await page.locator("tbody tr").innerText();
   assert.equal(await page.locator("tbody tr").count(), 1);
   assert.match(row, /Ice slurry B\t39\.0 °F, no ice floating\t34\.7 °F or less before the next lot, ice floating\tNO/);
+  await context.close();
+});
+
+test("a station reads a comma as a point, and sends back what it cannot read", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}harvest/cold?pond=lower`);
+  await page.locator("[data-outbox][data-ready=yes]").waitFor();
+  const look = async (temperature) => {
+    await page.locator("input[name=place][value=slurry]").check({ force: true });
+    await page.locator("[name=tub]").fill("C");
+    await page.locator("[name=temperature]").fill(temperature);
+    await page.locator("button.main").click();
+  };
+  await look("33,5");
+  await page.locator("[data-say=sent]:not([hidden])").waitFor();
+  await look("cold");
+  // The farm's page comes back with what is wrong and all that was typed.
+  await page.locator("[role=alert]").waitFor();
+  assert.match(await page.locator("[role=alert]").innerText(), /cold/);
+  assert.equal(await page.locator("[name=temperature]").inputValue(), "cold");
+  assert.equal(await page.locator("[name=tub]").inputValue(), "C");
+  await page.goto(`${farm}harvest?pond=lower`);
+  assert.match(await page.locator("section[aria-labelledby=h-cold]").innerText(), /Ice slurry C\s+33\.5 °F/);
   await context.close();
 });
 

@@ -108,6 +108,8 @@ pub struct Trace {
     pub unnamed: (usize, f64),
     /// Lines sold since the catch that name no lot at all: how many, and kg of them that were weighed. Some may be of it.
     pub lotless: (usize, f64),
+    /// Whom those went to, who is not called anyway: they may have some of it.
+    pub calls_perhaps: Vec<Call>,
     /// Entries of the sale that cannot be read or wait for a person: they may be of this lot.
     pub unread_count: usize,
 }
@@ -174,6 +176,8 @@ pub fn trace(ask: &TraceAsk<'_>) -> Traced {
     let surely = |other: &str| within.contains(&lot_name(other));
     let sold = forward::sold(&known.market, &is_in, &surely);
     let calls = forward::calls(&sold);
+    let mut calls_perhaps = forward::calls(&forward::of_no_lot(&known.market, since));
+    calls_perhaps.retain(|perhaps| !calls.iter().any(|call| forward::same_name(&call.buyer, &perhaps.buyer)));
     let nameless: Vec<&SoldLine> = sold.iter().filter(|line| line.buyer.is_none()).collect();
     let unnamed = (nameless.len(), nameless.iter().map(|line| line.kg()).sum());
     Traced::Found(Box::new(Trace {
@@ -184,6 +188,7 @@ pub fn trace(ask: &TraceAsk<'_>) -> Traced {
         calls,
         unnamed,
         lotless: forward::lotless(&known.market, since),
+        calls_perhaps,
         unread_count: known.market.unread.len(),
         sold,
         within,

@@ -188,13 +188,22 @@ const isWrong = async () => {
   const fields = new URLSearchParams(new FormData(form));
   fields.set("look", "yes");
   try {
-    const answer = await fetch(form.action, { method: "POST", body: fields, signal: AbortSignal.timeout(LOOK_MS), cache: "no-store" });
+    // A field is called action too: the form's own is asked for by name.
+    const answer = await fetch(form.getAttribute("action"), { method: "POST", body: fields, signal: AbortSignal.timeout(LOOK_MS), cache: "no-store" });
     return answer.status === 422;
   } catch { return false; }
 };
 
+/** At a station a comma is a point, as on the scale: the farm reads a comma as thousands. */
+const points = () => {
+  for (const one of form.closest("[data-station]")?.querySelectorAll("input[type=text]") ?? []) {
+    if (/^\s*\d+,\d{1,2}\s*$/.test(one.value)) one.value = one.value.replace(",", ".");
+  }
+};
+
 const keepOne = async () => {
   ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
+  points();
   const fact = await factOf(form);
   const file = form.elements.photo?.files?.[0];
   if (form.dataset.entry === "photo" && !file) return sayBeside("nothing");

@@ -149,7 +149,7 @@ pub const A_CORRECTION: &str = ", a correction";
 
 /// What went into a pond.
 pub fn stocked(pond: &str, number: f64, on: units::Day) -> String {
-    format!("{pond}: {} stocked on {}.", count(number), day(on))
+    format!("{pond}: {} stocked on {}.", crate::figures::grouped(number), day(on))
 }
 
 /// A treatment whose waiting days run at the time of a loss: dead animals are no food either.

@@ -54,6 +54,8 @@ pub const ADD_PACKS: &str = "Write down packs";
 pub const ADD_TREATMENT: &str = "Write down a treatment";
 /// Above those to be called.
 pub const CALLS: &str = "Who has it: call them";
+/// Who may have some: what they bought names no lot.
+pub const CALLS_PERHAPS: &str = "Who may have some: what they bought names no lot";
 /// Heads of that table.
 pub const CALL_HEADS: [&str; 5] = ["Buyer", "Reached by", "Has", "Last bought", "Surely?"];
 /// Nobody.

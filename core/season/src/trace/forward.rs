@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use farm::facts::market::{Market, SoldAs};
+use farm::facts::market::{Market, Sold, SoldAs};
 use farm::facts::{Pack, lot_name};
 use units::Instant;
 
@@ -132,38 +132,51 @@ pub(super) fn handed(market: &Market, is_in: &dyn Fn(&str) -> bool) -> Vec<Handi
 pub(super) fn sold(market: &Market, is_in: &dyn Fn(&str) -> bool, surely: &dyn Fn(&str) -> bool) -> Vec<SoldLine> {
     let of_lot = market.sold.iter().filter_map(|line| {
         // What is taken back is of the lot of the line that it takes back.
-        let first = line.takes_back.as_deref().and_then(|id| market.sold.iter().find(|one| one.entered.id == id));
+        let first = taken_back(market, line);
         let lot = line.lot.as_deref().or(first.and_then(|first| first.lot.as_deref()))?;
-        is_in(lot).then_some((line, first, lot))
+        is_in(lot).then(|| sold_line(market, line, lot, surely(lot)))
     });
-    of_lot
-        .map(|(line, first, lot)| {
-            let order = line.order.as_deref().or(first.and_then(|first| first.order.as_deref()));
-            let order = order.and_then(|id| market.order(id));
-            let buyer = line.buyer.clone().or(first.and_then(|first| first.buyer.clone()));
-            let buyer = buyer.or(order.map(|order| order.buyer.clone()));
-            // Who bought without an order may have one elsewhere, with their number.
-            let same = |name: &String| {
-                market.orders.iter().rev().find(|one| same_name(&one.buyer, name) && one.contact.is_some())
-            };
-            let by_order = order.filter(|order| order.contact.is_some());
-            SoldLine {
-                id: line.entered.id.clone(),
-                at: line.entered.at,
-                contact: by_order.or(buyer.as_ref().and_then(same)).and_then(|order| order.contact.clone()),
-                order: order.map(|order| order.entered.id.clone()),
-                buyer,
-                table: line.table.clone(),
-                receipt: line.receipt.clone(),
-                lot: lot_name(lot),
-                sold_as: line.good.sold_as,
-                amount: line.amount,
-                weight_kg: line.weight_kg,
-                is_back: line.takes_back.is_some(),
-                is_sure: surely(lot),
-            }
-        })
-        .collect()
+    of_lot.collect()
+}
+
+/// Lines sold since a moment that name no lot, with what was taken back of them: they may be of any.
+pub(super) fn of_no_lot(market: &Market, since: Option<Instant>) -> Vec<SoldLine> {
+    let Some(since) = since else { return Vec::new() };
+    let names_one =
+        |line: &Sold| line.lot.is_some() || taken_back(market, line).is_some_and(|first| first.lot.is_some());
+    let nameless = market.sold.iter().filter(|line| line.entered.at >= since && !names_one(line));
+    nameless.map(|line| sold_line(market, line, "", false)).collect()
+}
+
+fn taken_back<'a>(market: &'a Market, line: &Sold) -> Option<&'a Sold> {
+    line.takes_back.as_deref().and_then(|id| market.sold.iter().find(|one| one.entered.id == id))
+}
+
+fn sold_line(market: &Market, line: &Sold, lot: &str, is_sure: bool) -> SoldLine {
+    let first = taken_back(market, line);
+    let order = line.order.as_deref().or(first.and_then(|first| first.order.as_deref()));
+    let order = order.and_then(|id| market.order(id));
+    let buyer = line.buyer.clone().or(first.and_then(|first| first.buyer.clone()));
+    let buyer = buyer.or(order.map(|order| order.buyer.clone()));
+    // Who bought without an order may have one elsewhere, with their number.
+    let same =
+        |name: &String| market.orders.iter().rev().find(|one| same_name(&one.buyer, name) && one.contact.is_some());
+    let by_order = order.filter(|order| order.contact.is_some());
+    SoldLine {
+        id: line.entered.id.clone(),
+        at: line.entered.at,
+        contact: by_order.or(buyer.as_ref().and_then(same)).and_then(|order| order.contact.clone()),
+        order: order.map(|order| order.entered.id.clone()),
+        buyer,
+        table: line.table.clone(),
+        receipt: line.receipt.clone(),
+        lot: lot_name(lot),
+        sold_as: line.good.sold_as,
+        amount: line.amount,
+        weight_kg: line.weight_kg,
+        is_back: line.takes_back.is_some(),
+        is_sure,
+    }
 }
 
 /// Lines sold since a moment that name no lot, nor does the line that they take back: how many, and kg of them.
@@ -174,7 +187,7 @@ pub(super) fn lotless(market: &Market, since: Option<Instant>) -> (usize, f64) {
     nameless.fold((0, 0.0), |(lines, kg), line| (lines + 1, kg + line.weight_kg.unwrap_or(0.0)))
 }
 
-fn same_name(one: &str, other: &str) -> bool {
+pub(super) fn same_name(one: &str, other: &str) -> bool {
     one.trim().eq_ignore_ascii_case(other.trim())
 }
 

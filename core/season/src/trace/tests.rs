@@ -110,6 +110,9 @@ fn a_recall_names_every_buyer_of_a_tub_mixed_on_and_sold_by_the_day_and_no_other
     assert_eq!(one.calls[0].contact.as_deref(), Some("555 0111"));
     assert_eq!(one.unnamed, (1, 1.5));
     assert_eq!(one.lotless, (1, 6.0), "sold since the catch, and of no lot");
+    let perhaps: Vec<(&str, f64, bool)> =
+        one.calls_perhaps.iter().map(|call| (call.buyer.as_str(), call.weight_kg, call.is_sure)).collect();
+    assert_eq!(perhaps, [("No lot", 6.0, false)], "who may have some is called too");
     assert_eq!(one.packed_kg(), (9.0, true));
     // The other tub of the day went into the mix too.
     let other = found("quarry-111004-a");

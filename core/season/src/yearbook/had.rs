@@ -82,6 +82,7 @@ pub(super) fn had(ask: &YearAsk, sales: &Market, year: (Day, Day)) -> Vec<Had> {
         }
     }
     sold(ask, sales, year, &mut all);
+    share_loose(&mut all);
     let (ponds, whole) = all.split_at_mut(count);
     let whole = &mut whole[0];
     for pond in ponds.iter() {
@@ -99,6 +100,23 @@ pub(super) fn had(ask: &YearAsk, sales: &Market, year: (Day, Day)) -> Vec<Had> {
         (whole.mean_kg, whole.survival) = (Some(kg / animals), Some(animals / whole.stocked));
     }
     all
+}
+
+/// What was sold without a lot is shared among the ponds by weight caught, as the money it brought is (`yearbook::sharing`).
+fn share_loose(all: &mut [Had]) {
+    let Some((whole, ponds)) = all.split_last_mut() else { return };
+    let caught_kg: f64 = ponds.iter().filter_map(|pond| pond.caught_kg).sum();
+    if caught_kg <= 0.0 {
+        return;
+    }
+    for pond in ponds {
+        let part = pond.caught_kg.unwrap_or(0.0) / caught_kg;
+        pond.sold_kg += part * whole.sold_kg;
+        pond.sold_coins += part * whole.sold_coins;
+        pond.tails = (pond.tails.0 + part * whole.tails.0, pond.tails.1 + part * whole.tails.1);
+        pond.whole = (pond.whole.0 + part * whole.whole.0, pond.whole.1 + part * whole.whole.1);
+    }
+    *whole = Had { sold_kg: 0.0, sold_coins: 0.0, tails: (0.0, 0.0), whole: (0.0, 0.0), ..whole.clone() };
 }
 
 /// A lot belongs to the year in which it came out, or, while it is in the water, to that in which it went in.

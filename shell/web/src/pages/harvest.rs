@@ -175,7 +175,7 @@ fn board(of: &Board) -> Markup {
                 (ponds(facts, pond, now, is_today))
             }
             (stations(facts, pond.unwrap_or_default(), ""))
-            @if let Some(pond) = pond { p { a.mend href=(format!("/f/{}/day/{pond}", facts.id)) { (say::TO_SHEET) } } }
+            @if let Some(pond) = of.pond.filter(|card| card.harvested.is_none()) { p { a.mend href=(format!("/f/{}/day/{}", facts.id, pond.id)) { (say::TO_SHEET) } } }
             (night_of(facts, day, pond, now))
             (part("h-where", say::WHERE, say::held(day, manner)))
             (marked("h-tubs", say::TUBS, say::tubs(day, of.rehearsal.map(|one| one.sheet.dwell_min), now, zone, manner)))
@@ -215,6 +215,10 @@ fn onward(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) -> M
 /// Where the water of a pond that was let go should stand, and what must wake somebody.
 fn night_of(facts: &Served, day: &DayRecord, pond: Option<&str>, now: Instant) -> Markup {
     let Some(card) = facts.farm.ponds.iter().find(|card| Some(card.id.as_str()) == pond) else { return html! {} };
+    // Everybody is out and the pond is done: nothing of its night wakes anybody.
+    if day.of_pond(&card.id).closed.iter().any(|closed| closed.all_out) {
+        return html! {};
+    }
     let Some(night) = season::night::night(&facts.farm, card, day, now) else { return html! {} };
     let (zone, manner) = (&facts.farm.place.zone, facts.manner);
     html! {

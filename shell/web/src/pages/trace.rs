@@ -222,6 +222,10 @@ fn forward(facts: &Served, found: &Trace) -> Markup {
             @if found.calls.is_empty() { p { (say::NOBODY) } } @else {
                 (table(&say::CALL_HEADS, say::CALLS, found.calls.iter().map(|call| say::call_row(call, zone, manner))))
             }
+            @if !found.calls_perhaps.is_empty() {
+                h3 { (say::CALLS_PERHAPS) }
+                (table(&say::CALL_HEADS, say::CALLS_PERHAPS, found.calls_perhaps.iter().map(|call| say::call_row(call, zone, manner))))
+            }
             p.onward { a.button.main href=(format!("/f/{}/trace/recall.pdf?{of_lot}", facts.id)) { (say::TO_RECALL) } }
             p.legend { (say::DRILL) }
         }

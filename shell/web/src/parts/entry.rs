@@ -79,6 +79,13 @@ impl Shown {
     }
 }
 
+/// The phone asks the farm whether it can read an entry of this kind, while there is signal: what cannot be read goes back to be mended.
+fn is_looked_at(kind: &str) -> bool {
+    let of_day = farm::facts::DAY_KINDS.contains(&kind) && kind != "basket";
+    let of_papers = matches!(kind, "pack" | "treatment" | "due" | "loss");
+    MARKET_KINDS.contains(&kind) || farm::facts::MONEY_KINDS.contains(&kind) || of_day || of_papers
+}
+
 /// The form. `to` is where it is posted.
 pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
     let Some(asked) = newest_form(&shown.kind) else { return html! {} };
@@ -100,7 +107,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
-            data-clock=(if live && !shown.is_of_then { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[MARKET_KINDS.contains(&shown.kind.as_str())] {
+            data-clock=(if live && !shown.is_of_then { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[is_looked_at(&shown.kind)] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);

@@ -26,6 +26,13 @@ pub fn recall(farm: &Farm, found: &Trace, now: Instant, manner: Manner) -> Paper
         let tick = |call: &season::trace::Call| format!("{}: {}", call.buyer, say::CALLED);
         blocks.push(Block::Checks(found.calls.iter().map(tick).collect()));
     }
+    if !found.calls_perhaps.is_empty() {
+        blocks.push(part(say::CALLS_PERHAPS));
+        let rows = found.calls_perhaps.iter().map(|call| say::call_row(call, zone, manner));
+        blocks.push(table(say::CALL_HEADS, [2.0, 2.2, 1.4, 1.8, 1.6], rows));
+        let tick = |call: &season::trace::Call| format!("{}: {}", call.buyer, say::CALLED);
+        blocks.push(Block::Checks(found.calls_perhaps.iter().map(tick).collect()));
+    }
     if !found.sold.is_empty() {
         blocks.push(part(say::LINES));
         let rows = found.sold.iter().map(|line| say::line_row(line, zone, manner));

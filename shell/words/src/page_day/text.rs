@@ -63,7 +63,7 @@ pub fn page(farm: &Farm, sheet: &DaySheet, manner: Manner) -> String {
 /// Why there is no sheet.
 pub fn trouble(error: &DayError) -> String {
     match error {
-        DayError::NoPond => "There is no such pond in the water.".to_owned(),
+        DayError::NoPond => "It is not in the water: caught already, or never stocked. What was caught stands on the board of its harvest day.".to_owned(),
         DayError::DayOutside { first, last } => {
             stopped(format!("That day lies outside what can be looked at: {} to {}", day(*first), day(*last)))
         }

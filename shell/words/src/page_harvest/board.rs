@@ -4,7 +4,7 @@ use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place
 use units::{Day, Instant, Zone};
 
 use super::{NOTHING, cold_of, place, total, weight, word};
-use crate::figures::{Manner, clock, date, degrees, grouped, span, stopped};
+use crate::figures::{Manner, clock, date, grouped, span, stopped};
 
 /// The answer of the board.
 pub fn headline(record: &DayRecord, pond: Option<&str>, manner: Manner) -> String {
@@ -93,9 +93,9 @@ pub fn held(record: &DayRecord, manner: Manner) -> Vec<(&'static str, String)> {
 pub fn unsettled(n: usize) -> String {
     match n {
         1 => {
-            "One entry of the day does not count: mended twice, or a figure cannot be read. Look at the log.".to_owned()
+            "One entry of the day does not count, or not all of it: mended twice, or a figure cannot be read. Look at the log.".to_owned()
         }
-        n => format!("{n} entries of the day do not count: mended twice, or a figure cannot be read. Look at the log."),
+        n => format!("{n} entries of the day do not count, or not all of them: mended twice, or a figure cannot be read. Look at the log."),
     }
 }
 
@@ -151,8 +151,8 @@ pub fn limit(of: ColdOf, manner: Manner) -> String {
     match of {
         ColdOf::Live => format!(
             "{} to {}, oxygen {LIVE_OXYGEN_LEAST_MG_L:.0} mg/L or more",
-            degrees(least, manner),
-            degrees(most, manner)
+            degrees_fine(least, manner),
+            degrees_fine(most, manner)
         ),
         ColdOf::Probe => format!("{} to {}", degrees_fine(least, manner), degrees_fine(most, manner)),
         ColdOf::Slurry => format!("{} or less before the next lot, ice floating", degrees_fine(most, manner)),

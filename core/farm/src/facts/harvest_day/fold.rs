@@ -120,7 +120,9 @@ fn of_entries(entries: &[Entry<'_>], zone: &Zone, day: Day, pond: Option<&str>) 
             pond: head.fact.pond().map(str::to_owned),
             tub: head.fact.text("tub").map(str::to_owned),
         };
-        if entry.settled().is_none() || !record.take(&head.fact, written) {
+        // An entry of which one figure cannot be read counts with the rest, and is told all the same.
+        let is_whole = read_typed(&head.fact.kind, head.fact.form, &head.fact.typed).slips.is_empty();
+        if entry.settled().is_none() || !record.take(&head.fact, written) || !is_whole {
             record.unsettled += 1;
         }
     }
