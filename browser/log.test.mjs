@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import AxeBuilder from "@axe-core/playwright";
-import { start } from "./browser.mjs";
+import { start, waiting } from "./browser.mjs";
 
 const address = process.env.ADDRESS;
 const farm = `${address}/f/hazel-bend/`;
@@ -344,6 +344,8 @@ test("of two tabs one hears late of a restore: what the other had sent before it
   const offeredByOther = await underAnotherEpoch(other);
   answerNow();
   await until(() => offered.length > 0);
+  // Answered as well: until then the other tab rightly offers it too.
+  for (let tries = 0; tries < 200 && await waiting(late) > 0; tries += 1) await late.waitForTimeout(25);
   await other.reload();
   await ready(other);
   assert.deepEqual([...offered, ...offeredByOther], ["64.625 F"]);
