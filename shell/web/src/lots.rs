@@ -46,8 +46,16 @@ fn season_on(spells: &[Spell], day: Day) -> Option<&Spell> {
 #[derive(Debug, Default)]
 pub struct Remembered(Mutex<BTreeMap<String, (Upto, Arc<Told>)>>);
 
-/// The number of the last fact, and the day.
-type Upto = (i64, Day);
+/// What is remembered goes up to here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Upto {
+    /// The number of the last fact that says of itself what went in or came out.
+    last: i64,
+    /// The number of the last fact of all, up to which the baskets of harvest days were read.
+    baskets: i64,
+    /// The day.
+    day: Day,
+}
 
 /// Reads it from the record: the farm's file in every version that was taken, and what was entered since. Remembered until one more
 /// of these comes.
@@ -61,13 +69,19 @@ pub fn told(record: &Record, written: &Served) -> Result<Arc<Told>, StoreError> 
     let today = if written.follows_clock { Served::today(&written.farm, record.now_ms()) } else { written.on };
     let tomorrow = written.farm.place.zone.instant(today.plus(1), 0);
     facts.retain(|kept| kept.fact.happened.at < tomorrow || kept.fact.kind == "season");
-    let last = (last, today);
     let known = || record.told().0.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((_, told)) = known().get(&written.id).filter(|(seq, _)| *seq == last) {
-        return Ok(Arc::clone(told));
+    let held = known().get(&written.id).filter(|(upto, _)| (upto.last, upto.day) == (last, today)).cloned();
+    // Thousands of baskets are read only when there is another one.
+    if let Some((upto, told)) = held
+        && !record.has_lot_days_after(&written.id, upto.baskets)?
+    {
+        return Ok(told);
     }
+    let upto = Upto { last, baskets: record.store().last_seq()?, day: today };
+    facts.extend(record.of_lot_days(&written.id, None)?.into_iter().filter(|kept| kept.fact.happened.at < tomorrow));
+    facts.sort_by_key(|kept| kept.seq);
     let told = Arc::new(fold(&recorded_files(&own), &facts, written));
-    known().insert(written.id.clone(), (last, Arc::clone(&told)));
+    known().insert(written.id.clone(), (upto, Arc::clone(&told)));
     Ok(told)
 }
 

@@ -63,7 +63,11 @@ impl Moneybook {
         if is_invented {
             let invented = written_as_lines(INVENTED, &served.id, zone);
             let mut all = invented.map_err(|(line, _)| StoreError::Other(format!("books.txt, line {line}")))?;
-            let of_lots = record.map(|record| record.of_lots(&served.id)).transpose()?.unwrap_or_default();
+            let mut of_lots = Vec::new();
+            if let Some(record) = record {
+                of_lots.extend(record.of_lots(&served.id)?);
+                of_lots.extend(record.of_lot_days(&served.id, None)?);
+            }
             let is_lot = |kept: &&Kept| LOT_KINDS.into_iter().chain(LOT_DAY_KINDS).any(|kind| kind == kept.fact.kind);
             let lot_facts: Vec<Kept> = all.iter().filter(is_lot).chain(&of_lots).cloned().collect();
             lots_told = lots(&[FileSaid { seq: 0, farm: &written.farm }], &lot_facts, zone);

@@ -99,6 +99,11 @@ impl Record {
         let mut own = self.own_file(written, &files, shipped);
         // What is dated ahead says nothing yet: a mistyped day must not empty a pond or end a season.
         let mut lots = self.of_lots(&written.id)?;
+        // Of the harvest days, those of what is in the ponds or came out last: a record holds thousands of older baskets.
+        let stocked = own.farm.ponds.iter().map(|pond| pond.stocking.on).min();
+        let from = stocked.map(|day| own.farm.place.zone.instant(day, 0));
+        lots.extend(self.of_lot_days(&written.id, from)?);
+        lots.sort_by_key(|kept| kept.seq);
         let today = if own.follows_clock { Served::today(&own.farm, self.now_ms()) } else { own.on };
         let tomorrow = own.farm.place.zone.instant(today.plus(1), 0);
         lots.retain(|kept| kept.fact.happened.at < tomorrow || kept.fact.kind == "season");
@@ -127,11 +132,38 @@ impl Record {
     /// When the record cannot be read.
     pub fn of_lots(&self, farm: &str) -> Result<Vec<Kept>, StoreError> {
         let mut facts = Vec::new();
-        for kind in LOT_KINDS.into_iter().chain(LOT_DAY_KINDS) {
+        for kind in LOT_KINDS {
             facts.extend(self.store.facts_linked(farm, Asked { kind: Some(kind), ..Asked::default() })?);
         }
         facts.sort_by_key(|kept| kept.seq);
         Ok(facts)
+    }
+
+    /// Baskets and closes of harvest days from a moment on, in order of number.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn of_lot_days(&self, farm: &str, from: Option<Instant>) -> Result<Vec<Kept>, StoreError> {
+        let mut facts = Vec::new();
+        for kind in LOT_DAY_KINDS {
+            facts.extend(self.store.facts_linked(farm, Asked { kind: Some(kind), from, ..Asked::default() })?);
+        }
+        facts.sort_by_key(|kept| kept.seq);
+        Ok(facts)
+    }
+
+    /// Whether a basket, a close, or a person's choice between two of them came after a number.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub fn has_lot_days_after(&self, farm: &str, seq: i64) -> Result<bool, StoreError> {
+        for kind in LOT_DAY_KINDS.into_iter().chain(["settle"]) {
+            let asked = Asked { kind: Some(kind), after_seq: Some(seq), last: Some(1), ..Asked::default() };
+            if !self.store.facts_where(farm, asked)?.is_empty() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// What was entered of the ponds as they now stand, and the last forecasts: no more, since a record grows for many seasons.

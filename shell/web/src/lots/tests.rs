@@ -83,3 +83,25 @@ fn what_is_dated_ahead_says_nothing_yet() {
     let willow: Vec<_> = rows(record)[0].3.iter().filter(|row| row.0 == "willow").map(|row| row.2).collect();
     assert_eq!(willow, [Some(day("2011-10-08"))]);
 }
+
+#[test]
+fn baskets_that_come_after_it_was_told_are_told_with_the_next_asking() {
+    let of_test = kept("lots-baskets", that_morning);
+    let (record, written) = (&*of_test.record, served());
+    let willow = || {
+        let told = told(record, &written).expect("told");
+        let lot = told.lots.iter().find(|lot| lot.pond == "willow").expect("a lot").clone();
+        (lot.out, lot.caught_kg.map(f64::round))
+    };
+    assert_eq!(willow(), (None, None));
+    let on = written.on.to_string();
+    enter(record, "basket", noon(&on), &[("pond", "willow"), ("weight", "9 kg"), ("to", "chill")]);
+    assert_eq!(willow(), (None, Some(9.0)));
+    enter(record, "basket", noon(&on), &[("pond", "willow"), ("weight", "3 kg"), ("to", "live")]);
+    enter(record, "closed", noon(&on), &[("pond", "willow"), ("all_out", "yes"), ("none_left", "yes")]);
+    assert_eq!(willow(), (Some(written.on), Some(12.0)));
+    assert_eq!(willow(), (Some(written.on), Some(12.0)), "and stays so");
+    let laid = record.laid_into(&written, None).expect("laid");
+    let card = laid.farm.ponds.iter().find(|card| card.id == "willow").expect("a pond");
+    assert_eq!(card.harvested, Some(written.on), "the morning no longer plans it");
+}

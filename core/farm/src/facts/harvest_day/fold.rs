@@ -77,7 +77,8 @@ fn says(fact: &Fact, name: &str) -> Option<bool> {
 
 /// A day's record, of one pond or of all. `facts` in any order; a second walk written on a day after is found with [`closed_before`].
 pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) -> DayRecord {
-    of_entries(&current(facts), zone, day, pond)
+    let entries = current(facts);
+    of_entries(&entries, &CatchDays::of(&entries, zone), zone, day, pond)
 }
 
 /// What came out of ponds by their baskets and by what a second walk brought, where everybody was counted out and no live animal is left
@@ -85,20 +86,19 @@ pub fn harvest_day(facts: &[Kept], zone: &Zone, day: Day, pond: Option<&str>) ->
 pub(crate) fn caught_by_baskets<'a>(entries: &[Entry<'a>], zone: &Zone) -> Vec<(&'a str, Day, f64, bool)> {
     let of_day: Vec<Entry<'_>> =
         entries.iter().filter(|entry| matches!(entry.first.fact.kind.as_str(), "basket" | "closed")).cloned().collect();
-    let days = CatchDays::of(&of_day, zone).weighed;
-    let told = days.into_iter().map(|(pond, day)| {
-        let record = of_entries(&of_day, zone, day, Some(pond));
+    let days = CatchDays::of(&of_day, zone);
+    let told = days.weighed.iter().map(|&(pond, day)| {
+        let record = of_entries(&of_day, &days, zone, day, Some(pond));
         let is_empty = record.closed.last().is_some_and(|closed| closed.all_out && closed.none_left == Some(true));
         (pond, day, record.came_out_kg(), is_empty)
     });
     told.collect()
 }
 
-fn of_entries(entries: &[Entry<'_>], zone: &Zone, day: Day, pond: Option<&str>) -> DayRecord {
+fn of_entries(entries: &[Entry<'_>], days: &CatchDays<'_>, zone: &Zone, day: Day, pond: Option<&str>) -> DayRecord {
     let (from, before) = working_day(day, zone);
     let night = watched_from(day, zone);
     let mut record = DayRecord::default();
-    let days = CatchDays::of(entries, zone);
     for entry in entries.iter().filter(|entry| DAY_KINDS.contains(&entry.first.fact.kind.as_str())) {
         let head = entry.settled().unwrap_or(entry.heads[0]);
         let at = head.fact.happened.at;

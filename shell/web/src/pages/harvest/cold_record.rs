@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
-use farm::facts::{ColdOf, Kept, working_day_of};
+use farm::facts::{ColdOf, DayRecord, Kept, working_day_of};
 use maud::html;
 use store::StoreError;
-use units::Instant;
+use units::{Day, Instant};
 use words::page_harvest as say;
 
 use super::{Fields, known, moment, record_of};
@@ -24,18 +24,14 @@ pub(super) async fn show_record(
     Path(farm): Path<String>,
     Query(asked): Query<Fields>,
 ) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let now = moment(&facts, record, &asked);
-    let entries = match waiting(|| named(record, &facts, now)) {
-        Ok(entries) => entries,
-        Err(error) => return sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
+    let (facts, on, day) = match asked_for(&site, &farm, &asked) {
+        Ok(found) => found,
+        Err(page) => return *page,
     };
     let (zone, manner) = (&facts.farm.place.zone, facts.manner);
-    let day = record_of(&facts, &entries, now, None);
     let body = html! {
         article.one-pond.of-sums {
-            section.answer { h1 { (say::RECORD) ", " (facts.farm.name) } p { (say::of_day(working_day_of(now, zone))) } }
+            section.answer { h1 { (say::RECORD) ", " (facts.farm.name) } p { (say::of_day(on)) } }
             @if day.colds.is_empty() { p { (say::RECORD_NONE) } } @else {
                 div.wide tabindex="0" role="group" aria-label=(say::RECORD) {
                     table {
@@ -47,7 +43,7 @@ pub(super) async fn show_record(
             dl.rows { @for (_, of) in ColdOf::ALL { div { dt { (say::cold_of(of)) } dd { (say::limit(of, manner)) } } } }
             p.caution { (say::RECORD_SAYS) }
             p {
-                a.mend href=(format!("/f/{}/harvest/record.pdf?day={}", facts.id, working_day_of(now, zone))) { (words::page_print::AS_PDF) } " "
+                a.mend href=(format!("/f/{}/harvest/record.pdf?day={on}", facts.id)) { (words::page_print::AS_PDF) } " "
                 a.mend href=(format!("/f/{}/harvest", facts.id)) { (say::TO_BOARD) }
             }
         }
@@ -60,17 +56,30 @@ pub(super) async fn show_record_pdf(
     Path(farm): Path<String>,
     Query(asked): Query<Fields>,
 ) -> Response {
-    let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let facts = desk.facts();
-    let now = moment(&facts, record, &asked);
-    match waiting(|| named(record, &facts, now)) {
-        Ok(entries) => {
-            let zone = &facts.farm.place.zone;
-            let (on, day) = (working_day_of(now, zone), record_of(&facts, &entries, now, None));
-            let paper = prints::cold_record(&facts.farm.name, on, &day, zone, facts.manner);
+    match asked_for(&site, &farm, &asked) {
+        Ok((facts, on, day)) => {
+            let paper = prints::cold_record(&facts.farm.name, on, &day, &facts.farm.place.zone, facts.manner);
             prints::sent(&paper, &format!("cold-{on}"))
         }
-        Err(error) => sent(plain(say::RECORD, &words::store::error(record.store().path(), &error))),
+        Err(page) => *page,
+    }
+}
+
+/// The day that is asked for with its record, or the page that says why not.
+fn asked_for(site: &Site, farm: &str, asked: &Fields) -> Result<(Arc<Served>, Day, DayRecord), Box<Response>> {
+    let (Some(desk), Some(record)) = (site.desk(farm), site.record()) else { return Err(Box::new(missing())) };
+    let facts = desk.facts();
+    let now = moment(&facts, record, asked);
+    match waiting(|| named(record, &facts, now)) {
+        Ok(entries) => {
+            let on = working_day_of(now, &facts.farm.place.zone);
+            let day = record_of(&facts, &entries, now, None);
+            Ok((facts, on, day))
+        }
+        Err(error) => {
+            let said = words::store::error(record.store().path(), &error);
+            Err(Box::new(sent(plain(say::RECORD, &said))))
+        }
     }
 }
 
