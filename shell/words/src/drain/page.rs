@@ -27,7 +27,7 @@ pub fn page(drain: &Drain, manner: Manner) -> String {
     out.blank();
     out.line("By the clock");
     for [when, what, level] in marks(drain, manner) {
-        out.line(&format!("  {when:<22} {level:>9}  {what}"));
+        out.line(&format!("  {when:<22} {level:>11}  {what}"));
     }
     out.blank();
     table(&mut out, drain, manner);
@@ -67,11 +67,13 @@ fn table(out: &mut Lines, drain: &Drain, manner: Manner) {
     let opening = &drain.opening;
     let end_h = opening.course.end_hours();
     out.line(&format!(
-        "  {:<22} {:>9} {:>6}  {:>16}  {:>8} {:>8} {:>8}",
+        "  {:<22} {:>11} {:>6}  {:>16}  {:>8} {:>8} {:>8}",
         "", "by drain", "bare", "left", "shallow", "middle", "drain"
     ));
+    // Every two hours, then the end: a row that is no quarter of an hour before it would tell the same.
     let rows = (end_h / 2.0).ceil() as usize;
-    for at_h in (0..=rows).map(|row| (2.0 * row as f64).min(end_h)) {
+    let every = (0..rows).map(|row| 2.0 * row as f64).filter(|at_h| end_h - at_h > 0.25);
+    for at_h in every.chain([end_h]) {
         let clock_h = opening.start_h + at_h;
         let place = |which: usize| -> String {
             let hours = drain.water.iter().flat_map(|water| &water.hours);
@@ -80,7 +82,7 @@ fn table(out: &mut Lines, drain: &Drain, manner: Manner) {
             told.map_or("-".to_owned(), |band| format!("{}°", bare(band.middle, manner)))
         };
         out.line(&format!(
-            "  {:<22} {:>9} {:>5.0}%  {:>16}  {:>8} {:>8} {:>8}",
+            "  {:<22} {:>11} {:>5.0}%  {:>16}  {:>8} {:>8} {:>8}",
             at_short(drain, clock_h, manner),
             level(opening.course.stage_m(at_h), manner),
             100.0 * opening.course.bare_fraction(at_h),
