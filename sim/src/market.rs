@@ -375,7 +375,7 @@ impl Day {
         if !market.unread.is_empty() {
             return Err(format!("unread: {:?}", market.unread));
         }
-        let known = Supply { live_kg: 1e6, whole_kg: 1e6, tails_kg: 1e6, unsorted_kg: 0.0, first: Some(Instant(0)) };
+        let known = Supply { live_kg: 1e6, whole_kg: 1e6, tails_kg: 1e6, first: Some(Instant(0)), ..Supply::default() };
         let clashes = market.clashes(&known);
         let over: Vec<&Clash> = clashes.iter().filter(|clash| matches!(clash, Clash::TableOver { .. })).collect();
         for stand in market.stands() {

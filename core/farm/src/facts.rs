@@ -31,8 +31,9 @@ pub use current::{Entry, current};
 pub use dues::{Again, Due, Loss, dues, losses, months_on};
 pub use forms::{FORMS, Field, Form, form, newest_form};
 pub use harvest_day::{
-    Basket, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, Moved, People, Place, Watched,
-    Written, closed_before, harvest_day, watched_from, working_day, working_day_of,
+    Basket, Beyond, Closed, Cold, ColdOf, DAY_KINDS, DayRecord, Edge, LIVE_OXYGEN_LEAST_MG_L, LiveTank, Moved, People,
+    Place, Tub, Watched, Written, closed_before, harvest_day, live_tanks, same_tub, tubs, watched_from, working_day,
+    working_day_of,
 };
 pub use invented::written_as_lines;
 pub use lots::{

@@ -64,7 +64,16 @@ mod tests {
                 .collect(),
             moved: moves
                 .iter()
-                .map(|&(from, to, weight_kg, is_tails)| Moved { written: written(), from, to, weight_kg, is_tails })
+                .map(|&(from, to, weight_kg, is_tails)| Moved {
+                    written: written(),
+                    from,
+                    to,
+                    weight_kg,
+                    is_tails,
+                    out_tub: None,
+                    out_empty: false,
+                    into_tub: None,
+                })
                 .collect(),
             ..DayRecord::default()
         }

@@ -152,6 +152,18 @@ const clockNow = () => {
   form.elements.when.value = face.slice(0, 16);
 };
 
+/** Somebody set the hour themselves: it stands for this entry, and for no other. */
+let isSetByHand = false;
+
+/** At a station the next entry begins fresh: the pond stays, and where a basket goes; answers and an hour set by hand do not. */
+const beginAnew = () => {
+  const stays = (one) => one.name === "pond" || (one.name === "to" && form.dataset.entry === "basket");
+  form.querySelectorAll("input[type=radio]").forEach((one) => { if (!stays(one)) one.checked = false; });
+  isSetByHand = false;
+  form.elements.when.value = form.elements.when.defaultValue;
+  clockNow();
+};
+
 const WIDE_MOST = 2000;
 /** A photo of a size that weak signal carries, drawn anew, so that nothing but the picture is in it; as it is where that fails. */
 const drawn = async (file) => {
@@ -204,6 +216,9 @@ const points = () => {
 const keepOne = async () => {
   ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
   points();
+  const isAnew = Boolean(form.closest("[data-anew]"));
+  // A station stays open for hours: an entry is of the moment at which it is kept.
+  if (isAnew && !isSetByHand) clockNow();
   const fact = await factOf(form);
   const file = form.elements.photo?.files?.[0];
   if (form.dataset.entry === "photo" && !file) return sayBeside("nothing");
@@ -227,6 +242,7 @@ const keepOne = async () => {
   keeping = false;
   const stays = Boolean(form.closest("[data-station]"));
   if (stays) form.querySelectorAll("input[type=checkbox]:not([data-keeps])").forEach((one) => { one.checked = false; });
+  if (isAnew) beginAnew();
   document.dispatchEvent(new CustomEvent("kept", { detail: { shelf, fact } }));
   if (stays) say("kept", true);
   else sayBeside("kept");
@@ -274,6 +290,7 @@ const begin = async () => {
   const chosen = pond && form?.querySelector(`input[name=pond][value="${CSS.escape(pond)}"]`);
   if (chosen && ![...form.querySelectorAll("[aria-invalid], .wrong")].some((one) => !one.hidden)) chosen.checked = true;
   try { await show(); } catch { return way("way-none"); }
+  form?.elements.when?.addEventListener("input", () => { isSetByHand = true; });
   form?.addEventListener("submit", onKeep);
   document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf, keepMade, mark } }));
   box.querySelector("[data-send]").addEventListener("click", onSend);

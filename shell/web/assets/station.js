@@ -47,7 +47,20 @@ scale.addEventListener("submit", (event) => {
   }
 }, { capture: true });
 
+/** What the scale stood at before a basket was taken up to be mended: the next one goes where the last one went. */
+let before = null;
+const chosen = (name) => scale.querySelector(`input[name=${name}]:checked`)?.value;
+const choose = (name, value) => {
+  const chip = scale.querySelector(`input[name=${name}][value="${CSS.escape(value ?? "")}"]`);
+  if (chip) chip.checked = true;
+};
+
 const rest = () => {
+  if (before) {
+    for (const name of ["pond", "to"]) choose(name, before[name]);
+    for (const name of ["tare", "tub"]) scale.elements[name].value = before[name];
+    before = null;
+  }
   delete scale.dataset.corrects;
   scale.elements.struck.checked = false;
   scale.querySelector("[data-strike]").hidden = true;
@@ -56,12 +69,10 @@ const rest = () => {
 
 /** Takes a basket up again as it was: a correction says all of it anew. @param {string} id @param {object} typed */
 const mend = (id, typed) => {
+  before ??= { pond: chosen("pond"), to: chosen("to"), tare: scale.elements.tare.value, tub: scale.elements.tub.value };
   scale.dataset.corrects = id;
   weight.value = number(typed.weight);
-  for (const name of ["pond", "to"]) {
-    const chip = scale.querySelector(`input[name=${name}][value="${CSS.escape(typed[name] ?? "")}"]`);
-    if (chip) chip.checked = true;
-  }
+  for (const name of ["pond", "to"]) choose(name, typed[name]);
   for (const name of ["tare", "tub", "count"]) scale.elements[name].value = name === "tub" ? typed.tub ?? "" : number(typed[name]);
   scale.elements.by_hand.checked = typed.by_hand === "yes";
   fresh = true;

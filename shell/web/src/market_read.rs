@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use farm::facts::market::{MARKET_KINDS, Market, Supply, market, supply};
-use farm::facts::{BEFORE_STOCKING_D, Kept, Pack, current, harvest_day, packs, working_day_of};
+use farm::facts::{BEFORE_STOCKING_D, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -20,6 +20,8 @@ pub struct Known {
     pub packs: Vec<Pack>,
     /// What the harvest days' balance supplies.
     pub supply: Supply,
+    /// Live tanks with animals in them; some are held.
+    pub tanks: Vec<LiveTank>,
 }
 
 /// Days before the first stocking from which orders are read: buyers ask early.
@@ -47,14 +49,16 @@ impl Known {
         };
         let mut entries = of(&MARKET_KINDS, stocked.plus(-EARLY_D))?;
         record.with_names(&facts.id, &mut entries)?;
-        let harvest = of(&["basket", "moved"], stocked.plus(-BEFORE_STOCKING_D))?;
+        let harvest = of(&["basket", "moved", "cold"], stocked.plus(-BEFORE_STOCKING_D))?;
         // What was frozen a season ago may be on a table today.
         let packed = of(&["pack"], stocked.plus(-FROZEN_D))?;
         let catches = of(&["catch"], stocked.plus(-BEFORE_STOCKING_D))?;
+        let (supply, tanks) = supplied(facts, &harvest, &catches);
         Ok(Known {
+            supply,
+            tanks,
             packs: packs(&packed, zone),
             market: market(&entries, &facts.farm.currency),
-            supply: supplied(facts, &harvest, &catches),
             entries,
         })
     }
@@ -70,8 +74,8 @@ impl Record {
     }
 }
 
-/// What baskets and moves supply; a pond's catch entered by its weight alone counts where no basket of that pond was weighed.
-fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept]) -> Supply {
+/// What baskets and moves supply, less what is held, and the live tanks; a pond's catch entered by its weight alone counts where no basket of that pond was weighed.
+fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept]) -> (Supply, Vec<LiveTank>) {
     let zone = &facts.farm.place.zone;
     let days: BTreeSet<Day> = harvest.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
     let records: Vec<_> = days.iter().map(|day| harvest_day(harvest, zone, *day, None)).collect();
@@ -83,5 +87,8 @@ fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept]) -> Supply {
         .filter(|kept| kept.fact.pond().is_none_or(|pond| !weighed.contains(pond)))
         .filter_map(|kept| Some((kept.fact.happened.at, *kept.fact.values.get("caught")?)))
         .collect();
-    supply(&records, &unsorted)
+    let cold = &facts.farm.cold;
+    let most_kg = Some(cold.live_tank_m3 * cold.live_kg_m3).filter(|kg| cold.live_tanks > 0 && *kg > 0.0);
+    let tanks = live_tanks(&records, most_kg);
+    (supply(&records, &unsorted).holding(&tanks), tanks)
 }

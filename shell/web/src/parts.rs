@@ -2,6 +2,7 @@
 
 pub mod asked;
 pub mod axes;
+pub mod blocks;
 pub mod chores;
 pub mod clock;
 pub mod course;
@@ -11,6 +12,7 @@ pub mod entry;
 pub mod explain;
 pub mod falling;
 pub mod frame;
+pub mod held;
 pub mod in_pond;
 pub mod logged;
 pub mod misses;

@@ -8,11 +8,13 @@ mod again;
 mod board;
 mod closing;
 mod night;
+mod tanks;
 
 pub use again::*;
 pub use board::*;
 pub use closing::*;
 pub use night::*;
+pub use tanks::*;
 
 /// Name of the board.
 pub const TITLE: &str = "Harvest day";
@@ -74,8 +76,13 @@ pub const MEND: &str = "Mend";
 pub const STRIKE: &str = "This basket does not count";
 /// What is being mended.
 pub const MENDING: &str = "Mending a basket: type its weight anew, then Next basket.";
-/// A weight that is unusual.
-pub const ODD_WEIGHT: &str = "That is much for one basket, or nothing at all. If it is right, press once more.";
+/// A weight that is unusual: more than a basket should hold, or nothing.
+pub fn odd_weight(most_kg: f64, manner: Manner) -> String {
+    format!(
+        "More than {} is much for one basket, and nothing is none. If it is right, press once more.",
+        total(most_kg, manner).replace(".0 ", " ")
+    )
+}
 /// Something else than a number.
 pub const NO_WEIGHT: &str = "Digits alone, as the scale shows them: 18.5. The unit stands beside the box.";
 /// A basket struck out.

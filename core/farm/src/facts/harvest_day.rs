@@ -6,9 +6,11 @@
 use units::Instant;
 
 mod fold;
+mod tubs;
 
 pub(crate) use fold::caught_by_baskets;
 pub use fold::{closed_before, harvest_day, watched_from, working_day, working_day_of};
+pub use tubs::{Beyond, LiveTank, Tub, live_tanks, same_tub, tubs};
 
 /// Kinds of fact that a harvest day is made of.
 pub const DAY_KINDS: [&str; 7] = ["basket", "moved", "cold", "edge", "watch", "closed", "people"];
@@ -110,6 +112,12 @@ pub struct Moved {
     pub weight_kg: f64,
     /// Tails, not whole animals.
     pub is_tails: bool,
+    /// The tub or tank it was taken out of, as typed.
+    pub out_tub: Option<String>,
+    /// That one is empty now.
+    pub out_empty: bool,
+    /// The tub or tank it went into, as typed.
+    pub into_tub: Option<String>,
 }
 
 /// What was looked at for cold.
@@ -143,15 +151,17 @@ impl ColdOf {
         match self {
             ColdOf::Slurry => (-2.0, 1.5),
             ColdOf::Core => (-2.0, 2.0),
-            ColdOf::Live => (18.0, 25.0),
+            ColdOf::Live => (18.0 - HAIR_K, 25.0 + HAIR_K),
             ColdOf::Store => (-40.0, FORTY_F_C),
             ColdOf::Probe => (-0.5, 0.5),
         }
     }
 }
 
-/// 40 °F, and a hair for what a conversion leaves, °C.
-const FORTY_F_C: f64 = 40.0 / 9.0 + 1e-6;
+/// What a conversion leaves: who reads 64.4 °F reads the limit itself, K.
+const HAIR_K: f64 = 1e-6;
+/// 40 °F, °C.
+const FORTY_F_C: f64 = 40.0 / 9.0 + HAIR_K;
 
 /// Oxygen that must be in a live tank, mg/L: common practice.
 pub const LIVE_OXYGEN_LEAST_MG_L: f64 = 4.0;

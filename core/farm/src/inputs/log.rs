@@ -134,6 +134,22 @@ pub(super) static INPUTS: &[Input] = &[
         "To where?",
         "Heads and shells are waste.",
     ),
+    ask(
+        "log.out_tub",
+        Takes::Text,
+        "Out of which tub or tank?",
+        "Its letter or name, as at the scale: it holds that much less.",
+    )
+    .then("no tub or tank holds less"),
+    ask(
+        "log.out_empty",
+        Takes::YesNo,
+        "Is that tub or tank empty now?",
+        "Yes: whatever the scales said, nothing is left in it.",
+    )
+    .then("it holds what was weighed in less what was weighed out"),
+    ask("log.into_tub", Takes::Text, "Into which tub or tank?", "Its letter or name: it becomes part of the lot.")
+        .then("no tub or tank holds more"),
     ask("log.form_of", Takes::Words(&["whole", "tails"]), "As what?", "Tails once they are headed.").then("whole"),
     ask(
         "log.cold_of",

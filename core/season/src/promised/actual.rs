@@ -21,7 +21,7 @@ pub struct Caught {
 }
 
 /// Shares what was weighed: tails that are made go to orders of tails first, by rank; the whole animals by their likely sizes.
-/// `likely` lends the sizes; without it all are one class.
+/// `likely` lends the sizes; without it all are one class. What is held in live tanks is shared out to nobody.
 pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Option<&Catch>, on: Day) -> Caught {
     let market = Market::new(farm, buyers);
     let open = |(at, buyer): (usize, &Buyer)| if market.suits(at, on) && !buyer.came(on) { buyer.amount } else { 0.0 };
@@ -35,15 +35,15 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
         tails_left_kg -= given;
         gives[at].1 = given;
     }
-    let whole_kg = supply.whole_kg.max(0.0) + supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0);
+    let whole_kg = supply.whole_kg.max(0.0) + supply.free_live_kg() + supply.unsorted_kg.max(0.0);
     let live_share =
-        if whole_kg > 0.0 { (supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0)) / whole_kg } else { 0.0 };
+        if whole_kg > 0.0 { (supply.free_live_kg() + supply.unsorted_kg.max(0.0)) / whole_kg } else { 0.0 };
     let classes: Vec<Class> = classes(&market, likely, whole_kg, live_share);
     let mean_g = classes.iter().map(|class| class.weight_kg * class.mean_weight_g).sum::<f64>() / whole_kg.max(1e-9);
     let orders: Vec<_> =
         buyers.iter().zip(&gives).map(|(buyer, (wanted, given))| market.wanted(buyer, wanted - given)).collect();
     let mut limits = market.limits(on, mean_g);
-    limits.live_kg = supply.live_kg.max(0.0) + supply.unsorted_kg.max(0.0);
+    limits.live_kg = supply.free_live_kg() + supply.unsorted_kg.max(0.0);
     let shared = allocate(&classes, &orders, limits);
     let tails_coins: f64 = gives.iter().zip(&orders).map(|((_, given), order)| given * order.pays_coins).sum();
     for ((_, given), more) in gives.iter_mut().zip(&shared.given) {

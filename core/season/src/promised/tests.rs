@@ -77,6 +77,19 @@ fn what_is_shared_out_and_what_is_left_is_what_was_caught() {
 }
 
 #[test]
+fn what_swims_in_a_held_tank_is_shared_out_to_nobody() {
+    let farm = farm();
+    let all = [wants("A", Rank::Ordered, SoldAs::Live, 30.0), wants("B", Rank::Ordered, SoldAs::Whole, 100.0)];
+    let gives = |held_kg: f64| -> Vec<f64> {
+        let supply = Supply { live_kg: 20.0, held_kg, whole_kg: 40.0, ..Supply::default() };
+        shared_today(&farm, &all, &supply, None, friday()).gives.iter().map(|(_, given)| *given).collect()
+    };
+    let (free, held) = (gives(0.0), gives(15.0));
+    assert!((free[0] - 20.0).abs() < 1e-6 && (held[0] - 5.0).abs() < 1e-6, "{free:?} {held:?}");
+    assert!((held[1] - 40.0).abs() < 1e-6, "nor whole: nobody knows what of it is alive: {held:?}");
+}
+
+#[test]
 fn slots_fill_one_after_the_other_and_agreed_hours_stay() {
     let farm = farm();
     let all: Vec<Buyer> = (0..9).map(|n| wants(&format!("{n}"), Rank::Ordered, SoldAs::Whole, 1.0)).collect();

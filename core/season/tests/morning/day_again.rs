@@ -113,7 +113,16 @@ fn fewer_people_held_water_and_a_slow_table_make_it_later() {
     slow.baskets(5, begins_h + 0.2, 1.0, 8.0, Place::Table);
     for (hour, kg) in [(0.9, 1.0), (1.3, 1.0)] {
         let written = slow.written(begins_h + hour);
-        slow.record.moved.push(Moved { written, from: Place::Table, to: Place::Store, weight_kg: kg, is_tails: true });
+        slow.record.moved.push(Moved {
+            written,
+            from: Place::Table,
+            to: Place::Store,
+            weight_kg: kg,
+            is_tails: true,
+            out_tub: None,
+            out_empty: false,
+            into_tub: None,
+        });
     }
     let slow = slow.again(begins_h + 1.5);
     let head = slow.slower.iter().find(|(task, _)| *task == season::harvest::Task::Head).expect("heading was timed");

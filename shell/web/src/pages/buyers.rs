@@ -232,6 +232,7 @@ fn today(facts: &Served, known: &Known, wanted: &[Buyer], found: Option<&Promise
     let rows = wanted.iter().zip(&caught.gives).filter(|(_, (wanted, _))| *wanted > 0.0);
     let rows: Vec<_> = rows.map(|(buyer, gives)| say::today_row(buyer, *gives, facts.manner)).collect();
     html! {
+        (crate::parts::held::held(facts, known))
         section.part aria-labelledby="h-today" {
             h2 id="h-today" { (say::TODAY) }
             p.reason { (say::today_left(&caught, facts.manner, facts.farm.currency)) }

@@ -185,13 +185,17 @@ fn board(of: &Board) -> Markup {
             @if !day.baskets.is_empty() {
                 section.part aria-labelledby="h-last" {
                     h2 id="h-last" { (say::LAST) }
-                    ul.log { @for basket in day.baskets.iter().rev().take(8) { li { (say::basket(basket, zone, manner)) } } }
+                    ul.log {
+                        @for basket in day.baskets.iter().rev().take(8) {
+                            li { (say::basket(basket, zone, manner)) " " a.mend href=(format!("/f/{}/log/{}/mend", facts.id, basket.written.head)) { (say::MEND) } }
+                        }
+                    }
                 }
             }
             @if let Some((again, sheet)) = &again {
                 section.part aria-labelledby="h-rests" {
                     h2 id="h-rests" { (say::RESTS_ON) }
-                    @for said in say::rests_on(again, sheet, manner) { p { (said) } }
+                    @for said in say::rests_on(again, sheet, day, now, zone, manner) { p { (said) } }
                 }
             }
             (onward(facts, now, pond, is_today))

@@ -101,6 +101,7 @@ fn board(facts: &Served, known: &Known, now: Instant, packed: &Markup) -> Markup
                     a.button href=(format!("{base}/sale/list")) { (say::TO_LIST) }
                 }
             }
+            (crate::parts::held::held(facts, known))
             (ageing(facts, known, now))
             (packed)
             (settle(facts, &clashes, &known.entries))
@@ -193,7 +194,13 @@ fn supply(known: &Known, facts: &Served) -> Markup {
     let kg = |kg: f64| say::weight(kg, facts.manner);
     let rows = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| {
         let (there, out) = (known.supply.of(pool), known.market.handed_out_kg(pool));
-        [say::pool(pool).to_owned(), kg(there), kg(out), kg(known.market.sold_kg(pool)), kg(there - out)]
+        [
+            say::pool(pool).to_owned(),
+            kg(there),
+            kg(out),
+            kg(known.market.sold_kg(pool)),
+            kg((there - out).min((known.supply.free(pool) - out).max(0.0))),
+        ]
     });
     html! {
         section.part aria-labelledby="h-supply" {

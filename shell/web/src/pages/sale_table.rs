@@ -8,7 +8,7 @@ use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::{AccountOf, Order, Stand, price};
+use farm::facts::market::{AccountOf, Order, SoldAs, Stand, price};
 use farm::facts::newest_form;
 use maud::{Markup, html};
 use season::trace::{AtTable, at_tables};
@@ -22,6 +22,7 @@ use crate::assets;
 use crate::market_read::Known;
 use crate::parts::entry::{self, beside};
 use crate::parts::frame::{Frame, Here, page as framed};
+use crate::parts::held::held;
 use crate::parts::on_table;
 use crate::record::waiting;
 use crate::served::Served;
@@ -40,6 +41,8 @@ struct Shown<'a> {
     facts: &'a Served,
     table: &'a str,
     stands: Vec<Stand>,
+    /// Live tanks to be looked at first, where this table sells alive.
+    held: Markup,
     /// What is left of each lot, with its clock.
     lots: Vec<AtTable>,
     /// The good that is being sold, by its place.
@@ -82,6 +85,11 @@ async fn show(
     let shown = Shown {
         facts: &facts,
         table: &table,
+        held: if stands.iter().any(|stand| stand.good.sold_as == SoldAs::Live) {
+            held(&facts, &known)
+        } else {
+            html! {}
+        },
         stands,
         lots,
         at,
@@ -129,6 +137,7 @@ impl Shown<'_> {
             section.logbook.station.till {
                 h1 { (say::TABLE) ": " (self.table) }
                 @if self.stands.is_empty() { p.trouble { (say::NOTHING_HERE) } }
+                (self.held)
                 (self.form())
                 (self.this_buyer())
                 (self.more_here())

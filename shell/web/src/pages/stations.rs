@@ -26,8 +26,11 @@ use crate::site::Site;
 
 /// Baskets shown below the scale.
 const LAST: usize = 6;
-/// A basket heavier than this is asked about, kg: the lowest are crushed from ten on, and few lift more than fifteen (common practice).
-const BASKET_MOST_KG: f64 = 15.0;
+/// A basket heavier than this is asked about, kg: the lowest are crushed from ten on (common practice). A farm whose own baskets hold more is
+/// asked from there on.
+const BASKET_MOST_KG: f64 = 10.0;
+/// Scales and units differ by so much, kg.
+const SCALE_KG: f64 = 0.05;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
@@ -59,7 +62,9 @@ async fn show(
     let live = entry::now(&facts, shown.made_ms).1;
     let form = match kind {
         "basket" => scale(&facts, &mut shown, live),
-        _ => html! { div data-station { (entry::form(&facts, &shown, &format!("/f/{}/log/new", facts.id), live)) } },
+        _ => {
+            html! { div data-station data-anew { (entry::form(&facts, &shown, &format!("/f/{}/log/new", facts.id), live)) } }
+        }
     };
     let body = html! {
         section.logbook.station {
@@ -106,14 +111,15 @@ fn scale(facts: &Served, shown: &mut Shown, live: bool) -> Markup {
     let field = |name: &str| asked.fields.iter().find(|field| field.name == name);
     shown.typed.insert("to".to_owned(), "chill".to_owned());
     let (label, unit) = units("weight", facts.manner).first().copied().unwrap_or(("kg", "kg"));
+    let most_kg = BASKET_MOST_KG.max(facts.farm.gear.basket_kg);
     let most = match unit {
-        "lb" => BASKET_MOST_KG / 0.453_592_37,
-        _ => BASKET_MOST_KG,
+        "lb" => (most_kg + SCALE_KG) / 0.453_592_37,
+        _ => most_kg + SCALE_KG,
     };
     let offset_s = facts.farm.place.zone.offset_s(entry::now(facts, shown.made_ms).0);
     html! {
         form.entry.scale method="post" action=(format!("/f/{}/log/new", facts.id)) data-entry="basket" data-form=(asked.version)
-            data-offset=(offset_s) data-clock=(if live { "live" } else { "kept" }) data-station data-most=(format!("{most:.1}")) {
+            data-offset=(offset_s) data-clock=(if live { "live" } else { "kept" }) data-station data-anew data-most=(format!("{most:.2}")) {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value="basket";
             input type="hidden" name="made_ms" value=(shown.made_ms);
@@ -130,7 +136,7 @@ fn scale(facts: &Served, shown: &mut Shown, live: bool) -> Markup {
                 }
             }
             p.wrong hidden data-say="no-weight" role="alert" { (say::NO_WEIGHT) }
-            p.wrong hidden data-say="odd-weight" role="alert" { (say::ODD_WEIGHT) }
+            p.wrong hidden data-say="odd-weight" role="alert" { (say::odd_weight(most_kg, facts.manner)) }
             div.keys hidden data-keys role="group" aria-label=(say::KEYS) {
                 @for key in ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0"] { button type="button" data-key=(key) { (key) } }
                 button type="button" data-key="back" aria-label=(say::BACK_KEY) { "←" }

@@ -212,6 +212,7 @@ const YES_OR_NO: &[&str] = &[
     "given_back",
     "frozen",
     "tank_empty",
+    "out_empty",
     "empty",
 ];
 /// Fields that take words: the phone shows letters, not digits.
@@ -242,6 +243,8 @@ const OF_WORDS: &[&str] = &[
     "table",
     "lot",
     "tub",
+    "out_tub",
+    "into_tub",
     "of_lots",
     "kept_at",
     "product",

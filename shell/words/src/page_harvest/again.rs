@@ -1,12 +1,13 @@
 //! The day told again as it goes: when it is likely done, what still comes, what is learnt.
 
-use farm::facts::{ColdOf, DayRecord, Place};
+use farm::facts::{ColdOf, DayRecord, Place, Tub, same_tub, tubs as tubs_of};
 use season::day::{Again, DaySheet};
 use season::harvest::Task;
 use units::{Instant, Zone};
 
+use super::night::when_at;
 use super::{at, total};
-use crate::figures::{Manner, clock, mass, span, stopped};
+use crate::figures::{Manner, clock, depth, mass, span, stopped};
 
 /// Head of the tubs.
 pub const TUBS: &str = "Tubs of slurry";
@@ -73,10 +74,25 @@ pub fn again(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
 }
 
 /// What the hours stand on: water, ice, paces, and what nobody entered.
-pub fn rests_on(again: &Again, sheet: &DaySheet, manner: Manner) -> Vec<String> {
+pub fn rests_on(
+    again: &Again,
+    sheet: &DaySheet,
+    record: &DayRecord,
+    now: Instant,
+    zone: &Zone,
+    manner: Manner,
+) -> Vec<String> {
     let mut said = Vec::new();
     if again.water_is_guessed {
-        said.push("No level is read: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge.".to_owned());
+        let read = match record.water() {
+            Some((below_m, when)) => format!(
+                "The level read last, {} below full at {}, is too old to go by",
+                depth(below_m, manner),
+                when_at(when, now, zone, manner)
+            ),
+            None => "No level is read".to_owned(),
+        };
+        said.push(format!("{read}: the water is taken to stand at the net's depth since the first basket. Read the stick at Water's edge."));
     } else if again.water_later_h.abs() > 0.2 {
         let than = if again.water_later_h > 0.0 { "later" } else { "sooner" };
         said.push(format!("The water is {} {than} than rehearsed.", span(again.water_later_h.abs())));
@@ -141,34 +157,31 @@ pub fn tubs(
     zone: &Zone,
     manner: Manner,
 ) -> Vec<(String, String, bool)> {
-    let mut names: Vec<&str> = record
-        .baskets
+    tubs_of(std::slice::from_ref(record), Place::Chill)
         .iter()
-        .filter(|one| one.to == Place::Chill)
-        .filter_map(|one| one.written.tub.as_deref())
-        .collect();
-    names.sort_unstable();
-    names.dedup();
-    names.into_iter().filter_map(|name| tub(record, name, dwell_min, now, zone, manner)).collect()
+        .filter_map(|one| tub(record, one, dwell_min, now, zone, manner))
+        .collect()
 }
+
+/// Less than this is what drips and what scales differ by, kg.
+const TUB_LEAST_KG: f64 = 0.25;
 
 fn tub(
     record: &DayRecord,
-    name: &str,
+    tub: &Tub,
     dwell_min: Option<f64>,
     now: Instant,
     zone: &Zone,
     manner: Manner,
 ) -> Option<(String, String, bool)> {
-    let is_it = |tub: &Option<String>| tub.as_deref() == Some(name);
-    let emptied = record.moved.iter().filter(|one| one.from == Place::Chill && is_it(&one.written.tub));
-    let out_kg: f64 = emptied.map(|one| one.weight_kg).sum();
-    let put_in = || record.baskets.iter().filter(|one| one.to == Place::Chill && is_it(&one.written.tub));
-    let held_kg = put_in().map(|one| one.net_kg).sum::<f64>() - out_kg;
-    let last = put_in().map(|one| one.written.at).max()?;
-    if held_kg < 0.25 {
-        return None;
+    let name = tub.name.as_deref()?;
+    let title = format!("Tub {}", name.strip_prefix("Tub ").or(name.strip_prefix("tub ")).unwrap_or(name));
+    let is_it = |other: &Option<String>| same_tub(other.as_deref(), Some(name));
+    if tub.held_kg < TUB_LEAST_KG {
+        let since = tub.last_out.map(|when| format!("empty since {}", at(when, zone, manner)));
+        return Some((title, since.unwrap_or_else(|| "empty".to_owned()), false));
     }
+    let (held_kg, last) = (tub.held_kg, tub.last_in?);
     let mut said = format!("{}, the last in at {}", total(held_kg, manner), at(last, zone, manner));
     let probed = record.colds.iter().rev().find(|cold| {
         cold.of == ColdOf::Core && is_it(&cold.written.tub) && cold.written.at >= last && cold.temp_c.is_some()
@@ -191,5 +204,5 @@ fn tub(
             format!(": cold about {when}, probe then")
         });
     }
-    Some((format!("Tub {name}"), said, overdue))
+    Some((title, said, overdue))
 }

@@ -1,8 +1,9 @@
 //! The board and the record of a harvest day in sentences.
 
-use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place};
+use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place, same_tub};
 use units::{Day, Instant, Zone};
 
+use super::night::when_at;
 use super::{NOTHING, cold_of, place, total, weight, word};
 use crate::figures::{Manner, clock, date, grouped, span, stopped};
 
@@ -138,7 +139,7 @@ pub fn reading(cold: &Cold, manner: Manner) -> String {
 }
 
 /// Degrees to a tenth: a limit of a degree and a half is not read from whole ones.
-fn degrees_fine(c: f64, manner: Manner) -> String {
+pub(crate) fn degrees_fine(c: f64, manner: Manner) -> String {
     match manner {
         Manner::UsCustomary => format!("{:.1} °F", c * 1.8 + 32.0),
         Manner::Metric => format!("{c:.1} °C"),
@@ -194,7 +195,10 @@ pub fn beyond(of: ColdOf) -> &'static str {
 pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, String, bool)> {
     let mut last: Vec<&Cold> = Vec::new();
     for cold in record.colds.iter().rev() {
-        if !last.iter().any(|one| one.of == cold.of && one.written.tub == cold.written.tub) {
+        if !last
+            .iter()
+            .any(|one| one.of == cold.of && same_tub(one.written.tub.as_deref(), cold.written.tub.as_deref()))
+        {
             last.push(cold);
         }
     }
@@ -212,7 +216,7 @@ pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, S
             };
             let is_out = record.moved.iter().any(|moved| {
                 Some(moved.from) == came_from(cold.of)
-                    && moved.written.tub == cold.written.tub
+                    && same_tub(moved.out_tub.as_deref(), cold.written.tub.as_deref())
                     && moved.written.at > cold.written.at
             });
             if is_out {
@@ -234,7 +238,7 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
     if let Some((below_m, when)) = record.water() {
         rows.push((
             "Water below full",
-            format!("{} at {}", crate::figures::depth(below_m, manner), at(when, zone, manner)),
+            format!("{} at {}", crate::figures::depth(below_m, manner), when_at(when, now, zone, manner)),
         ));
     }
     if let Some(passes) = record.edges.iter().rev().find_map(|edge| edge.pass_count) {
@@ -270,10 +274,10 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
         said.extend(last.pump.as_deref().map(|text| format!("pump {}", word("pump", text).to_lowercase())));
         if let Some(hours) = last.fuel_h {
             let until = Instant(last.written.at.0 + (3600.0 * hours) as i64);
-            said.push(format!("fuel until {}", at(until, zone, manner)));
+            said.push(format!("fuel until {}", when_at(until, now, zone, manner)));
         }
         if !said.is_empty() {
-            rows.push(("Watch", format!("at {}: {}", at(last.written.at, zone, manner), said.join(", "))));
+            rows.push(("Watch", format!("at {}: {}", when_at(last.written.at, now, zone, manner), said.join(", "))));
         }
     }
     rows

@@ -7,6 +7,9 @@ use units::{Day, Zone};
 use super::{NOT_CLOSED, at, place, total};
 use crate::figures::{Manner, date, grouped, stopped};
 
+/// Less than this in a tank is what scales differ by, kg.
+const TANK_LEAST_KG: f64 = 0.25;
+
 /// Whether everything that left the water is somewhere: sentences, and whether a reason is asked for.
 pub fn close(record: &DayRecord, manner: Manner) -> (Vec<String>, bool) {
     let caught = record.caught_kg();
@@ -75,10 +78,20 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
         ));
     }
     said.push(match last.none_left {
-        Some(true) => ("No live animal is left, and none was let out.".to_owned(), false),
+        Some(true) => ("No live animal is left in the pond or at its outlet, and none was let out.".to_owned(), false),
         Some(false) => ("Live animals are left: walk the pools again, and keep the outlet screened.".to_owned(), true),
         None => ("Whether live animals are left is not noted.".to_owned(), false),
     });
+    let live_kg = record.held_kg(Place::Live);
+    if live_kg > TANK_LEAST_KG {
+        let hold = total(live_kg, manner);
+        said.push((
+            format!(
+                "The live tanks still hold {hold} of it: oxygen, warmth and dead every two hours, the night through."
+            ),
+            false,
+        ));
+    }
     said.extend(walked(record, manner).into_iter().map(|line| (line, false)));
     match record.closed.iter().rev().find_map(|one| one.gear_back) {
         Some(true) => said.push(("What was lent is clean and on its way back.".to_owned(), false)),

@@ -10,7 +10,7 @@ use crate::figures::{Manner, day_short, depth, span, stopped};
 pub const NIGHT: &str = "The water on its way down";
 
 /// An hour, with its day where that is not today.
-fn when_at(moment: Instant, now: Instant, zone: &Zone, manner: Manner) -> String {
+pub(super) fn when_at(moment: Instant, now: Instant, zone: &Zone, manner: Manner) -> String {
     let day = zone.day_and_second(moment).0;
     let face = at(moment, zone, manner);
     if day == zone.day_and_second(now).0 { face } else { format!("{face} on {}", day_short(day)) }

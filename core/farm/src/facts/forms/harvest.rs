@@ -136,6 +136,23 @@ pub(super) const FORMS: &[Form] = &[
         ],
         any_of: &["came", "gone", "here"],
     },
+    // With the tub it came out of and the one it went into: one word for both said neither.
+    one(
+        "moved",
+        &[
+            POND_OR_FARM,
+            field("out_of", "log.out_of").must(),
+            field("out_tub", "log.out_tub"),
+            field("out_empty", "log.out_empty"),
+            field("into", "log.into").must(),
+            field("into_tub", "log.into_tub"),
+            field("weight", "log.moved").must().in_unit("kg", 1.0),
+            field("form_of", "log.form_of"),
+            NOTE,
+            STRUCK,
+        ],
+    )
+    .version(2),
     // Water over the bank or the screens: from then on nobody knows how many are in the pond.
     one("overflow", &[POND, field("over", "log.over").must(), field("seen_leaving", "log.seen_leaving"), NOTE, STRUCK]),
 ];

@@ -167,7 +167,14 @@ impl DayRecord {
                 let (Some(from), Some(to), Some(kg)) = (place("out_of"), place("into"), value("weight")) else {
                     return false;
                 };
+                // The first form had one word for both: what lay in a tub or tank was taken out of it, anything else went into it.
+                let old = written.tub.clone();
+                let is_out = matches!(from, Place::Chill | Place::Live);
+                let text = |name: &str| fact.text(name).map(str::to_owned);
                 self.moved.push(Moved {
+                    out_tub: text("out_tub").or(old.clone().filter(|_| is_out)),
+                    out_empty: says("out_empty") == Some(true),
+                    into_tub: text("into_tub").or(old.filter(|_| !is_out)),
                     written,
                     from,
                     to,

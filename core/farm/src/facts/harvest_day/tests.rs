@@ -130,3 +130,103 @@ fn a_second_walk_belongs_to_the_day_of_the_catch_and_counts_once() {
     assert!((on(&twice, 0).came_out_kg() - 11.0).abs() < 1e-9);
     assert_eq!(on(&twice, 3).closed.len(), 1);
 }
+
+fn of_form(version: u32, mut kept: Kept) -> Kept {
+    kept.fact.form = version;
+    kept.fact.read();
+    kept
+}
+
+#[test]
+fn a_tub_falls_by_what_was_taken_out_of_it_and_is_empty_once_somebody_said_so() {
+    let basket = |seq, hour, tub: &str, kg: &str| {
+        entered(seq, "basket", hour, None, &[("pond", "quarry"), ("weight", kg), ("to", "chill"), ("tub", tub)])
+    };
+    let moved = |seq, hour, typed: &[(&str, &str)]| of_form(2, entered(seq, "moved", hour, None, typed));
+    let facts = [
+        basket(1, 8, "A", "10 kg"),
+        basket(2, 8, "B", "6 kg"),
+        // Out of A into the store's tub C: by both names.
+        moved(
+            3,
+            9,
+            &[("out_of", "chill"), ("out_tub", "Tub a"), ("into", "store"), ("into_tub", "C"), ("weight", "4 kg")],
+        ),
+        // The first form: out of the slurry it was taken out of that tub, out of the table it went into it.
+        entered(4, "moved", 10, None, &[("out_of", "chill"), ("into", "table"), ("weight", "2 kg"), ("tub", "B")]),
+        entered(5, "moved", 11, None, &[("out_of", "table"), ("into", "chill"), ("weight", "1 kg"), ("tub", "D")]),
+        // It dripped: the scale says less than went in, and the tub is empty all the same.
+        moved(
+            6,
+            12,
+            &[("out_of", "chill"), ("out_tub", "A"), ("out_empty", "yes"), ("into", "sold"), ("weight", "5.7 kg")],
+        ),
+    ];
+    let of = |count: usize, place: Place| -> Vec<(String, f64)> {
+        let record = harvest_day(&facts[..count], &zone(), day(), None);
+        assert_eq!(record.unsettled, 0);
+        let all = tubs(std::slice::from_ref(&record), place).into_iter();
+        all.map(|tub| (tub.name.unwrap_or_default(), (tub.held_kg * 10.0).round() / 10.0)).collect()
+    };
+    let named = |all: &[(&str, f64)]| -> Vec<(String, f64)> {
+        all.iter().map(|(name, kg)| ((*name).to_owned(), *kg)).collect()
+    };
+    assert_eq!(of(3, Place::Chill), named(&[("A", 6.0), ("B", 6.0)]));
+    assert_eq!(of(3, Place::Store), named(&[("C", 4.0)]));
+    assert_eq!(of(6, Place::Chill), named(&[("A", 0.0), ("B", 4.0), ("D", 1.0)]));
+}
+
+#[test]
+fn a_live_tank_beyond_its_limits_is_held_until_it_is_read_well_or_its_animals_are_moved() {
+    let basket = |seq, tub: &str, kg: &str| {
+        entered(seq, "basket", 8, None, &[("pond", "quarry"), ("weight", kg), ("to", "live"), ("tub", tub)])
+    };
+    let cold = |seq, hour, typed: &[(&str, &str)]| {
+        let typed: Vec<(&str, &str)> = [("place", "live")].into_iter().chain(typed.iter().copied()).collect();
+        entered(seq, "cold", hour, None, &typed)
+    };
+    let facts = [
+        basket(1, "1", "20 kg"),
+        basket(2, "2", "10 kg"),
+        cold(3, 9, &[("tub", "1"), ("temperature", "20 C"), ("oxygen", "6 mg/l")]),
+        cold(4, 10, &[("tub", "Tank 1"), ("temperature", "27.5 C"), ("oxygen", "6 mg/l")]),
+        // Oxygen alone says nothing of how warm it is.
+        cold(5, 11, &[("tub", "1"), ("oxygen", "7 mg/l")]),
+        cold(6, 12, &[("tub", "1"), ("temperature", "22 C")]),
+        cold(7, 13, &[("oxygen", "2 mg/l")]),
+        cold(8, 14, &[("oxygen", "6 mg/l")]),
+    ];
+    let moved = of_form(
+        2,
+        entered(
+            9,
+            "moved",
+            15,
+            None,
+            &[
+                ("out_of", "live"),
+                ("out_tub", "1"),
+                ("out_empty", "yes"),
+                ("into", "live"),
+                ("into_tub", "2"),
+                ("weight", "20 kg"),
+            ],
+        ),
+    );
+    let held = |facts: &[Kept], most_kg: Option<f64>| -> Vec<(String, f64, usize)> {
+        let record = harvest_day(facts, &zone(), day(), None);
+        let tanks = live_tanks(&[record], most_kg).into_iter().filter(|tank| !tank.beyond.is_empty());
+        tanks.map(|tank| (tank.name.unwrap_or_default(), tank.held_kg, tank.beyond.len())).collect()
+    };
+    let one = |kg: f64| vec![("1".to_owned(), kg, 1)];
+    assert_eq!(held(&facts[..3], None), []);
+    assert_eq!(held(&facts[..4], None), one(20.0));
+    assert_eq!(held(&facts[..5], None), one(20.0));
+    assert_eq!(held(&facts[..6], None), [], "read well again");
+    assert_eq!(held(&facts[..7], None).len(), 2, "without a tank's name it is any of them");
+    assert_eq!(held(&facts, None), []);
+    assert_eq!(held(&facts[..3], Some(15.0)), one(20.0), "more than it may hold");
+    let gone: Vec<Kept> = facts[..4].iter().cloned().chain([moved]).collect();
+    assert_eq!(held(&gone, None), [], "they swim in another tank");
+    assert_eq!(held(&gone, Some(25.0)), [("2".to_owned(), 30.0, 1)]);
+}

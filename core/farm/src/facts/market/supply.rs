@@ -8,7 +8,7 @@
 
 use units::Instant;
 
-use crate::facts::{DayRecord, Moved, Place};
+use crate::facts::{DayRecord, LiveTank, Moved, Place};
 
 /// What a form is sold from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,6 +26,8 @@ pub enum Pool {
 pub struct Supply {
     /// Alive, kg.
     pub live_kg: f64,
+    /// Of it in tanks that are to be looked at first, kg: there, and shared out to nobody.
+    pub held_kg: f64,
     /// Whole, kg.
     pub whole_kg: f64,
     /// Tails, kg of tails.
@@ -63,6 +65,20 @@ pub fn supply(days: &[DayRecord], unsorted: &[(Instant, f64)]) -> Supply {
 }
 
 impl Supply {
+    /// Of one pool without what is held, kg.
+    pub fn free(&self, pool: Pool) -> f64 {
+        if pool == Pool::Live { self.free_live_kg() } else { self.of(pool) }
+    }
+    /// Alive and not held, kg.
+    pub fn free_live_kg(&self) -> f64 {
+        (self.live_kg - self.held_kg).max(0.0)
+    }
+    /// Holds what is in tanks beyond their limits.
+    #[must_use]
+    pub fn holding(self, tanks: &[LiveTank]) -> Supply {
+        let held_kg: f64 = tanks.iter().filter(|tank| !tank.beyond.is_empty()).map(|tank| tank.held_kg).sum();
+        Supply { held_kg, ..self }
+    }
     fn moved(&mut self, moved: &Moved) {
         let cold = |place: Place| matches!(place, Place::Chill | Place::Store);
         let kg = moved.weight_kg;

@@ -57,6 +57,9 @@ fn day(baskets: &[(f64, Place)], moves: &[(Place, Place, f64, bool)]) -> DayReco
         to,
         weight_kg,
         is_tails,
+        out_tub: None,
+        out_empty: false,
+        into_tub: None,
     };
     DayRecord {
         baskets: baskets.iter().map(basket).collect(),

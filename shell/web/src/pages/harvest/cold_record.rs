@@ -12,8 +12,8 @@ use words::page_harvest as say;
 
 use super::{Fields, known, moment, record_of};
 use crate::pages::{missing, sent};
+use crate::parts::blocks::blocks;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
 use crate::prints;
 use crate::record::{Record, waiting};
 use crate::served::Served;
@@ -30,15 +30,10 @@ pub(super) async fn show_record(
     };
     let (zone, manner) = (&facts.farm.place.zone, facts.manner);
     let body = html! {
-        article.one-pond.of-sums {
+        article.one-pond.of-sums.cold-record {
             section.answer { h1 { (say::RECORD) ", " (facts.farm.name) } p { (say::of_day(on)) } }
             @if day.colds.is_empty() { p { (say::RECORD_NONE) } } @else {
-                div.wide tabindex="0" role="group" aria-label=(say::RECORD) {
-                    table {
-                        thead { tr { @for head in say::RECORD_HEADS { th scope="col" { (head) } } } }
-                        tbody { @for cold in &day.colds { (row(&say::record_row(cold, zone, manner))) } }
-                    }
-                }
+                (blocks(&say::RECORD_HEADS, &day.colds.iter().map(|cold| say::record_row(cold, zone, manner)).collect::<Vec<_>>(), 1))
             }
             dl.rows { @for (_, of) in ColdOf::ALL { div { dt { (say::cold_of(of)) } dd { (say::limit(of, manner)) } } } }
             p.caution { (say::RECORD_SAYS) }

@@ -44,7 +44,7 @@ const OF_COUNTED: [&str; 10] =
 
 /// What stands open of a harvest day's entries, in the order of the work.
 const OF_A_BASKET: [&str; 6] = ["pond", "weight", "tare", "to", "tub", "by_hand"];
-const OF_A_MOVE: [&str; 6] = ["pond", "out_of", "into", "weight", "form_of", "tub"];
+const OF_A_MOVE: [&str; 8] = ["pond", "out_of", "out_tub", "out_empty", "into", "into_tub", "weight", "form_of"];
 const OF_COLD: [&str; 8] = ["place", "tub", "temperature", "ice_seen", "ice", "oxygen", "deaths", "action"];
 const OF_THE_EDGE: [&str; 5] = ["pond", "stage", "passes", "stranded", "in_water"];
 const OF_THE_WATCH: [&str; 7] = ["pond", "opened", "stage", "screen", "pump", "fuel_left", "who_watches"];
