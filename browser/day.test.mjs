@@ -45,6 +45,20 @@ test("the answer comes first, with those alone who surely come, and each caution
   await context.close();
 });
 
+test("one order of ice: on the morning's page, among what is due, in the call list, and with what it rests on", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(farm);
+  const [, morning] = (await page.locator("main").innerText()).match(/Order ice by [^:]*: ([\d,]+ lb) for Friday/);
+  await page.goto(`${farm}day/willow`);
+  const ice = (await page.locator("section[aria-labelledby=h-ice]").innerText()).replace(/\s+/g, " ");
+  const [, order] = ice.match(/THE ORDER ([\d,]+ lb) cooling the tubs' water .* needed here, by the heat [\d,]+ lb your own rule/);
+  assert.equal(order, morning);
+  assert.match(await page.locator("section[aria-labelledby=h-due]").innerText(), new RegExp(`Order ice: ${order} for the day`));
+  assert.match((await page.locator("section[aria-labelledby=h-calls]").innerText()).replace(/\s+/g, " "), new RegExp(`Ice ${order} by `));
+  await context.close();
+});
+
 test("another crew is asked for and told beside the others; what cannot be read is shown again", async () => {
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();

@@ -28,6 +28,7 @@ pub use again::{Again, Rehearsal};
 pub use first::TakenFirst;
 pub use hands::{CrewMember, Group, at_post};
 pub use ice_order::IceOrder;
+pub(crate) use ice_order::of_plan as ice_of_plan;
 pub use keys::{due_key, limit_key, step_key};
 pub use question::{INPUTS, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
@@ -350,7 +351,7 @@ impl Stage<'_> {
         let (bare_c, slow_chance) = water::where_bare(self, &course, water);
         let water_c = Band::of((0..self.futures.len()).map(|member| water.by_drain_c(self.begins_h, member)).collect());
         let sure = crews.iter().find(|crew| crew.who == Who::Sure).unwrap_or(&crews[0]);
-        let chilled_kg = (mass_kg.middle - sure.told.live_kg.middle).max(0.0);
+        let iced = ice_order::of_day(self, mass_kg.middle, water_c.middle);
         let live = means::live(farm, sure.told.live_kg.middle, water_c.middle);
         let mut sheet = DaySheet {
             farm: farm.name.clone(),
@@ -374,9 +375,9 @@ impl Stage<'_> {
             bare_c,
             slow_chance,
             buyers: self.buyers,
-            ice: ice::day(&means::ice_day(farm, chilled_kg, water_c.middle, &means)),
+            ice: iced.heat,
             ice_have_kg: means.ice_kg,
-            ice_rule_kg: chilled_kg * farm.cold.ice_per_kg,
+            ice_rule_kg: iced.rule_kg,
             ice_there_kg: 0.0,
             dwell_min: 60.0 * water::dwell_h(self, water).middle,
             store_kg: farm.cold.store.as_ref().map(|_| means.store_kg),
@@ -386,13 +387,12 @@ impl Stage<'_> {
             steps: Vec::new(),
             due: Vec::new(),
             first: first::of_day(self, outlook, sure.carries.on_ice_kg),
-            ice_orders: ice_order::of_plan(farm, outlook),
+            ice_orders: ice_order::of_plan(farm, outlook.on, &outlook.ponds),
             members: self.futures.len(),
             own_paces: means::own_paces(farm),
             crews,
         };
-        let needs_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
-        sheet.ice_there_kg = needs_kg.max(farm.cold.ice_kg).min(sheet.ice_have_kg);
+        sheet.ice_there_kg = sheet.ice_need_kg().max(farm.cold.ice_kg).min(sheet.ice_have_kg);
         sheet.steps = sheet::steps(&sheet);
         sheet.due = sheet::due(farm, &sheet, drawn.days);
         sheet

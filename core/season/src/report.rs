@@ -1,6 +1,6 @@
 //! From tables and a decision to the values a person reads.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use ensemble::DayTable;
 use farm::{AlongPond, Outlet, PondCard, Reading};
@@ -16,6 +16,7 @@ use crate::answer::{
 use crate::chemistry::chemistry_today;
 use crate::chores::due;
 use crate::course::{Course, CutCell, in_hand, misses, size_limits, sizes};
+use crate::day::ice_of_plan;
 use crate::feeding::feed_today;
 use crate::in_pond::in_pond;
 use crate::limits::by_name;
@@ -83,8 +84,8 @@ pub fn report(of: &Reporting) -> Outlook {
         let off_c = pond.reading_off_c.filter(|off_c| off_c.abs() > READING_FAR_K)?;
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
     }));
-    let (tasks, coming) = tasks(of);
     let ponds: Vec<PondOutlook> = (0..of.ponds.len()).into_par_iter().map(|pond| pond_outlook(of, pond)).collect();
+    let (tasks, coming) = tasks(of, &ponds);
     Outlook {
         farm: farm.name.clone(),
         currency: farm.currency,
@@ -141,7 +142,7 @@ fn planned(today: Day, job: &Job) -> Planned {
 
 /// What to do today: starts, and orders whose notice runs out today for catches already planned. Then what the plan asks to be ordered and told
 /// on later days.
-fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
+fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
     let (farm, today) = (of.ask.farm, of.ask.on);
     let mut tasks = Vec::new();
     // What begins before this page is asked for again tomorrow must be told now; what begins later is told then.
@@ -171,7 +172,7 @@ fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
             tasks.push(Task { by: start, what });
         }
     }
-    let calls = calls(of, &jobs);
+    let calls = calls(of, &jobs, ponds);
     tasks.extend(calls.iter().filter(|task| task.by.0 == today).cloned());
     let mut coming: Vec<Task> = calls.into_iter().filter(|task| task.by.0 > today).collect();
     coming.sort_by_key(|task| task.by);
@@ -192,66 +193,36 @@ fn tasks(of: &Reporting) -> (Vec<Task>, Vec<Task>) {
 }
 
 /// What has to be ordered and told for each day of a catch, and by when.
-fn calls(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
+fn calls(of: &Reporting, jobs: &[&Job], ponds: &[PondOutlook]) -> Vec<Task> {
     let (farm, today) = (of.ask.farm, of.ask.on);
-    let mut kg_by_day: BTreeMap<usize, f64> = BTreeMap::new();
-    for (day, kg) in jobs.iter().flat_map(|job| catches(of, job)) {
-        *kg_by_day.entry(day).or_default() += kg;
-    }
+    let catch_days: BTreeSet<usize> = jobs.iter().flat_map(|job| catch_days(job)).collect();
     let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
-    let mut ice_in_hand_kg = farm.cold.ice_kg;
-    let mut calls = Vec::new();
-    for (day, kg) in kg_by_day {
+    let due =
+        |day: usize, notice_h: f64| at_hour(today, of.weighed.limits.first_light_hour(day) - notice_h.ceil() as i32);
+    // One figure for the order, here and on the day's sheet.
+    let orders = ice_of_plan(farm, today, ponds).into_iter().filter(|order| order.order_kg > 0.5);
+    let ice = orders.map(|order| {
+        let by = due((order.day.0 - today.0).max(0) as usize, farm.cold.ice_notice_h).max((today, of.ask.now_hour));
+        Task { by, what: TaskKind::OrderIce { kg: order.order_kg, for_day: order.day } }
+    });
+    let mut calls: Vec<Task> = ice.collect();
+    for day in catch_days {
         let for_day = today.plus(day as i32);
-        let first_light = of.weighed.limits.first_light_hour(day);
-        let due = |notice_h: f64| at_hour(today, first_light - notice_h.ceil() as i32);
-        let ice_kg = to_buy(&mut ice_in_hand_kg, kg * farm.cold.ice_per_kg);
-        if ice_kg > 0.0 {
-            let by = due(farm.cold.ice_notice_h).max((today, of.ask.now_hour));
-            calls.push(Task { by, what: TaskKind::OrderIce { kg: ice_kg, for_day } });
-        }
         if let Some(store) = &farm.cold.store {
-            calls.push(Task { by: due(store.notice_h), what: TaskKind::BookColdRoom { for_day } });
+            calls.push(Task { by: due(day, store.notice_h), what: TaskKind::BookColdRoom { for_day } });
         }
-        calls.push(Task { by: due(people_h), what: TaskKind::Tell { for_day } });
+        calls.push(Task { by: due(day, people_h), what: TaskKind::Tell { for_day } });
     }
     calls
 }
 
-/// What must be bought for a catch; what is taken from the stock in hand is not there for the next one.
-fn to_buy(in_hand_kg: &mut f64, needed_kg: f64) -> f64 {
-    let taken_kg = needed_kg.min(*in_hand_kg);
-    *in_hand_kg -= taken_kg;
-    needed_kg - taken_kg
-}
-
-/// The days on which a job's animals are caught, days from today, and what comes ashore on each in nine futures of ten, kg.
-fn catches(of: &Reporting, job: &Job) -> Vec<(usize, f64)> {
-    let all_kg = |day: usize| {
-        let cells = &of.weighed.cells;
-        let mut kg: Vec<f64> = (0..cells.members()).map(|member| cells.at(job.pond, day, member).caught_kg).collect();
-        kg.sort_by(f64::total_cmp);
-        kg[(0.9 * (kg.len() - 1) as f64) as usize]
-    };
+/// The days on which a job's animals are caught, days from today.
+fn catch_days(job: &Job) -> Vec<usize> {
     match job.take {
-        Take::Whole { day } => vec![(day, all_kg(day))],
-        Take::TwoDays { first_day, first_share } => {
-            let kg = all_kg(first_day);
-            vec![(first_day, kg * first_share), (first_day + 1, kg * (1.0 - first_share))]
-        }
-        Take::LargeFirst { seine_day, day } => {
-            let large = large_share(&of.weighed.tables, job.pond, seine_day);
-            vec![(seine_day, all_kg(seine_day) * large), (day, all_kg(day) * (1.0 - large))]
-        }
+        Take::Whole { day } => vec![day],
+        Take::TwoDays { first_day, .. } => vec![first_day, first_day + 1],
+        Take::LargeFirst { seine_day, day } => vec![seine_day, day],
     }
-}
-
-/// The part of a pond's pounds that a seining for large animals takes; 1 where nothing is known of it.
-fn large_share(tables: &plan::Tables, pond: usize, day: usize) -> f64 {
-    let Some(rows) = tables.parts.get(pond).and_then(Option::as_ref) else { return 1.0 };
-    let pounds = |row: usize| -> f64 { tables.pounds_lb.iter().map(|form| form.of(row, day)[0]).sum() };
-    let (large, whole) = (pounds(rows.large), pounds(pond));
-    if whole > 0.0 { (large / whole).min(1.0) } else { 1.0 }
 }
 
 fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
@@ -370,16 +341,4 @@ fn days(of: &Reporting, p: usize) -> Vec<PondDay> {
             })
         })
         .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::to_buy;
-
-    #[test]
-    fn ice_in_hand_serves_the_first_catches_once() {
-        let mut in_hand_kg = 250.0;
-        let bought: Vec<f64> = [100.0, 200.0, 80.0].into_iter().map(|needed| to_buy(&mut in_hand_kg, needed)).collect();
-        assert_eq!((bought, in_hand_kg), (vec![0.0, 50.0, 80.0], 0.0));
-    }
 }

@@ -45,13 +45,13 @@ pub const DUE: &str = "Before the day";
 /// Above the crews side by side.
 pub const CREWS: &str = "With all who may come, and with the sure ones";
 /// Heads of that table.
-pub const CREWS_HEADS: [&str; 5] = ["With", "Done, likely", "On ice by", "Out and cold", "Left"];
+pub const CREWS_HEADS: [&str; 5] = ["With", "Done, 8 days in 10", "On ice, likely", "Out and cold", "Left"];
 /// Above ice.
 pub const ICE: &str = "Ice";
 /// Above the ice of the days ahead.
 pub const ICE_ORDERS: &str = "Ice to order, all ponds of the plan";
-/// Why it is not the sheet's own figure.
-pub const ICE_ORDERS_SAY: &str = "By your own rule for a pound, of the likely catch, less what is there. Where the heat of tubs and packing asks for more, as it may under Ice above, order that.";
+/// What it rests on.
+pub const ICE_ORDERS_SAY: &str = "The order is the same here, on the morning's page and in the call list: of the likely catch, what the heat of water, prawns, tubs and packing melts with a quarter on top, or your own rule for a pound where that is more; less what is there.";
 /// Above the live tanks.
 pub const LIVE: &str = "Live tanks";
 /// Above the form.
@@ -271,7 +271,7 @@ pub fn crew_row(crew: &CrewDay, sheet: &DaySheet, manner: Manner) -> [String; 5]
     [
         with,
         format!("{} to {}", at(sheet.on, told.finish_h.low, manner), at(sheet.on, told.finish_h.high, manner)),
-        at(sheet.on, told.iced_h.high, manner),
+        at(sheet.on, told.iced_h.middle, manner),
         mass(told.home_kg.middle, manner),
         mass(told.left_kg.middle + told.stranded_kg.middle, manner),
     ]

@@ -324,8 +324,8 @@ impl Behind<'_> {
         let by_name = |name: &str| self.outlook.ponds.iter().find(|pond| pond.name == name);
         match &task.what {
             TaskKind::OrderIce { kg, for_day } => Explained {
-                how: "The pounds caught that day in nine futures of ten, times the ice each pound needs to be chilled and kept, less ice in \
-                    hand. The hour is the order's own notice before the catch."
+                how: "Of the likely catch less what goes alive: the ice that the heat of water, prawns, tubs and packing melts, a quarter on top, or \
+                    your own ice for a pound where that is more; less ice in hand. The day's sheet shows each part."
                     .to_owned(),
                 from: vec![
                     ("ice", mass(*kg, self.manner)),

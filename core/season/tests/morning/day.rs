@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use season::answer::Outlook;
+use season::answer::{Outlook, TaskKind};
 use season::day::{DayError, DaySheet, DayWish, DueKind, StepKind, Who, rehearse};
 use season::harvest::HoldFor;
 use season::{Drawn, FarmPast, MorningAsk, answer_from, draw};
@@ -173,6 +173,16 @@ fn ice_is_ordered_for_every_day_of_the_plan_and_what_cannot_be_had_is_told() {
     let orders = sheet(0, &DayWish::default()).ice_orders;
     let days: Vec<_> = outlook.ponds.iter().filter_map(|pond| Some(pond.planned?.catch_day)).collect();
     assert!(days.iter().all(|day| orders.iter().any(|order| order.day == *day && order.need_kg > 0.0)), "{orders:?}");
+    // The morning's page asks for the same, and for nothing else.
+    let told = outlook.tasks.iter().chain(&outlook.coming).filter_map(|task| match task.what {
+        TaskKind::OrderIce { kg, for_day } => Some((for_day, kg)),
+        _ => None,
+    });
+    let mut asked: Vec<_> = told.collect();
+    asked.sort_by_key(|(day, _)| *day);
+    let ordered: Vec<_> = orders.iter().filter(|one| one.order_kg > 0.5).map(|one| (one.day, one.order_kg)).collect();
+    assert!(!asked.is_empty());
+    assert_eq!(asked, ordered);
     for order in &orders {
         assert!(order.order_kg <= sample.farm.cold.ice_daily_kg + 1e-9 && order.short_kg <= order.need_kg);
     }

@@ -5,7 +5,8 @@ use season::farm::{Farm, Form};
 
 use super::{at, lasting};
 use crate::drain::rate;
-use crate::figures::{Manner, clock, day_short, degrees, depth, mass, stopped};
+use crate::figures::{Manner, clock, day_short, depth, mass, stopped};
+use crate::page_harvest::degrees_fine;
 
 /// Before what can hurt.
 pub const CARE: &str = "Care";
@@ -38,7 +39,7 @@ const LIGHTS: &str = "Lights up before people go in. Count heads in, count them 
 const MUD: &str = "Mud holds: keep moving; if stuck, lie back and call, nobody pulls alone.";
 const SPINES: &str = "Spines and claws stab. Puncture-proof gloves; wash and cover every cut. A slow lump or spreading redness: see a doctor and say you \
      work with prawns.";
-const LIFT: &str = "Two to a tub. A basket from the legs, 10 to 15 kg (22 to 33 lb) at most.";
+const LIFT: &str = "Two to a tub. A basket from the legs, 10 kg (22 lb) at most.";
 const PROBE: &str = "Probe the thickest prawns; cold to the hand is not cold. When no ice floats, load no more.";
 const KNIVES: &str = "One to a board, cut away from you, cut-proof glove on the other hand. Floor drained and rough.";
 const COLD: &str = "Dry clothes at hand, ten minutes in the warm each hour. Whoever shivers or fumbles stops.";
@@ -144,9 +145,17 @@ pub fn levels(sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
     kept.map(|(_, &(hour, stage_m))| [at(sheet.on, hour, manner), depth(stage_m, manner)]).collect()
 }
 
+/// The order of ice for the day: the one figure that is ordered, wherever it is told.
+fn ice_order(sheet: &DaySheet, manner: Manner) -> String {
+    match sheet.ice_order() {
+        Some(order) if order.order_kg < 0.5 => "none, what is there does".to_owned(),
+        Some(order) => mass(order.order_kg, manner),
+        None => mass(sheet.ice_need_kg(), manner),
+    }
+}
+
 /// What is due before the day.
 pub fn due_rows(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
-    let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
     sheet
         .due
         .iter()
@@ -154,7 +163,7 @@ pub fn due_rows(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2
             let what = match due.what {
                 DueKind::SoftShells => "Sample for soft shells. If one in ten is soft, think of a day or two later, never past the cold mark.".to_owned(),
                 DueKind::Hired(place) => format!("Confirm: {}.", farm.gear.hired.get(place).map_or("", |hired| hired.name.as_str())),
-                DueKind::Ice => format!("Order ice: {} for the day.", mass(need_kg, manner)),
+                DueKind::Ice => format!("Order ice: {} for the day.", ice_order(sheet, manner)),
                 DueKind::SecondSupplier => "Ask a second place for ice, in case.".to_owned(),
                 DueKind::Crew => "Call the crew; write down who surely comes.".to_owned(),
                 DueKind::StandIns => "Name a stand-in for the lead and for the scale.".to_owned(),
@@ -172,7 +181,7 @@ pub fn due_rows(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2
 
 /// Gear and ice, to be ticked off.
 pub fn checks(sheet: &DaySheet, manner: Manner) -> Vec<String> {
-    let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
+    let need_kg = sheet.ice_need_kg();
     let mut all = vec![
         format!("{} baskets, wet, {} in each at most", sheet.baskets.0, mass(sheet.baskets.1, manner)),
         format!("ice: {}, covered; shovel", mass(need_kg, manner)),
@@ -187,19 +196,18 @@ pub fn checks(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         "table, knives, boards, bags, labels; bins for heads".to_owned(),
     ];
     if let Some((load, _)) = &sheet.live {
-        all.push(format!("live tanks filled, at {}, oxygen on and tried", degrees(load.water_c, manner)));
+        all.push(format!("live tanks filled, at {}, oxygen on and tried", degrees_fine(load.water_c, manner)));
     }
     all
 }
 
 /// Whom to call, with what to say.
 pub fn calls(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
-    let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
     let everybody = sheet.crews.iter().find(|crew| crew.who == Who::Everybody).map_or(0, |crew| crew.crew.len());
     let come = sheet.sure().crew.first().map_or(sheet.begins_h, |one| one.hand.from_h);
     let mut rows = vec![
         ["Crew".to_owned(), stopped(format!("{everybody} may come; be here at {}", at(sheet.on, come, manner)))],
-        ["Ice".to_owned(), stopped(format!("{} by {}", mass(need_kg, manner), at(sheet.on, come, manner)))],
+        ["Ice".to_owned(), stopped(format!("{} by {}", ice_order(sheet, manner), at(sheet.on, come, manner)))],
     ];
     for ceiling in &farm.orders.ceilings {
         let (form, kg) = match ceiling.form {
@@ -211,7 +219,7 @@ pub fn calls(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> 
             rows.push([
                 "Buyers".to_owned(),
                 stopped(format!(
-                    "likely {} {form}, from {}",
+                    "likely {} {form}, in nine days of ten from {}",
                     mass(kg, manner),
                     at(sheet.on, sheet.sure().told.iced_h.high, manner)
                 )),
@@ -234,23 +242,26 @@ pub fn briefing() -> [&'static str; 6] {
     ]
 }
 
-/// Where the ice goes.
+/// The order first, then what it rests on: where the ice goes, the farm's own rule, what can be there.
 pub fn ice_rows(sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
     let ice = &sheet.ice;
-    [
+    let several = sheet.ice_order().is_some_and(|order| order.need_kg > sheet.ice_need_kg() + 0.5);
+    let order = if several { "THE ORDER, all ponds of the day" } else { "THE ORDER" };
+    let rule =
+        if sheet.ice_rule_kg > ice.all_kg() { "your own rule, which is more" } else { "your own rule, for comparison" };
+    let rows = [
         ("cooling the tubs' water", ice.water_kg),
         ("cooling the prawns", ice.prawns_kg),
         ("warmth through the tubs", ice.let_in_kg),
         ("lifted out with each batch", ice.lifted_kg),
         ("bedding and packing", ice.pack_kg),
-        ("melts on the way", ice.margin_kg),
-        ("all, by the heat", ice.all_kg()),
-        ("by your own rule", sheet.ice_rule_kg),
-        ("will be there", sheet.ice_have_kg),
-    ]
-    .into_iter()
-    .map(|(name, kg)| [name.to_owned(), mass(kg, manner)])
-    .collect()
+        ("melts on the way, a quarter on top", ice.margin_kg),
+        ("needed here, by the heat", ice.all_kg()),
+        (rule, sheet.ice_rule_kg),
+        ("can be there", sheet.ice_have_kg),
+    ];
+    let rows = rows.into_iter().map(|(name, kg)| [name.to_owned(), mass(kg, manner)]);
+    [[order.to_owned(), ice_order(sheet, manner)]].into_iter().chain(rows).collect()
 }
 
 /// Ice to order, day by day, for all ponds of the plan.

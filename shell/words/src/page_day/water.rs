@@ -61,10 +61,10 @@ pub(super) fn said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
             degrees(sheet.bare_c.middle, manner)
         ));
     }
-    let need_kg = sheet.ice.all_kg().max(sheet.ice_rule_kg);
+    let need_kg = sheet.ice_need_kg();
     if need_kg > sheet.ice_have_kg {
         said.push(format!(
-            "Ice: {} are needed and {} will be there. Order {} more.",
+            "Ice: {} are needed and {} can be there: {} are missing. A second supplier, or less to come out.",
             mass(need_kg, manner),
             mass(sheet.ice_have_kg, manner),
             mass(need_kg - sheet.ice_have_kg, manner)

@@ -32,7 +32,10 @@ pub(super) fn sheet(of: &DaySheet) -> String {
         "buyers_kg",
         json!({"live": of.buyers.live_kg, "whole": of.buyers.whole_kg, "tails_whole_weight": of.buyers.tails_kg}),
     );
-    put("ice_kg", json!({"by_heat": of.ice.all_kg(), "by_rule": of.ice_rule_kg, "there": of.ice_have_kg}));
+    put(
+        "ice_kg",
+        json!({"order": of.ice_order().map_or(of.ice_need_kg(), |order| order.order_kg), "by_heat": of.ice.all_kg(), "by_rule": of.ice_rule_kg, "there": of.ice_have_kg}),
+    );
     put("dwell_min", json!(of.dwell_min));
     put("crews", of.crews.iter().map(crew_day).collect());
     put("steps", of.steps.iter().map(|step| json!({"at_h": step.at_h, "what": step_key(&step.what)})).collect());
