@@ -66,6 +66,32 @@ test("a pond with pumps names them, their fuel and their fumes", async () => {
   await context.close();
 });
 
+test("a ditch told by hours turns the drain at its hour; an early catch depth says why; one in another farm's metres too", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  // By the form, as somebody types it at the bank.
+  await ready(page, "drain/quarry");
+  await page.locator(".ask summary").click();
+  await page.locator("#q-outlet_water").fill("0.3 m at 04:00, 3 ft at 10 a.m.");
+  await page.locator("button.main").click();
+  await page.locator(".trouble").first().waitFor();
+  assert.match(await page.locator(".trouble").first().innerText(), /The river or ditch runs into the pond from \w+ at [67]:?\d* a\.m\. Shut the drain before/);
+  const main = (await page.locator("main").innerText()).replace(/\s+/g, " ");
+  assert.match(main, /The river or ditch as it was told: 1 ft \w+ at 4 a\.m\., then 3 ft \w+ at 10 a\.m\. Between these hours/);
+  assert.match(main, /The ditch runs into the pond: shut the drain/);
+  // The drawing shows it rising: its line ends higher than it begins.
+  const points = (await page.locator("path.outlet").getAttribute("d")).replace("M", "").split(" L").map((pair) => Number(pair.split(" ")[1]));
+  assert.ok(points[0] > points.at(-1), points.join(" "));
+  await picture(page, "drain-rising");
+  await page.goto(`${farm}drain/quarry?outlet_water=1+ft+at+soup`);
+  assert.match(await page.locator("[role=alert]").innerText(), /soup. is not a time of day/);
+  assert.equal(await page.locator("#q-outlet_water").inputValue(), "1 ft at soup");
+  // Nobody opens at night: it stands early, and the answer says so.
+  await ready(page, "drain/lower?at=08:00&day=2011-10-01");
+  assert.match(await page.locator(".answer").innerText(), /That is \d+ hours before Saturday at 8 a\.m\., the hour that is wanted: nobody is there to open between 10 p\.m\. and \d a\.m\.[^.]*\. Stop the pumps at catch depth until then\./);
+  await context.close();
+});
+
 test("two levels, the first held; a high ditch; an hour of one's own; what is mistyped stays", async () => {
   const context = await browser.newContext({ ...small, javaScriptEnabled: false });
   const page = await context.newPage();

@@ -46,6 +46,8 @@ pub struct Wish {
     pub extra_m3_h: Option<f64>,
     /// Height of the river or ditch above the pond's lowest floor, m.
     pub outlet_water_m: Option<f64>,
+    /// The same by hours, as it rises or falls; empty where it stands at one height.
+    pub outlet_hours: Vec<OutletHour>,
     /// Part of the screen that is blocked, 0 to 1.
     pub blocked_fraction: f64,
     /// Depth by the drain as it stands now, m: from here on it is solved anew.
@@ -54,6 +56,17 @@ pub struct Wish {
     pub catch_depth_m: Option<f64>,
     /// Well water is let in once the pond stands low.
     pub well: bool,
+}
+
+/// The river or ditch at an hour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OutletHour {
+    /// The day; without one the last hour is of the day of the catch, and those before it lead up to it.
+    pub day: Option<Day>,
+    /// Clock hour.
+    pub hour: f64,
+    /// Above the pond's lowest floor, m.
+    pub height_m: f64,
 }
 
 /// Whether the net is pulled before the last water goes.
@@ -143,8 +156,10 @@ pub struct Drain {
     pub told_h: Option<f64>,
     /// What the works do against the sum.
     pub pace_factor: f64,
-    /// Height of the outlet water above the lowest floor, m.
+    /// Height of the outlet water above the lowest floor when it is opened, m.
     pub outlet_water_m: Option<f64>,
+    /// The same by hours: empty where none stands in the way, one row where it stands still; between them it is linear.
+    pub outlet_by_hour_h_m: Vec<(f64, f64)>,
     /// What was wanted.
     pub wanted: Wanted,
     /// When to open what, and what the water does.
@@ -232,7 +247,8 @@ pub fn drain(
         reckoned_h: hours_down(shape, &named, full_m, asked.wanted.catch_m),
         told_h: card.emptying.told_h,
         pace_factor: asked.works.pace_factor,
-        outlet_water_m: asked.works.outlet.height_m(0.0),
+        outlet_water_m: asked.works.outlet.height_m(opening.start_h),
+        outlet_by_hour_h_m: asked.works.outlet.by_hour_h_m.clone(),
         nights_h: of.nights(&opening),
         fuel: of.fuel(&asked, &opening),
         wanted: asked.wanted,

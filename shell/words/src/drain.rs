@@ -8,10 +8,13 @@ use season::pond::drawdown::backwards::{Short, Target};
 use crate::figures::{Manner, clock, day, day_short, degrees, degrees_apart, grouped, odds, span, stopped, weekday};
 
 mod care;
+mod outside;
 mod page;
 mod trouble;
 
 pub use care::{cautions, fuels, last};
+use outside::runs_in;
+pub use outside::{early, outside};
 pub use page::page;
 pub use trouble::{error, slips};
 
@@ -195,7 +198,7 @@ pub fn shorts(drain: &Drain, manner: Manner) -> Vec<String> {
             format!("Lift it over the bank: {done} by the hour.{wait}")
         }
     };
-    drain.opening.short.iter().map(say).collect()
+    drain.opening.short.iter().map(say).chain(runs_in(drain, manner)).collect()
 }
 
 /// How long it takes, by whom.
@@ -354,7 +357,10 @@ pub fn course(drain: &Drain, manner: Manner) -> Vec<[String; 5]> {
 /// What another course would do.
 pub fn if_row(drain: &Drain, one: &If, manner: Manner) -> [String; 4] {
     let what = match one.what {
-        IfWhat::HoursLater(hours) => format!("Catch depth {} later in the day", span(hours)),
+        IfWhat::HoursLater(hours) => {
+            let (_, second) = moment(drain, drain.wanted.catch_at_h + hours);
+            format!("Catch depth {} later, at {}", span(hours), clock(second, manner))
+        }
         IfWhat::DayLater(day) => format!("A day later, {}", day_short(day)),
         IfWhat::Deeper(metres) => format!("The last water kept {} deeper", level(metres, manner)),
         IfWhat::Well(m3_h, c) => format!("Well water, {} at {}", rate(m3_h, manner), degrees(c, manner)),

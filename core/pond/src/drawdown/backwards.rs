@@ -106,6 +106,8 @@ pub enum Short {
 const ON_TIME_H: f64 = 0.02;
 /// Earlier than this by the hands' hours, and the gate is set part open, h.
 const EARLY_H: f64 = 0.5;
+/// An opening that brings the level later than this is stepped back by halving, not by what it was off by, h.
+const LATE_H: f64 = 48.0;
 /// How long a level is waited for, h.
 const WAIT_H: f64 = 24.0 * 30.0;
 
@@ -228,7 +230,11 @@ impl Leg<'_> {
 
     /// When the level is reached after an opening.
     fn arrives_h(&self, works: &Works, start_h: f64, gate_fraction: f64) -> Option<f64> {
-        let by_h = start_h.max(self.at_h) + WAIT_H;
+        self.arrives_by_h(works, start_h, gate_fraction, start_h.max(self.at_h) + WAIT_H)
+    }
+
+    /// The same, waited for until an hour alone: where a rising ditch keeps the level from ever coming, weeks are not lived through.
+    fn arrives_by_h(&self, works: &Works, start_h: f64, gate_fraction: f64, by_h: f64) -> Option<f64> {
         let phase =
             Phase { gate_fraction, ..Phase::down_to(works.ways.len(), self.to_m, by_h, Some(What::CatchDepth)) };
         let course = run(self.held, works, self.from_m, start_h, &[phase]);
@@ -239,7 +245,8 @@ impl Leg<'_> {
     fn latest(&self, not_before_h: f64, gate_fraction: f64) -> f64 {
         let mut start_h = not_before_h;
         for _ in 0..6 {
-            let Some(arrives_h) = self.arrives_h(self.works, start_h, gate_fraction) else { break };
+            let by_h = self.at_h + LATE_H;
+            let Some(arrives_h) = self.arrives_by_h(self.works, start_h, gate_fraction, by_h) else { break };
             let off_h = self.at_h - arrives_h;
             if off_h.abs() < ON_TIME_H {
                 return start_h;
@@ -249,7 +256,7 @@ impl Leg<'_> {
         let (mut in_time, mut late) = (not_before_h, self.at_h);
         while late - in_time > ON_TIME_H {
             let middle = 0.5 * (in_time + late);
-            let there = self.arrives_h(self.works, middle, gate_fraction).is_some_and(|h| h <= self.at_h);
+            let there = self.arrives_by_h(self.works, middle, gate_fraction, self.at_h).is_some_and(|h| h <= self.at_h);
             if there { in_time = middle } else { late = middle }
         }
         in_time
@@ -275,7 +282,7 @@ impl Leg<'_> {
         let mut best = None;
         for _ in 0..12 {
             let middle = 0.5 * (late + early);
-            match self.arrives_h(self.works, start_h, middle).filter(|&h| h <= self.at_h) {
+            match self.arrives_by_h(self.works, start_h, middle, self.at_h).filter(|&h| h <= self.at_h) {
                 Some(arrives_h) => {
                     early = middle;
                     best = Some((middle, arrives_h));
@@ -300,7 +307,8 @@ impl Leg<'_> {
     /// Rate of another pump that brings the level in time from an opening at once, m³/h.
     fn extra_m3_h(&self, start_h: f64) -> Option<f64> {
         let in_time = |rate_m3_h: f64| {
-            self.arrives_h(&self.with_pump(rate_m3_h), start_h, 1.0).is_some_and(|h| h <= self.at_h + ON_TIME_H)
+            let by_h = self.at_h + ON_TIME_H;
+            self.arrives_by_h(&self.with_pump(rate_m3_h), start_h, 1.0, by_h).is_some_and(|h| h <= by_h)
         };
         let whole_m3 = self.held.volume_m3(self.from_m) - self.held.volume_m3(self.to_m);
         let (mut low, mut high) = (0.0, 4.0 * whole_m3 / (self.at_h - start_h).max(0.25) + self.works.inflow_m3_h);

@@ -1,13 +1,13 @@
 //! What one may ask of a pond's emptying: one table, from which page and command are made; and what was typed as a [`Wish`].
 
 use farm::PondCard;
-use farm::inputs::{Input, Takes};
+use farm::inputs::{Input, Takes, read_one};
 use farm::reasons::Wrong;
 use sums::{Given, Slip};
 use units::Day;
 use units::measure::Kind;
 
-use super::{SeineWish, Wish};
+use super::{OutletHour, SeineWish, Wish};
 
 const fn size(key: &'static str, kind: Kind, question: &'static str, about: &'static str) -> Input {
     Input::asked(key, Takes::Quantity(kind, None), question, about)
@@ -40,13 +40,12 @@ pub static INPUTS: &[Input] = &[
     size("drain.extra", Kind::Flow, "One more pump: how much does it move?", "Hired or borrowed.")
         .range("1 m3/h", "3000 m3/h")
         .then("none"),
-    size(
+    Input::asked(
         "drain.outlet_water",
-        Kind::Length,
+        Takes::Text,
         "How high does the river or ditch stand?",
-        "Above the pond's floor by the drain.",
+        "Above the pond's floor by the drain: `2 ft`. Where it rises or falls, by hours: `1 ft at 4 a.m., 2 ft at 10 a.m.`, the last on the day of the catch.",
     )
-    .range("0 ft", "20 ft")
     .then("as the farm file says; else below the drain"),
     size("drain.blocked", Kind::Share, "How much of the screen is blocked?", "Leaves, weed, dead animals.")
         .range("0 %", "95 %")
@@ -65,6 +64,46 @@ pub static INPUTS: &[Input] = &[
     Input::asked("drain.well", Takes::Words(&["no", "yes"]), "Is well water let in while it stands low?", "")
         .then("no"),
 ];
+
+/// A height of the river or ditch, read as any other length.
+static OUTLET_HEIGHT: Input =
+    size("drain.outlet_water", Kind::Length, "How high does the river or ditch stand?", "").range("0 ft", "20 ft");
+/// Its hour.
+static OUTLET_HOUR: Input = Input::asked("drain.outlet_water", Takes::Clock, "At what time?", "");
+
+/// The river or ditch as typed: one height, or heights by hours, with a day before the hour or without.
+///
+/// # Errors
+/// The part that cannot be read, and why.
+fn outlet_water(text: &str) -> Result<(Option<f64>, Vec<OutletHour>), (String, Wrong)> {
+    // A comma may also stand in a number: where semicolons part the rows, it does.
+    let parting: &[char] = if text.contains(';') { &[';', '\n'] } else { &[',', '\n'] };
+    let parts: Vec<&str> = text.split(parting).map(str::trim).filter(|part| !part.is_empty()).collect();
+    let height_m = |text: &str| match read_one(&OUTLET_HEIGHT, text) {
+        Ok(height_m) => Ok(height_m.unwrap_or(0.0)),
+        Err(what) => Err((text.to_owned(), what)),
+    };
+    if let [one] = parts[..]
+        && !one.contains(" at ")
+    {
+        return Ok((Some(height_m(one)?), Vec::new()));
+    }
+    let mut rows: Vec<OutletHour> = Vec::new();
+    for part in parts {
+        // A height without its hour says nothing of when.
+        let Some((height, when)) = part.split_once(" at ") else { return Err((part.to_owned(), Wrong::NotATime)) };
+        let (day, clock) = match when.trim().split_once([' ', 'T']).map(|(day, clock)| (Day::parse(day), clock)) {
+            Some((Some(day), clock)) => (Some(day), clock),
+            _ => (None, when),
+        };
+        let hour = match read_one(&OUTLET_HOUR, clock.trim()) {
+            Ok(hour) => hour.unwrap_or(0.0),
+            Err(what) => return Err((clock.trim().to_owned(), what)),
+        };
+        rows.push(OutletHour { day, hour, height_m: height_m(height.trim())? });
+    }
+    Ok((None, rows))
+}
 
 /// What was typed, as a wish.
 ///
@@ -90,6 +129,13 @@ pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(W
     if is_well && card.emptying.more.well_m3_h.is_none() {
         slip("well", Wrong::NothingWithout { key: "pond.well" });
     }
+    let outlet = typed.iter().find(|(name, text)| *name == "outlet_water" && !text.trim().is_empty());
+    let outlet = outlet.map_or(Ok((None, Vec::new())), |(_, text)| outlet_water(text));
+    let (outlet_water_m, outlet_hours) = outlet.unwrap_or_else(|(part, what)| {
+        let input = INPUTS.iter().find(|input| input.name() == "outlet_water");
+        slips.push(Slip { name: "outlet_water".to_owned(), input, typed: part, what });
+        (None, Vec::new())
+    });
     if !slips.is_empty() {
         return Err(slips);
     }
@@ -114,11 +160,31 @@ pub fn understand(card: &PondCard, on: Day, typed: &[(&str, &str)]) -> Result<(W
         open_at,
         pumps,
         extra_m3_h: given.maybe("extra"),
-        outlet_water_m: given.maybe("outlet_water"),
+        outlet_water_m,
+        outlet_hours,
         blocked_fraction: given.maybe("blocked").unwrap_or(0.0),
         level_m: given.maybe("level"),
         catch_depth_m: depth_m,
         well: is_well,
     };
     Ok((wish, given))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_ditch_is_told_by_one_height_or_by_hours_and_what_cannot_be_read_is_named() {
+        let feet = |row: &OutletHour| ((row.height_m / 0.3048 * 10.0).round() / 10.0, row.hour, row.day);
+        let rows = |text: &str| outlet_water(text).expect("it reads").1.iter().map(feet).collect::<Vec<_>>();
+        assert_eq!(outlet_water("2 ft"), Ok((Some(0.6096), Vec::new())));
+        assert_eq!(rows("1 ft at 4 a.m., 2 ft at 10:30"), [(1.0, 4.0, None), (2.0, 10.5, None)]);
+        let day = Day::parse("2011-10-02");
+        assert_eq!(rows("0,3048 m at 22:00; 2 ft at 2011-10-02 04:00"), [(1.0, 22.0, None), (2.0, 4.0, day)]);
+        let wrong = |text: &str| outlet_water(text).expect_err("it does not").0;
+        assert_eq!(wrong("1 ft at soup, 2 ft at 4:00"), "soup");
+        assert_eq!(wrong("1 ft, 2 ft at 4:00"), "1 ft");
+        assert_eq!(wrong("1 ft at 3:00, 99 ft at 4:00"), "99 ft");
+    }
 }

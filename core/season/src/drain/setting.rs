@@ -5,7 +5,7 @@ use pond::drawdown::backwards::{Opening, Seine, Wanted};
 use pond::drawdown::{Pump, Rate, Reservoir, SUCTION_M, Way, Works, hours_down};
 use units::{Day, Instant};
 
-use super::{DrainError, FuelNeed, SeineWish, WayOut, Wish};
+use super::{DrainError, FuelNeed, OutletHour, SeineWish, WayOut, Wish};
 use crate::drawn::Drawn;
 use crate::limits::pumps_hold;
 use crate::outlook::MorningAsk;
@@ -53,6 +53,22 @@ impl<'a> Setting<'a> {
     }
 }
 
+/// The ditch by the hours that count from a morning's midnight, rising. Without days the last hour is of the day of the catch, and one that
+/// would lie after the next is of the day before.
+fn on_clock(rows: &[OutletHour], catch_day: Day, on: Day) -> Vec<(f64, f64)> {
+    let mut next_h = f64::INFINITY;
+    let mut day = catch_day;
+    let mut all: Vec<(f64, f64)> = Vec::new();
+    for row in rows.iter().rev() {
+        let hour = |of: Day| f64::from(of.0 - on.0) * 24.0 + row.hour;
+        day = row.day.unwrap_or(if hour(day) < next_h { day } else { day.plus(-1) });
+        next_h = hour(day);
+        all.push((next_h, row.height_m));
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
 /// Columns in which the floor falls bare.
 const FLOOR_COLUMNS: usize = 12;
 
@@ -76,7 +92,9 @@ impl Setting<'_> {
                 fuel_h: None,
             }));
         }
-        works.outlet = outlet_water(card, wish.outlet_water_m);
+        // Until the day of the catch is known, the ditch is taken at its highest.
+        let highest_m = wish.outlet_hours.iter().map(|row| row.height_m).reduce(f64::max);
+        works.outlet = outlet_water(card, highest_m.or(wish.outlet_water_m));
         for way in &mut works.ways {
             if let Way::Pipe { screen_fraction, .. } | Way::Standpipe { screen_fraction, .. } = way {
                 *screen_fraction *= 1.0 - wish.blocked_fraction.clamp(0.0, 0.95);
@@ -106,6 +124,9 @@ impl Setting<'_> {
         };
         if catch_day < on || catch_day > last {
             return Err(DrainError::DayOutside { first: on, last });
+        }
+        if !wish.outlet_hours.is_empty() {
+            works.outlet.by_hour_h_m = on_clock(&wish.outlet_hours, catch_day, on);
         }
         wanted.catch_at_h = hour_of((catch_day, wish.catch_at_h.unwrap_or_else(|| self.work_begins_h(catch_day))));
         wanted.seine = self.seine(wish.seine, &works, &wanted);
@@ -232,5 +253,21 @@ impl Setting<'_> {
 
     pub(super) fn ground_mean_c(&self) -> f64 {
         crate::lived::ground(&self.drawn.climate, &self.standing.model).mean_c
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_of_a_ditch_lead_up_to_the_catch_unless_their_day_is_told() {
+        let on = Day::parse("2011-09-28").expect("a day");
+        let row = |day, hour, height_m| OutletHour { day, hour, height_m };
+        let rows = [row(None, 22.0, 0.3), row(None, 4.0, 0.6), row(None, 10.0, 0.9)];
+        // The catch is two days on: ten o'clock of its day is hour 58, four is 52, and twenty-two lies before it.
+        assert_eq!(on_clock(&rows, on.plus(2), on), [(46.0, 0.3), (52.0, 0.6), (58.0, 0.9)]);
+        let told = [row(Some(on), 22.0, 0.3), row(None, 4.0, 0.6)];
+        assert_eq!(on_clock(&told, on.plus(2), on), [(22.0, 0.3), (52.0, 0.6)]);
     }
 }

@@ -1,7 +1,7 @@
 //! Ponds of the sample emptied: the plan's hours come from here, marks stand in order, thin water cools, a wish moves the answer.
 
 use season::drain::question::understand;
-use season::drain::{Drain, DrainError, SeineWish, Wish, drain};
+use season::drain::{Drain, DrainError, OutletHour, SeineWish, Wish, drain};
 use season::pond::drawdown::What;
 use season::pond::drawdown::backwards::Short;
 use season::{MorningAsk, answer_from, draw};
@@ -119,6 +119,24 @@ fn what_cannot_be_is_told_and_what_is_wished_is_done() {
     assert!(opened.opening.course.hours_of(What::CatchDepth).expect("caught") < 20.0, "the pump helps");
     assert!(matches!(told[3], Err(DrainError::DayOutside { .. })));
     assert!(matches!(told[4], Err(DrainError::NoWay)), "Lower has no drain");
+}
+
+#[test]
+fn a_ditch_that_rises_by_the_hour_stops_the_drain_and_runs_in() {
+    let sample = hazel_bend();
+    let on = sample.own_morning();
+    let row = |hour: f64, height_m: f64| OutletHour { day: None, hour, height_m };
+    let rising =
+        Wish { catch_day: Some(on.plus(4)), outlet_hours: vec![row(4.0, 0.3), row(10.0, 0.9)], ..Wish::default() };
+    let still = Wish { outlet_hours: Vec::new(), ..rising.clone() };
+    let told = asked(&sample, &[(1, rising), (1, still)]);
+    let (rising, still) = (told[0].as_ref().expect("told"), told[1].as_ref().expect("told"));
+    let turns_h = rising.opening.start_h + rising.opening.course.hours_of(What::RunsBackward).expect("it runs in");
+    let of_catch_day_h = turns_h - 96.0;
+    assert!((4.0..10.0).contains(&of_catch_day_h), "while it rises past the pond: {of_catch_day_h}");
+    let after = |told: &Drain| told.opening.course.stage_m(turns_h + 1.5 - told.opening.start_h);
+    assert!(after(rising) > after(still) + 0.1, "the pond fills again");
+    assert_eq!(still.opening.course.hours_of(What::RunsBackward), None);
 }
 
 #[test]

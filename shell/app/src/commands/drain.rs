@@ -25,6 +25,7 @@ const EXAMPLES: &str = "Examples:
   warmspell drain Quarry
   warmspell drain Quarry day=2011-10-03 seine=3h
   warmspell drain Heron outlet_water='5 ft' extra='60 m3/h'
+  warmspell drain Quarry outlet_water='1 ft at 4:00, 2 ft at 10:00'
   warmspell drain Lower --on 2011-09-28 pumps=1 --json";
 
 /// Answers on the command line.

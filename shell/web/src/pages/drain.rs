@@ -78,9 +78,11 @@ fn answer(facts: &Served, outlook: &Outlook, card: &PondCard, found: &Drain) -> 
         section.answer {
             h1 { (said::headline(found, manner)) }
             div.why {
+                @if let Some(sentence) = said::early(found, manner) { p.reason { (sentence) } }
                 @for sentence in said::shorts(found, manner) { p.trouble { (sentence) } }
                 @if let Some(told) = &found.water { p.reason { (said::follow(found, told, manner)) } }
                 p { (said::takes(found)) }
+                @if let Some(sentence) = said::outside(found, manner) { p { (sentence) } }
                 @if let Some(sentence) = said::beside_plan(found, manner) { p { (sentence) } }
                 @if let Some(sentence) = said::fuels(found, manner) { p { (sentence) } }
                 p.age { (morning_say::age(outlook)) }

@@ -4,8 +4,8 @@ use season::answer::Band;
 use season::drain::Drain;
 
 use super::{
-    FOLLOW, UNCHECKED, at_short, beside_plan, cautions, fuels, headline, if_row, last, level, marks, shorts, takes,
-    volume, water,
+    FOLLOW, UNCHECKED, at_short, beside_plan, cautions, early, fuels, headline, if_row, last, level, marks, outside,
+    shorts, takes, volume, water,
 };
 use crate::figures::{Manner, bare, day};
 use crate::morning::Lines;
@@ -16,10 +16,12 @@ pub fn page(drain: &Drain, manner: Manner) -> String {
     out.line(&format!("{}: {} emptied for {}", drain.farm, drain.pond, day(drain.catch_day)));
     out.blank();
     out.wrapped(&headline(drain, manner));
+    early(drain, manner).iter().for_each(|said| out.wrapped(said));
     for said in shorts(drain, manner) {
         out.wrapped(&said);
     }
     out.wrapped(&takes(drain));
+    outside(drain, manner).iter().for_each(|said| out.wrapped(said));
     beside_plan(drain, manner).iter().for_each(|said| out.wrapped(said));
     if let Some(said) = fuels(drain, manner) {
         out.wrapped(&said);

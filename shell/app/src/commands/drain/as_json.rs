@@ -33,6 +33,8 @@ pub fn drain(of: &Drain) -> String {
     put("told_h", json!(of.told_h));
     put("pace_factor", json!(of.pace_factor));
     put("outlet_water_m", json!(of.outlet_water_m));
+    let outside = of.outlet_by_hour_h_m.iter().map(|(at_h, level_m)| json!({"at_h": at_h, "level_m": level_m}));
+    put("outlet_water", outside.collect());
     put("open_h", json!(opening.start_h));
     put("gate_fraction", json!(opening.gate_fraction));
     put("shut_h", json!(opening.shut_h));
