@@ -25,7 +25,7 @@ pub use line_card::{Group, GroupKind, LineCard};
 pub use means::{Away, Cold, ColdStore, Crew, Drive, Gear, Hired, Pump, Source, SourceKind, StartOfWork, Tank};
 pub use pond_card::{
     Aeration, AeratorKind, AfterRain, AlongPond, Belief, Caught, ChemistryRead, DeadSeen, Emptying, Fed, FeedLeft,
-    Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking, WayDown,
+    Outlet, OxygenRead, Parts, PastCrop, PondCard, Reading, Sample, Seen, Shape, Stocking, Taken, WayDown,
 };
 pub use ready::{Examined, read_farm};
 pub use trade::{Calendar, Ceiling, Costs, Form, Orders, Pays, Price, Prices, SaleDay, StandingBuyer};

@@ -32,6 +32,8 @@ pub struct PondCard {
     pub samples: Vec<Sample>,
     /// Looks for dead animals, in order of date.
     pub dead: Vec<DeadSeen>,
+    /// What was caught of these animals so far, in order of date.
+    pub taken: Vec<Taken>,
     /// Days on which water ran over its bank or screens.
     pub overflowed: Vec<Day>,
     /// Feeds of which somebody saw what was left, in order of date.
@@ -259,6 +261,24 @@ pub struct DeadSeen {
     pub on: Day,
     /// How many were seen; 0 when there were none.
     pub count: f64,
+}
+
+/// What came out of a pond on one day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Taken {
+    /// The day.
+    pub on: Day,
+    /// Live weight, kg.
+    pub live_kg: f64,
+    /// It was weighed basket by basket: while its day lasts the harvest day itself takes it off.
+    pub by_baskets: bool,
+}
+
+impl Taken {
+    /// Whether it is off what stands in the pond on the morning of a day.
+    pub fn counts_on(&self, day: Day) -> bool {
+        self.on < day || (self.on == day && !self.by_baskets)
+    }
 }
 
 /// A feed of which somebody saw what was left.

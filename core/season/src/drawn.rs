@@ -79,6 +79,8 @@ impl Basis {
             oxygen: Vec::new(),
             chemistry: Vec::new(),
             done: Vec::new(),
+            // Baskets of the day itself are the harvest day's own: with each of them nothing is drawn anew.
+            taken: card.taken.iter().copied().filter(|taken| taken.counts_on(ask.on)).collect(),
             ..card.clone()
         };
         let record = &ask.past.record;

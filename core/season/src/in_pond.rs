@@ -28,6 +28,8 @@ pub struct InPond {
     pub growth_factor: Band,
     /// Share of the stocked that is alive.
     pub alive_fraction: Band,
+    /// What was caught of them so far, day and kg: it is off the figures above.
+    pub taken: Vec<(Day, f64)>,
     /// Something was recorded of these animals since they were stocked, or the farm has weighed crops: the plan stands on this estimate.
     pub is_seen: bool,
     /// Samples beside what was expected of each just before.
@@ -190,7 +192,9 @@ pub fn in_pond(pond: &Standing, limits_g: &[f64]) -> InPond {
         sizes: sizes(of, &mixtures, limits_g),
         forms: FORMS.iter().enumerate().map(|(at, form)| (*form, share(at))).collect(),
         growth_factor: band(of, |_, one| one.hidden.growth_factor),
-        alive_fraction: band(of, |_, one| one.warm_count / (card.stocking.count.max(1.0))),
+        // What was caught has not died.
+        alive_fraction: band(of, |at, one| one.warm_count / pond.left[at].max(1e-9) / card.stocking.count.max(1.0)),
+        taken: pond.caught.told(),
         is_seen: pond.is_seen,
         samples: pond.estimate.met.iter().map(|met| sample_met(card, met)).collect(),
         looks: (card.dead.len(), card.dead.iter().map(|dead| dead.count).sum()),

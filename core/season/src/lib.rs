@@ -39,6 +39,7 @@ pub mod scores;
 mod standing;
 pub mod stocking_day;
 mod tables;
+mod taken;
 pub mod tanks;
 mod taught;
 mod thin;

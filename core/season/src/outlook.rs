@@ -299,12 +299,11 @@ pub(crate) fn run_ponds(
 /// Each member's water at this midnight, where there is something taught; and its wind, taught or as the grower believes.
 pub(crate) fn members_start(ask: &MorningAsk, pond: &Standing) -> (Vec<Water<f64>>, Vec<f64>) {
     let members = 0..ask.members;
-    let of = pond.taught.iter();
-    let states: Vec<Water<f64>> =
-        of.flat_map(|taught| members.clone().map(|member| taught.of_member(member).clone())).collect();
+    let taught = |member: usize| pond.taught.as_ref().map(|taught| taught.of_member(member).clone());
+    let states: Vec<Water<f64>> = members.clone().filter_map(taught).collect();
     let believed = |member: usize| wind_factor(ask.past.seed, member as u32, pond.index, &pond.card.wind_factor);
-    let winds = members.map(|member| states.get(member).map_or_else(|| believed(member), |own| own.wind_factor));
-    let winds = winds.collect();
+    let winds =
+        members.map(|member| states.get(member).map_or_else(|| believed(member), |own| own.wind_factor)).collect();
     (states, winds)
 }
 
@@ -312,9 +311,11 @@ fn hidden_values(seed: u64, members: usize, ponds: &[Standing]) -> Vec<Vec<Hidde
     ponds
         .iter()
         .map(|pond| {
+            // What was caught is off the estimate's states already.
+            let unseen = |member| animals(seed, member, pond.index, pond.hazard_per_d, &pond.known);
             let of = |member| match pond.is_seen {
                 true => seen_animals(seed, member, &pond.estimate),
-                false => animals(seed, member, pond.index, pond.hazard_per_d, &pond.known),
+                false => pond.caught.off(&pond.crop, unseen(member)),
             };
             (0..members as u32).map(of).collect()
         })

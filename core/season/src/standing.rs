@@ -13,6 +13,7 @@ use crate::in_pond::{believed, sights, with_told};
 use crate::lived::{Lived, ground, live, reading_off, schedule};
 use crate::outlook::{MorningAsk, OutlookError};
 use crate::ponds::{PondModel, pond_model};
+use crate::taken::Caught;
 use crate::taught::{Taught, begins, teach};
 use crate::worth::PondToday;
 
@@ -39,6 +40,10 @@ pub struct Standing {
     pub known: Known,
     /// What is in it, from all that was recorded of its animals.
     pub estimate: StockEstimate,
+    /// What was caught of them so far.
+    pub caught: Caught,
+    /// Share of the animals of each state of the estimate that this left.
+    pub left: Vec<f64>,
     /// Something was seen of its animals, or the farm has weighed crops: members take the estimate in place of the priors.
     pub is_seen: bool,
     /// Weighed crops of the farm that taught growth and survival.
@@ -109,12 +114,17 @@ pub fn stand(
             let crop = Crop::new(&stocking, &params);
             let (taught, sights) = (&taught_by_crops, sights(card, ask.on, &crop));
             let priors = with_told(&taught.priors, ask.farm, card, crop.hazard_per_d(), taught.crops);
+            let caught = Caught::of(card, ask.on, &lived.warm_days);
+            let mut estimate = believed(ask.past.seed, index, &crop, &priors, &lived.warm_days, &sights);
+            let left = caught.off_all(&crop, &mut estimate);
             Ok(Standing {
                 index,
                 card: card.clone(),
                 hazard_per_d: params.survival.hazard_per_d(card.stocking.mean_weight_g),
                 known: Known { survival_told },
-                estimate: believed(ask.past.seed, index, &crop, &priors, &lived.warm_days, &sights),
+                estimate,
+                caught,
+                left,
                 is_seen: !sights.is_empty() || taught.crops > 0,
                 crops_taught: taught.crops,
                 crops: taught.met.clone(),

@@ -162,13 +162,20 @@ pub fn seen(of: &InPond) -> String {
     }
 }
 
+/// What was caught of them so far, where anything was.
+pub fn taken(of: &InPond, manner: Manner) -> Option<String> {
+    let one = |(on, kg): &(units::Day, f64)| format!("{} on {}", mass(*kg, manner), day(*on));
+    let all: Vec<String> = of.taken.iter().map(one).collect();
+    (!all.is_empty()).then(|| format!("Caught so far: {}. It is off the figures here.", all.join(", ")))
+}
+
 impl Behind<'_> {
     /// The number.
     pub fn in_pond_number(&self, pond: &PondOutlook) -> Explained {
         let of = &pond.stock;
         Explained {
             how: format!(
-                "Those stocked, less the deaths that such ponds have shown by this day; the count may be off by a tenth. {NOT_NUMBERS} Dead that \
+                "Those stocked, less the deaths that such ponds have shown by this day and less what was caught; the count may be off by a tenth. {NOT_NUMBERS} Dead that \
                  were seen, and feed that was left, narrow it a little. In brackets: 8 in 10 lie between."
             ),
             from: vec![

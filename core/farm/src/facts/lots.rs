@@ -11,10 +11,12 @@ use units::{Day, Zone};
 use super::harvest_day::caught_by_baskets;
 use super::{Fact, Kept, current};
 use crate::farm::Farm;
-use crate::pond_card::{PastCrop, PondCard, Stocking};
+use crate::pond_card::{PastCrop, PondCard, Stocking, Taken};
 
+mod caught;
 mod from;
 
+use caught::{by_baskets, caught};
 pub use from::FromTank;
 use from::{from_tank, named};
 
@@ -47,6 +49,8 @@ pub struct Lot {
     pub out: Option<Day>,
     /// The day it came out was not said: the next stocking tells that it had.
     pub is_out_guessed: bool,
+    /// What came out, day by day, in order of date.
+    pub taken: Vec<Taken>,
     /// Live weight that came out as weighed, kg; `None` when nothing was weighed.
     pub caught_kg: Option<f64>,
     /// Animals that came out, by weight over mean weight of the catches that say both.
@@ -134,25 +138,7 @@ pub fn lots(files: &[FileSaid<'_>], facts: &[Kept], zone: &Zone) -> Vec<Lot> {
             caught(lots, fact, *day);
         }
     }
-    for (pond, day, kg, is_empty) in caught_by_baskets(&entries, zone) {
-        let is_its = |fact: &Fact, on: Day| fact.pond() == Some(pond) && (0..=ENTERED_D).contains(&(on.0 - day.0));
-        let entered: Vec<&Fact> = said
-            .iter()
-            .filter_map(|(_, one)| match one {
-                Said::Fact(_, fact, on) if fact.kind == "catch" && is_its(fact, *on) => Some(*fact),
-                _ => None,
-            })
-            .collect();
-        let is_said = entered.iter().any(|fact| fact.values.contains_key("caught"));
-        let Some(lot) = ponds.get_mut(pond).and_then(|lots| lot_of_catch(lots, day)) else { continue };
-        if !is_said {
-            lot.caught_kg = Some(lot.caught_kg.unwrap_or(0.0) + kg);
-            lot.is_counted_whole = false;
-        }
-        if is_empty && entered.is_empty() {
-            (lot.out, lot.is_out_guessed) = (Some(day), false);
-        }
-    }
+    by_baskets(&mut ponds, &said, &caught_by_baskets(&entries, zone));
     let mut lots: Vec<Lot> = ponds.into_values().flatten().collect();
     let deliveries = said.iter().filter_map(|(_, one)| match one {
         Said::Fact(_, fact, day) if fact.kind == "delivery" => Some((*day, fact.text("papers").map(str::to_owned))),
@@ -175,6 +161,7 @@ fn fresh(id: String, pond: &str, stocking: Stocking) -> Lot {
         stocking,
         out: None,
         is_out_guessed: false,
+        taken: Vec::new(),
         caught_kg: None,
         caught_count: None,
         is_counted_whole: true,
@@ -256,29 +243,6 @@ fn close(lot: &mut Lot, on: Day, due: Option<Day>) {
     if lot.out.is_none_or(|out| out > on) {
         let due = due.filter(|&due| lot.stocking.on < due && due < on);
         (lot.out, lot.is_out_guessed) = (due.or(Some(on)), true);
-    }
-}
-
-/// The lot that a catch of a day is of: on the day of a new stocking what was there before, if anything was.
-fn lot_of_catch(lots: &mut [Lot], day: Day) -> Option<&mut Lot> {
-    let at = lots.iter().rposition(|lot| lot.stocking.on < day).or(lots.iter().position(|lot| lot.stocking.on == day));
-    at.map(|at| &mut lots[at])
-}
-
-fn caught(lots: &mut [Lot], fact: &Fact, day: Day) {
-    let value = |name: &str| fact.values.get(name).copied();
-    let Some(lot) = lot_of_catch(lots, day) else { return };
-    if let Some(kg) = value("caught") {
-        lot.caught_kg = Some(lot.caught_kg.unwrap_or(0.0) + kg);
-        match value("mean_weight") {
-            Some(mean_g) if mean_g > 0.0 => {
-                lot.caught_count = Some(lot.caught_count.unwrap_or(0.0) + kg * 1000.0 / mean_g);
-            }
-            _ => lot.is_counted_whole = false,
-        }
-    }
-    if matches!(fact.text("empty"), Some("yes")) {
-        (lot.out, lot.is_out_guessed) = (Some(day), false);
     }
 }
 
@@ -371,6 +335,8 @@ pub fn lay_lots(farm: &mut Farm, file_seq: i64, facts: &[Kept]) {
         }
         card.stocking = last.stocking.clone();
         card.harvested = last.out;
+        // Weighed baskets of a day for which a person entered the catch say only that it was weighed.
+        card.taken = last.taken.iter().copied().filter(|taken| taken.live_kg > 0.0).collect();
     }
     farm.crops = weighed(&lots);
     let running = spells(&lots, facts, &zone).into_iter().next_back();

@@ -54,6 +54,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         catch_hours: clerk.number(desk, "catch_time"),
         samples: samples(clerk, desk, since),
         dead: Vec::new(),
+        taken: Vec::new(),
         overflowed: Vec::new(),
         fed: Vec::new(),
         readings: readings(clerk, desk, since),

@@ -28,6 +28,7 @@ pub fn in_pond(behind: &Behind, pond: &PondOutlook, samples: &str, manner: Manne
     let heads = if manner == Manner::Metric { say::SIZE_HEADS_METRIC } else { say::SIZE_HEADS };
     html! {
         p { (say::seen(of)) " " (say::NOT_NUMBERS) }
+        @if let Some(taken) = say::taken(of, manner) { p.taken { (taken) } }
         dl.rows { @for (key, value, how) in &rows { div { dt { (key) } dd { (told(value, how)) } } } }
         @for sample in &of.samples { p.met { (say::sample_met(sample)) } }
         p.onward { a href=(samples) { (say::TO_SAMPLES) } }

@@ -179,7 +179,41 @@ fn a_farm_without_entries_is_left_as_it_was_written() {
     let mut log = Log::new();
     log.enter(1, "catch", "2011-09-20", "pond=willow;caught=20 kg;empty=no");
     lay_lots(&mut laid, 0, &log.0);
+    let taken = std::mem::take(&mut laid.ponds[0].taken);
     assert_eq!(laid, farm, "a first seining leaves the pond in the plan");
+    assert_eq!(
+        taken,
+        [Taken { on: day("2011-09-20"), live_kg: 20.0, by_baskets: false }],
+        "and its weight is off what stands in it"
+    );
+}
+
+#[test]
+fn what_came_out_is_told_day_by_day_once() {
+    let farm = bend("2011-05-27", None);
+    let taken = |log: &Log| {
+        let mut laid = farm.clone();
+        lay_lots(&mut laid, 0, &log.0);
+        let one = |of: &Taken| (of.on.to_string()[8..].to_owned(), of.live_kg.round() as i64, of.by_baskets);
+        laid.ponds[0].taken.iter().map(one).collect::<Vec<_>>()
+    };
+    let mut log = Log::new();
+    log.enter(1, "catch", "2011-09-20", "pond=willow;caught=5 kg");
+    log.enter(2, "basket", "2011-09-12", "pond=willow;weight=12 kg;tare=2 kg;to=chill");
+    log.enter(3, "catch", "2011-09-20", "pond=willow;caught=2 kg");
+    assert_eq!(
+        taken(&log),
+        [("12".to_owned(), 10, true), ("20".to_owned(), 7, false)],
+        "in order of day, two of a day together"
+    );
+    // Baskets of a day of which the catch was entered are that catch, weighed that day.
+    log.enter(4, "basket", "2011-09-20", "pond=willow;weight=8 kg;to=live");
+    assert_eq!(taken(&log)[1], ("20".to_owned(), 7, true));
+    let on = |day_text: &str, by_baskets| Taken { on: day(day_text), live_kg: 1.0, by_baskets };
+    let morning = day("2011-09-20");
+    assert!(on("2011-09-20", false).counts_on(morning) && on("2011-09-19", true).counts_on(morning));
+    assert!(!on("2011-09-20", true).counts_on(morning), "the harvest day takes its own baskets off");
+    assert!(!on("2011-09-21", false).counts_on(morning), "what is dated ahead says nothing yet");
 }
 
 const NORTH: &str = "tank=North;pond=willow;counts=412 398 431;sample_weight=160 g;all_weight=2.4 kg";
