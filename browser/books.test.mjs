@@ -122,3 +122,42 @@ test("an own cost takes the place of all that was invented; mended and struck it
   assert.doesNotMatch(await page.locator("h1").innerText(), /\$500/);
   await page.close();
 });
+
+test("what the plan expected when it was accepted stands in the report as it was read then, whatever is recorded that day", async () => {
+  const context = await browser.newContext(small);
+  const page = await context.newPage();
+  await page.goto(`${farm}plan`);
+  await page.locator("table", { hasText: "If caught on" }).first().waitFor({ state: "attached", timeout: 60_000 });
+  // The first pond's table of worth: its days of catch, and what each likely brings.
+  const rows = await page.locator("table").filter({ hasText: "If caught on" }).first().locator("tbody tr").evaluateAll((all) =>
+    all.map((row) => [...row.children].map((cell) => cell.textContent.trim())));
+  await page.goto(`${farm}plan/accept`);
+  // A near day is told with its crew: what stays in the water is no news on the morning of the catch.
+  const near = await page.locator(".rehearsed li a").allInnerTexts();
+  assert.ok(near.length > 0 && near.every((said) => /likely done by/.test(said)), near.join("\n"));
+  assert.ok(near.some((said) => said.includes("stays in the water")));
+  await page.locator("form[action$=acceptances] button").click();
+  await page.getByText("This plan was accepted on").waitFor();
+  const told = async () => {
+    await page.goto(`${farm}books/report?year=2011-01-01`);
+    return await page.locator("li", { hasText: "The plan then expected" }).allInnerTexts();
+  };
+  const before = await told();
+  assert.equal(before.length, 4);
+  const willow = before.find((said) => said.startsWith("Willow"));
+  const [, day, worth] = /you accepted (\d+ \w{3}).*then expected (\$[\d,]+) of it/.exec(willow);
+  const row = rows.find((cells) => cells[0].replace(/\s+/g, " ").endsWith(day));
+  assert.equal(worth, row?.[2], `${willow}\n${JSON.stringify(rows)}`);
+  // Something that moves every figure of that morning.
+  await page.goto(`${farm}log/new?pond=willow&kind=catch`);
+  await page.locator("input[name=caught]").fill("300 lb");
+  await page.getByRole("button", { name: "Keep" }).click();
+  await page.waitForURL(`${farm}log`);
+  await page.goto(`${farm}plan`);
+  await page.waitForFunction((was) => {
+    const cell = [...document.querySelectorAll("table")].find((one) => one.textContent.includes("If caught on"))?.querySelector("tbody td:nth-child(3)");
+    return cell && cell.textContent.trim() !== was;
+  }, rows[0][2], { timeout: 60_000 });
+  assert.deepEqual(await told(), before);
+  await context.close();
+});

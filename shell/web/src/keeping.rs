@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-use season::answer::Outlook;
+use season::answer::{Outlook, PondDay};
 use season::plan::{Decision, GuardReport, Job, PondHours, PondPlan, Schedule, Spread, Take};
 use serde_json::{Value, json};
 use store::{KeptAnswer, StoreError};
@@ -53,18 +53,79 @@ pub fn keep(
     pages: &BTreeMap<String, String>,
 ) -> Result<(), StoreError> {
     let day = words::page_morning::mast_day(outlook, facts.manner);
-    let digest = record.store().facts_digest(&facts.id)?;
-    let row = |question: String, body: Value| KeptAnswer {
+    let pages = json!({ "looks": looks(), "day": day, "pages": pages });
+    record.store().replace_answer(&row(record, facts, outlook, "pages".to_owned(), &pages)?)?;
+    record.store().replace_answer(&row(record, facts, outlook, question(outlook.on), &plan_body(outlook))?)
+}
+
+/// Keeps the plan that was read when it was accepted. The morning's own is replaced whenever something is recorded later in the day,
+/// the acceptance itself first of all: the report of the year must tell what stood before the person who decided.
+///
+/// # Errors
+/// When the record cannot be written.
+pub fn keep_accepted(record: &Record, facts: &Served, outlook: &Outlook, acceptance: &str) -> Result<(), StoreError> {
+    let question = accepted_question(acceptance);
+    record.store().replace_answer(&row(record, facts, outlook, question, &plan_body(outlook))?)
+}
+
+fn accepted_question(acceptance: &str) -> String {
+    format!("accepted {acceptance}")
+}
+
+fn row(
+    record: &Record,
+    facts: &Served,
+    outlook: &Outlook,
+    question: String,
+    body: &Value,
+) -> Result<KeptAnswer, StoreError> {
+    Ok(KeptAnswer {
         farm: facts.id.clone(),
         question,
         made_ms: record.now_ms(),
         seed: outlook.seed,
         program: env!("CARGO_PKG_VERSION").to_owned(),
-        facts_digest: digest.clone(),
+        facts_digest: record.store().facts_digest(&facts.id)?,
         body: body.to_string(),
+    })
+}
+
+/// What a day of catch was expected to bring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worth {
+    /// The day of catch.
+    pub day: Day,
+    /// What was expected, coins.
+    pub mean_coins: f64,
+    /// Its lower end, one in twenty, coins; the mean where it was not kept.
+    pub p05_coins: f64,
+}
+
+/// What was expected of each day of catch of a pond when a plan was accepted, else by the last answer of that morning; nothing where
+/// neither was kept.
+///
+/// # Errors
+/// When the record cannot be read.
+pub fn expected(
+    record: &Record,
+    farm: &str,
+    (acceptance, on): (&str, Day),
+    pond: &str,
+) -> Result<Vec<Worth>, StoreError> {
+    let of = |question: &str| record.store().last_answer(farm, question);
+    let kept = match of(&accepted_question(acceptance))? {
+        Some(kept) => Some(kept),
+        None => of(&question(on))?,
     };
-    record.store().replace_answer(&row("pages".to_owned(), json!({ "looks": looks(), "day": day, "pages": pages })))?;
-    record.store().replace_answer(&row(question(outlook.on), plan_body(outlook)))
+    let Some(kept) = kept else { return Ok(Vec::new()) };
+    let body: Value = serde_json::from_str(&kept.body).unwrap_or(Value::Null);
+    let ponds = body["ponds"].as_array().map_or(&[][..], Vec::as_slice);
+    let days = ponds.iter().find(|one| one["pond"].as_str() == Some(pond)).and_then(|one| one["days"].as_array());
+    let one = |row: &Value| {
+        let (day, mean_coins) = (Day::parse(row[0].as_str()?)?, row[1].as_f64()?);
+        Some(Worth { day, mean_coins, p05_coins: row[2].as_f64().unwrap_or(mean_coins) })
+    };
+    Ok(days.map_or(&[][..], Vec::as_slice).iter().filter_map(one).collect())
 }
 
 /// A page of the last answer that was kept; `None` when there is none that this program can show.
@@ -98,8 +159,8 @@ fn plan_body(outlook: &Outlook) -> Value {
         .zip(&outlook.plan.decision.ponds)
         // What each day of catch was expected to bring is held against what came, when the season is over.
         .map(|(pond, plan)| {
-            let days: Vec<Value> =
-                pond.days.iter().map(|day| json!([day.day.to_string(), day.worth_mean.round()])).collect();
+            let day = |day: &PondDay| json!([day.day.to_string(), day.worth_mean.round(), day.worth_p05.round()]);
+            let days: Vec<Value> = pond.days.iter().map(day).collect();
             json!({ "pond": pond.name, "job": plan.planned.as_ref().map(job), "days": days })
         })
         .collect();

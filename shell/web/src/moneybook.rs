@@ -5,13 +5,13 @@ use farm::facts::{FileSaid, Kept, LOT_DAY_KINDS, LOT_KINDS, Lot, lots, written_a
 use paper::{Block, Column, Paper, Sheet, Table};
 use season::books::ledger::EntryError;
 use season::yearbook::{BOOK_KINDS, ShareBy, YearAsk, Yearbook, yearbook, years};
-use serde_json::Value;
 use store::{Asked, StoreError, csv_text};
 use units::{Day, Money};
 use words::figures::{Manner, stopped};
-use words::page_money::{self as say, Decided, Report, ReportOf};
+use words::page_money::{self as say, Decided, Expected, Report, ReportOf};
 use words::page_scores;
 
+use crate::keeping::{self, Worth};
 use crate::lots::told;
 use crate::record::Record;
 use crate::scored::{Stretch, Wanted, scored};
@@ -124,34 +124,26 @@ impl Moneybook {
             let accepted = entries.iter().filter_map(|entry| entry.settled()).filter_map(|kept| {
                 let on = zone.day_and_second(kept.fact.happened.at).0;
                 let planned = planned(kept.fact.text("catches")?, &card.id)?;
-                (book.year.0 <= on && on <= came.unwrap_or(book.year.1)).then_some((kept.seq, on, planned))
+                (book.year.0 <= on && on <= came.unwrap_or(book.year.1)).then_some((kept, on, planned))
             });
-            let Some((_, on, planned)) = accepted.max_by_key(|(seq, ..)| *seq) else { continue };
-            let worths = self.worths(record, on, &card.name)?;
-            let of = |day: Day| worths.iter().find(|(known, _)| *known == day).map(|(_, coins)| *coins);
+            let Some((kept, on, planned)) = accepted.max_by_key(|(kept, ..)| kept.seq) else { continue };
+            let worths = keeping::expected(record, &self.facts.id, (&kept.fact.id, on), &card.name)?;
+            let of = |day: Day| worths.iter().find(|worth| worth.day == day);
+            let expected = |worth: &Worth| Expected {
+                coins: worth.mean_coins,
+                known_to_coins: words::page_plan::worth_known_to(worth.mean_coins, worth.p05_coins),
+            };
             found.push(Decided {
                 pond: card.name.clone(),
                 on,
                 planned,
                 came,
-                expected: of(planned),
-                week_later: of(planned.plus(WEEK_D)),
+                expected: of(planned).map(expected),
+                week_later_coins: of(planned.plus(WEEK_D)).map(|worth| worth.mean_coins),
                 brought: Money::from_computed(book.had[at].sold_coins),
             });
         }
         Ok(found)
-    }
-
-    /// What the answer kept of a morning expected of each day of catch of a pond, coins.
-    fn worths(&self, record: &Record, on: Day, pond: &str) -> Result<Vec<(Day, f64)>, StoreError> {
-        let Some(kept) = record.store().last_answer(&self.facts.id, &crate::keeping::question(on))? else {
-            return Ok(Vec::new());
-        };
-        let body: Value = serde_json::from_str(&kept.body).unwrap_or(Value::Null);
-        let ponds = body["ponds"].as_array().map_or(&[][..], Vec::as_slice);
-        let days = ponds.iter().find(|one| one["pond"].as_str() == Some(pond)).and_then(|one| one["days"].as_array());
-        let one = |pair: &Value| Some((Day::parse(pair[0].as_str()?)?, pair[1].as_f64()?));
-        Ok(days.map_or(&[][..], Vec::as_slice).iter().filter_map(one).collect())
     }
 }
 

@@ -18,7 +18,7 @@ pub use chart::{FALLING, falling_legend, falling_says, hour_short, mark};
 pub use first::{FIRST, FIRST_HEADS, first_row, first_says};
 pub use sheet::{
     ASKS, BRIEFING, CALLS, CARE, CHECKS, Line, briefing, calls, checks, due_rows, humane, ice_order_rows, ice_rows,
-    levels, live_rows, steps,
+    leaves, levels, live_rows, steps,
 };
 pub use text::{page, trouble};
 

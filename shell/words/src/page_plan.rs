@@ -149,9 +149,14 @@ pub fn worth_says(outlook: &Outlook, pond: &PondOutlook, last: Option<&PondDay>)
     }
 }
 
+/// How well a day's worth is known, coins: a tenth of the way down to its lower end (one in twenty), about a sixth of its spread.
+pub fn worth_known_to(mean_coins: f64, p05_coins: f64) -> f64 {
+    (mean_coins - p05_coins) / 10.0
+}
+
 /// A row of the table of worth.
 pub fn worth_row(outlook: &Outlook, line: &PondDay, manner: Manner) -> [String; 5] {
-    let known = (line.worth_mean - line.worth_p05) / 10.0;
+    let known = worth_known_to(line.worth_mean, line.worth_p05);
     [
         day_short(line.day),
         format!("{} {}", day_short(line.start.0), clock(line.start.1 * 3600, manner)),
@@ -221,6 +226,11 @@ pub struct SetDay {
     /// Orders, calls and starts in order of the hour, then what is caught.
     pub lines: Vec<String>,
 }
+
+/// Heading: the near days of catch with their crews.
+pub const REHEARSED: &str = "The crew's day, rehearsed";
+/// What the plan's weight is beside it.
+pub const COUNTS_ALL: &str = "The plan counts all of a pond for its day of catch. What stays in the water by the rehearsal needs another day or more hands: look there at what binds.";
 
 /// What the plan sets going, day by day: tasks, starts, orders and calls in order of the hour, and the catches.
 pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<SetDay> {

@@ -17,6 +17,8 @@ use words::page_plan as say;
 use super::morning::waiting as no_answer;
 use super::{missing, onward, sent};
 use crate::assets::digest;
+use crate::desk::Desk;
+use crate::keeping;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::{Record, waiting};
@@ -27,6 +29,9 @@ use crate::site::Site;
 pub fn routes() -> Router<Arc<Site>> {
     Router::new().route("/f/{farm}/plan/accept", get(show)).route("/f/{farm}/plan/acceptances", post(accept))
 }
+
+/// Days ahead in which a catch is told with its crew's day, d: those of the count-down.
+const NEAR_D: i32 = 3;
 
 /// Why an acceptance was not taken.
 enum Refused {
@@ -44,8 +49,8 @@ async fn accept(
     Form(fields): Form<Vec<(String, String)>>,
 ) -> Response {
     let (Some(desk), Some(record)) = (site.desk(&farm), site.record()) else { return missing() };
-    let (facts, kept) = (desk.facts(), desk.latest());
-    let Some(outlook) = &kept.answer else { return page(&site, &farm, None) };
+    let (facts, latest) = (desk.facts(), desk.latest());
+    let Some(outlook) = &latest.answer else { return page(&site, &farm, None) };
     let field = |name: &str| fields.iter().find(|(key, _)| key == name).map_or("", |(_, value)| value.as_str());
     let text = say::as_entry(outlook, facts.manner);
     // What was read must be what is accepted.
@@ -60,6 +65,7 @@ async fn accept(
         fact.happened = Happened { at, offset_s: facts.farm.place.zone.offset_s(at) };
         fact.typed = typed;
         let kept = record.keep(fact)?;
+        keeping::keep_accepted(record, &facts, outlook, field("id"))?;
         // What was accepted counts as told and ordered from now on.
         site.recorded(&farm)?;
         Ok(kept)
@@ -107,6 +113,7 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
                 h2.small.set { (set.heading) }
                 ul.sets { @for line in &set.lines { li { (line) } } }
             }
+            (rehearsed(&desk, outlook, &facts))
             p { (say::ACCEPT_HINT) }
             p { (CARE) }
             (standing(site.record(), &facts, &text))
@@ -114,6 +121,31 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
         }
     };
     sent(framed(&frame, body))
+}
+
+/// The near days of catch as their crews would get through them: the plan counts all of a pond for its day, the crew may not.
+fn rehearsed(desk: &Desk, outlook: &Outlook, facts: &Served) -> Markup {
+    let near = |pond: &&PondOutlook| pond.planned.is_some_and(|job| job.catch_day <= outlook.on.plus(NEAR_D));
+    let days: Vec<_> = outlook.ponds.iter().filter(near).collect();
+    let made = waiting(|| {
+        let of = |pond: &&PondOutlook| Some((pond.index, desk.rehearsal(pond.index, pond.planned?.catch_day)?));
+        days.iter().filter_map(of).collect::<Vec<_>>()
+    });
+    html! {
+        @if !made.is_empty() {
+            h2.small.set { (say::REHEARSED) }
+            ul.sets.rehearsed {
+                @for (pond, day) in &made {
+                    li {
+                        a href=(format!("/f/{}/day/{}?day={}", facts.id, facts.farm.ponds[*pond].id, day.sheet.on)) {
+                            (words::page_day::headline(&day.sheet, facts.manner))
+                        }
+                    }
+                }
+            }
+            @if made.iter().any(|(_, day)| words::page_day::leaves(&day.sheet)) { p.legend { (say::COUNTS_ALL) } }
+        }
+    }
 }
 
 /// What was accepted last, and the way to accept this plan.

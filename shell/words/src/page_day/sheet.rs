@@ -119,7 +119,7 @@ fn opens(ways: &WaysOut, manner: Manner) -> String {
 }
 
 /// A part worth a day of its own likely stays in the water.
-pub(super) fn leaves(sheet: &DaySheet) -> bool {
+pub fn leaves(sheet: &DaySheet) -> bool {
     let told = &sheet.sure().told;
     told.left_kg.middle + told.stranded_kg.middle > 0.1 * sheet.mass_kg.middle
 }

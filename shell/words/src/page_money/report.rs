@@ -20,7 +20,7 @@ const DECIDED: &str = "What was decided, and what came of it";
 /// Heading: forecasts.
 const FORECASTS: &str = "How good the mornings were";
 const NO_DECISION: &str = "No plan was accepted on the pages in this year: there is nothing to hold against what came.";
-const DECIDED_SAYS: &str = "What that morning expected is told as it was kept then. What the other day would really have brought, nobody can know.";
+const DECIDED_SAYS: &str = "What the plan expected is told as it was kept then. What the other day would really have brought, nobody can know.";
 
 /// A part of the report.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -59,12 +59,21 @@ pub struct Decided {
     pub planned: Day,
     /// The day it came out.
     pub came: Option<Day>,
-    /// What that morning expected of that day, coins, where it was kept.
-    pub expected: Option<f64>,
-    /// What it expected of a week later.
-    pub week_later: Option<f64>,
+    /// What was expected of that day when it was accepted, where it was kept.
+    pub expected: Option<Expected>,
+    /// What was expected of a week later, coins.
+    pub week_later_coins: Option<f64>,
     /// What the pond was sold for, coins; nothing while none of its lots is sold.
     pub brought: Money,
+}
+
+/// An amount that a plan expected.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Expected {
+    /// Its mean, coins.
+    pub coins: f64,
+    /// How well it was known, coins: it is shown no finer.
+    pub known_to_coins: f64,
 }
 
 /// What the report is made of beside the book.
@@ -171,18 +180,15 @@ fn decisions(of: &ReportOf) -> Part {
             None => said.push_str("; it is not out yet."),
         }
         if let Some(expected) = one.expected {
-            let known = expected.abs() * 0.02;
-            said.push_str(&format!(
-                " That morning expected {} of it",
-                crate::figures::money(expected, known, of.currency)
-            ));
-            if let Some(later) = one.week_later {
-                let (word, gap) =
-                    if later >= expected { ("more", later - expected) } else { ("less", expected - later) };
-                said.push_str(&format!(
-                    ", and {} {word} of a week later",
-                    crate::figures::money(gap, known, of.currency)
-                ));
+            let told = |coins| crate::figures::money(coins, expected.known_to_coins, of.currency);
+            said.push_str(&format!(" The plan then expected {} of it", told(expected.coins)));
+            if let Some(later) = one.week_later_coins {
+                let apart = crate::figures::money_apart(later, expected.coins, expected.known_to_coins, of.currency);
+                let word = if apart < 0.0 { "less" } else { "more" };
+                said.push_str(&match apart.abs() < 1.0 {
+                    true => ", and as much of a week later".to_owned(),
+                    false => format!(", and {} {word} of a week later", told(apart.abs())),
+                });
             }
             said.push('.');
         }
