@@ -189,6 +189,46 @@ test("an order for one later day is told of that day; a deposit that does not fi
   await context.close();
 });
 
+test("an order that lies on ice is served from there, stands on the pick-up list, and asks nothing of the coming catch", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await buyers(page);
+  await typed(page, { ...good, buyer: "Iris Ice", contact: "555 0191", amount: "15", deposit_asked: "40" });
+  await page.waitForURL(/\/buyers$/);
+  await buyers(page);
+  const later = () => page.locator("#tell > ul > li", { hasText: "Iris Ice" }).innerText();
+  assert.match(await page.locator("main").textContent(), /Iris Ice/);
+  await page.goto(`${farm}log/new?kind=basket&pond=willow`);
+  await page.locator("details summary").first().click();
+  const when = await page.locator("[name=when]").inputValue();
+  const yesterday = new Date(Date.parse(`${when}Z`) - 86_400_000).toISOString().slice(0, 16);
+  await page.locator("[name=weight]").fill("400");
+  await page.locator("input[name=to][value=chill]").check({ force: true });
+  await page.locator("[name=when]").fill(yesterday);
+  await page.locator("button.main").first().click();
+  if (await page.locator("text=Keep it as written").count()) await page.locator("button.main").first().click();
+  await buyers(page);
+  const weighed = page.locator("#weighed");
+  assert.match(await weighed.innerText(), /Caught [\s\S]*Left over: [\d.,]+ lb whole/);
+  assert.match(await weighed.locator("tr", { hasText: "Iris Ice" }).innerText(), /15\.00 lb\s+15\.00 lb/);
+  const shares = await page.locator("table.blocks", { hasText: "All of it" }).allTextContents();
+  assert.ok(shares.every((text) => !text.includes("Iris Ice")), "no coming catch is asked for it again");
+  assert.match(await later(), /15\.00 lb of whole prawns/);
+  const message = await page.locator("#tell > ul > li", { hasText: "Iris Ice" }).locator(".message").first().textContent();
+  assert.match(message, /Your 15\.00 lb of whole prawns are ready on \w{3} \d/);
+  assert.doesNotMatch(await page.locator("#tell .message").allTextContents().then((all) => all.join(" ")), /  /, "one space between words");
+  if (look) await page.screenshot({ path: join(look, "buyers-ice.png"), fullPage: true });
+  await page.goto(`${farm}sale/list`);
+  const ice = page.locator("section.part", { hasText: "weighed and in store" });
+  const row = ice.locator("tr", { hasText: "Iris Ice" });
+  assert.match(await row.innerText(), /nothing of \$40\.00 asked/, "the deposit is not there yet");
+  assert.equal(await page.locator("tr", { hasText: "Iris Ice" }).count(), 1, "and on the list once");
+  const beyond = await page.evaluate(() => [...document.querySelectorAll("main td, main th")].filter((one) => one.getBoundingClientRect().right > innerWidth && one.closest("tbody")).length);
+  assert.equal(beyond, 0, "nothing beyond the edge");
+  if (look) await page.screenshot({ path: join(look, "pick-up-ice.png"), fullPage: true });
+  await context.close();
+});
+
 for (const colorScheme of ["light", "dark"]) {
   test(`Buyers, ${colorScheme}: nothing cut, nothing wide, nothing for axe to find`, async () => {
     const context = await browser.newContext({ ...small, colorScheme, reducedMotion: "reduce" });

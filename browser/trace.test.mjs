@@ -63,7 +63,18 @@ test("a pack, sold, is traced both ways from its lot or from what a reader gives
   }
   assert.deepEqual(await axed(page), []);
   assert.ok(await tooWide(page) <= 0, "no wider than the phone");
+  const beyond = () => page.evaluate(() => [...document.querySelectorAll("main tbody td, main tbody th")].filter((one) => one.getBoundingClientRect().right > innerWidth).map((one) => one.textContent));
+  assert.deepEqual(await beyond(), [], "no figure beyond the edge");
   if (look) await page.screenshot({ path: join(look, "trace.png"), fullPage: true });
+  // Another tub: what was thrown away is no part of it, and of what nobody bought nothing is sold.
+  const other = lot.replace(/B$/, "C");
+  await enter(page, "basket", { pond: "quarry", weight: "10 lb", to: "chill", tub: "C" });
+  await enter(page, "basket", { pond: "quarry", weight: "3 lb", to: "dead", tub: "C" });
+  await enter(page, "pack", { lot: other, pack_form: "tails", packs: "1", net: "2 lb", kept_at: "cold store" });
+  await page.goto(`${farm}trace?lot=${other}`);
+  const of_other = await text(page);
+  assert.ok(of_other.includes("10.0 lb, and 3.0 lb thrown away in 2 baskets"), of_other);
+  assert.ok(of_other.includes("sold 0.0 lb by weight") && !of_other.includes("-0.0"), of_other);
   // Every way on the page leads somewhere.
   const recall = await page.request.get(`${farm}trace/recall.pdf?lot=${lot}`);
   assert.equal(recall.headers()["content-type"], "application/pdf");

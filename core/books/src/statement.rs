@@ -164,10 +164,10 @@ impl Sold {
     }
 }
 
-/// Break-evens of a cost.
+/// Break-evens of a cost; none of a cost that nobody entered.
 pub fn break_even(cost: Money, sold: &Sold) -> BreakEven {
     let cost = cost.coins as f64;
-    let over = |above: f64, below: f64| (below > 0.0 && below.is_finite()).then_some(above / below);
+    let over = |above: f64, below: f64| (above > 0.0 && below > 0.0 && below.is_finite()).then_some(above / below);
     let price = over(sold.coins, sold.weight_kg).filter(|price| *price > 0.0);
     BreakEven {
         price_kg: over(cost, sold.weight_kg),

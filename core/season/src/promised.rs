@@ -21,16 +21,21 @@ use crate::outlook::MorningAsk;
 
 mod actual;
 mod buyers;
+mod ice;
 mod market;
+mod running;
 mod slots;
+mod stock;
 mod tank;
 #[cfg(test)]
 mod tests;
 
 pub use actual::{Caught, shared_today};
 pub use buyers::{Buyer, buyers, listed, standing_id};
+pub use ice::{Ice, Lot, on_ice};
 use market::Market;
 pub use slots::{Coming, Fetched, fetched};
+pub use stock::{Stock, hold, stocks};
 pub use tank::{COLD_C, Tank, tank};
 
 /// A planned catch.
@@ -97,6 +102,10 @@ pub struct Promised {
     pub free: Vec<Free>,
     /// Futures.
     pub members: usize,
+    /// What lies on ice from earlier catches, and what it leaves of the orders for the coming ones.
+    pub ice: Ice,
+    /// What is weighed of a catch that is still being made today.
+    pub running: Vec<Stock>,
 }
 
 /// A catch under one future.
@@ -125,11 +134,19 @@ fn days(farm: &Farm, outlook: &Outlook) -> Vec<(Day, Vec<usize>, bool)> {
     days
 }
 
-/// Shares the coming catches out under every future.
-pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Buyer]) -> Promised {
+/// Shares what lies on ice out to the orders, then the coming catches under every future to what is still open of them.
+pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Buyer], stocks: &[Stock]) -> Promised {
     let days = days(ask.farm, outlook);
-    let market = Market::new(ask.farm, buyers).of_days(days.iter().map(|(on, ..)| *on));
-    let futures: Vec<Vec<Future>> = days.iter().map(|(on, ponds, _)| cut(ask, drawn, &market, *on, ponds)).collect();
+    let planned: Vec<Day> = days.iter().map(|(on, ..)| *on).collect();
+    let (running, lying) = running::apart(ask.farm, &days, stocks);
+    let likely = Market::new(ask.farm, buyers);
+    let mut futures: Vec<Vec<Future>> =
+        days.iter().map(|(on, ponds, _)| cut(ask, drawn, &likely, *on, ponds)).collect();
+    running::held_to(&mut futures, &days, &running, &likely);
+    let sizes = futures.first().map(|of| fine_kg(&likely, of));
+    let ice = on_ice(ask.farm, buyers, &lying, &planned, sizes.as_deref(), ask.on);
+    let buyers = &ice.rest;
+    let market = Market::new(ask.farm, buyers).of_days(planned.iter().copied());
     let members = futures.first().map_or(0, Vec::len);
     let goods = goods(ask.farm);
     let lived: Vec<Vec<Lived>> = (0..members)
@@ -139,7 +156,15 @@ pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Bu
             days.iter().zip(&futures).map(|((on, ..), of)| live(&market, *on, &of[member], &mut open, &goods)).collect()
         })
         .collect();
-    told(&market, &days, &futures, &lived, &goods, members)
+    let (catches, shares, without, free) = told(&market, &days, &futures, &lived, &goods, members);
+    let running = running.into_iter().map(|of| of.stock).collect();
+    Promised { currency: ask.farm.currency, catches, shares, without, free, members, ice, running }
+}
+
+/// What there likely is of each class, kg.
+fn fine_kg(market: &Market, of: &[Future]) -> Vec<f64> {
+    let kg = |class: usize| Band::of(of.iter().map(|one| one.classes[class].weight_kg).collect()).middle;
+    (0..=market.limits_g.len()).map(kg).collect()
 }
 
 /// What a catch came to under one future.
@@ -251,6 +276,7 @@ impl Buyer {
             weekdays: [true; 7],
             answers: Vec::new(),
             told: None,
+            had: Vec::new(),
             head: None,
             is_standing: false,
             order: None,
@@ -265,7 +291,7 @@ fn told(
     lived: &[Vec<Lived>],
     goods: &[(Good, (f64, f64), Pays)],
     members: usize,
-) -> Promised {
+) -> (Vec<Catch>, Vec<Share>, Vec<usize>, Vec<Free>) {
     let band = |catch: usize, of: &dyn Fn(&Lived) -> f64| Band::of(lived.iter().map(|one| of(&one[catch])).collect());
     let catches = days.iter().enumerate().map(|(at, (on, ponds, is_locked))| Catch {
         on: *on,
@@ -282,9 +308,7 @@ fn told(
                 (low, high, Band::of(there), band(at, &|one| sum(&|class| one.left_kg[class])))
             })
             .collect(),
-        fine_kg: (0..=market.limits_g.len())
-            .map(|class| Band::of(futures[at].iter().map(|one| one.classes[class].weight_kg).collect()).middle)
-            .collect(),
+        fine_kg: fine_kg(market, &futures[at]),
         coins: band(at, &|one| one.coins),
         is_locked: *is_locked,
     });
@@ -320,5 +344,5 @@ fn told(
             pays: *pays,
         })
         .collect();
-    Promised { currency: market.farm.currency, catches, shares, without, free, members }
+    (catches, shares, without, free)
 }

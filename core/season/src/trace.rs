@@ -309,7 +309,13 @@ impl Trace {
     }
     /// What was sold by weight less what came back, kg.
     pub fn sold_kg(&self) -> f64 {
-        self.sold.iter().map(|line| if line.is_back { -line.kg() } else { line.kg() }).sum()
+        // A sum of nothing is nothing, without a sign.
+        self.sold.iter().fold(0.0, |sum, line| if line.is_back { sum - line.kg() } else { sum + line.kg() })
+    }
+    /// Pieces sold that nobody weighed, less what came back.
+    pub fn sold_pieces(&self) -> f64 {
+        let pieces = self.sold.iter().filter(|line| line.sold_as.by_piece() && line.weight_kg.is_none());
+        pieces.fold(0.0, |sum, line| if line.is_back { sum - line.amount } else { sum + line.amount })
     }
     /// Whether any of it was sold as this form.
     pub fn was_sold_as(&self, form: SoldAs) -> bool {

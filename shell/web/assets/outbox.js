@@ -213,6 +213,27 @@ const points = () => {
   }
 };
 
+/** Digits with a point, thousands set apart by commas or not, a sign or a name of money before or behind. */
+const MONEY = /^[^\d.,]*(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?[^\d.,]*$/;
+/** What this phone can tell by itself is wrong: without signal nobody else would until much later. */
+const wrongHere = (fact, kept) => {
+  if (fact.typed.struck) return null;
+  const amounts = [...form.querySelectorAll("[data-money]")];
+  if (amounts.some((one) => one.value.trim() !== "" && !(/\d/.test(one.value) && MONEY.test(one.value.trim())))) return "money";
+  if (form.dataset.most === undefined) return null;
+  // What may be taken back: as the page had it, less what this phone took back since.
+  const number = (text) => Number(/[0-9]+(?:\.[0-9]+)?|\.[0-9]+/.exec((text ?? "").replaceAll(",", "")) ?? 0);
+  const kilograms = (text) => number(text) * ({ lb: 0.45359237, oz: 0.45359237 / 16, g: 0.001 }[/[a-z]+\s*$/i.exec(text ?? "")?.[0].trim().toLowerCase()] ?? 1);
+  const figure = (typed) => {
+    if (fact.kind === "paid") return number(typed.paid);
+    return typed.sold_as === "piece" ? number(typed.pieces) : kilograms(typed.amount) - kilograms(typed.tare);
+  };
+  const same = (typed) => (typed.takes_back ? typed.takes_back === fact.typed.takes_back : typed.given_back === "yes" && typed.receipt === fact.typed.receipt);
+  const before = kept.filter((one) => one.state === "waiting" && one.fact && one.fact.kind === fact.kind && same(one.fact.typed))
+    .reduce((sum, one) => sum + figure(one.fact.typed), 0);
+  return figure(fact.typed) + before > Number(form.dataset.most) + 0.005 ? "back-over" : null;
+};
+
 const keepOne = async () => {
   ["kept", "sent", "look", "not-kept", "nothing"].forEach((key) => say(key, false));
   points();
@@ -227,6 +248,12 @@ const keepOne = async () => {
   if (file) fact.typed.photo = "";
   const more = Object.keys(fact.typed).some((name) => !["pond", "end", "caught_by", "to", "tub", "place"].includes(name));
   if (!more) return sayBeside("nothing");
+  const wrong = wrongHere(fact, await shelf.all());
+  for (const key of ["back-over", "money"]) say(key, key === wrong);
+  if (wrong) {
+    document.querySelector(`[data-say="${wrong}"]`).scrollIntoView({ block: "center" });
+    return undefined;
+  }
   // The farm's page comes back with what is wrong, where, and all that was typed.
   if (await isWrong()) return HTMLFormElement.prototype.submit.call(form);
   try {

@@ -37,6 +37,8 @@ const leftOfLot = (one) => {
   const { sold_as, size } = goods[Number(one.dataset.at)].dataset;
   return sums.left({ sold_as, size, lot: one.dataset.lot, left: Number(one.dataset.left) }, own);
 };
+/** Every order that the page knows. */
+const orders = [...till.elements.of_order?.options ?? []];
 /** A person chose the lot. */
 let picked = false;
 
@@ -49,12 +51,14 @@ const boughtOf = (mark) => linesOf(mark).reduce((sum, one) => sum + coinsOf(one.
 /** What was paid down on the order that a receipt fills, as the farm had it, and is not used up. */
 const downOf = (mark) => {
   const order = linesOf(mark).map((one) => one.typed.of_order).find(Boolean);
-  const option = order && [...till.elements.of_order?.options ?? []].find((one) => one.value === order);
+  const option = order && orders.find((one) => one.value === order);
   return Math.min(Number(option?.dataset.down ?? 0), Math.max(boughtOf(mark), 0));
 };
 const dueOf = (mark) => boughtOf(mark) - downOf(mark) - paidOf(mark);
 
 const choose = (good, keepsPrice = false) => {
+  // The tare of one good's tub or bag is not another's.
+  if (good !== chosen) till.elements.tare.value = "";
   chosen = good;
   for (const one of goods) one === good ? one.setAttribute("aria-current", "true") : one.removeAttribute("aria-current");
   if (!good) return;
@@ -65,7 +69,7 @@ const choose = (good, keepsPrice = false) => {
   show(till.querySelectorAll("[data-counted]"), counted);
   show(till.querySelectorAll("[data-weighed]"), !counted);
   (counted ? till.elements.amount : till.elements.pieces).value = "";
-  ["over", "no-amount", "no-price", "other-money"].forEach((key) => said(key, false));
+  ["over", "no-amount", "tare-over", "no-price", "other-money"].forEach((key) => said(key, false));
   picked = false;
   drawLots();
   (counted ? till.elements.pieces : till.elements.amount).focus({ preventScroll: true });
@@ -157,7 +161,17 @@ const button = (label, of, act) => {
   return one;
 };
 
+/** Orders that are fetched, by what the farm had counted and by this phone's own lines, are offered no more; the one of this receipt stays. */
+const drawOrders = (wanted = till.elements.of_order?.value ?? "") => {
+  const select = till.elements.of_order;
+  const isOpen = (one) => Number(one.dataset.open) - sums.served(one.value, own) > HAIR;
+  select?.replaceChildren(...orders.filter((one) => one.value === "" || one.value === wanted || isOpen(one)));
+  for (const one of select?.options ?? []) one.hidden = false;
+  if (select) select.value = wanted;
+};
+
 const draw = () => {
+  drawOrders();
   for (const good of goods) good.querySelector("[data-of-left]").textContent = amountText(good.dataset.sold_as, left(good));
   drawLots();
   const lines = linesOf(receipt()).reverse();
@@ -186,6 +200,16 @@ const draw = () => {
   }));
 };
 
+/** What goes back over the table when more is handed over than is due. */
+const drawChange = () => {
+  const text = pay.elements.paid.value.trim();
+  const due = Math.max(dueOf(receipt()), 0);
+  const back = plain.test(text) && linesOf(receipt()).length > 0 ? Math.round(number(text) * Number(data.coins)) - due : 0;
+  pay.querySelector("[data-change]").hidden = back <= 0;
+  pay.querySelector("[data-change] b").textContent = money(back);
+  return back;
+};
+
 /** A name that was typed after the lines belongs to them: who has the goods is asked of the lines. */
 const nameLines = async () => {
   const buyer = till.elements.buyer.value.trim();
@@ -203,8 +227,9 @@ const begin = (mark) => {
   till.elements.receipt.value = mark;
   pay.elements.receipt.value = mark;
   till.elements.buyer.value = linesOf(mark).map((one) => one.typed.buyer).find(Boolean) ?? "";
-  if (till.elements.of_order) till.elements.of_order.value = linesOf(mark).map((one) => one.typed.of_order).find(Boolean) ?? "";
+  drawOrders(linesOf(mark).map((one) => one.typed.of_order).find(Boolean) ?? "");
   pay.elements.paid.value = "";
+  pay.querySelector("[data-change]").hidden = true;
   till.elements.tare.value = "";
   rest();
   draw();
@@ -238,14 +263,15 @@ const refuse = (event, key) => {
 };
 const plain = /^\s*([0-9]+([.,][0-9]*)?|[.,][0-9]+)\s*$/;
 till.addEventListener("submit", (event) => {
-  ["over", "no-amount", "no-price", "other-money"].forEach((key) => said(key, false));
+  ["over", "no-amount", "tare-over", "no-price", "other-money"].forEach((key) => said(key, false));
   if (till.elements.struck.checked) return undefined;
   const typed = typedNow();
   const counted = byPiece(typed);
   const amount = counted ? till.elements.pieces.value : till.elements.amount.value;
   const whole = !counted || /^\s*[0-9]+\s*$/.test(amount);
   const tare = till.elements.tare.value;
-  if (!plain.test(amount) || !whole || (!counted && tare !== "" && !plain.test(tare)) || !(amountOf(typed) > 0)) return refuse(event, "no-amount");
+  if (!plain.test(amount) || !whole || (!counted && tare !== "" && !plain.test(tare))) return refuse(event, "no-amount");
+  if (!(amountOf(typed) > 0)) return refuse(event, !counted && number(amount) > 0 ? "tare-over" : "no-amount");
   if (sums.isOther(typed.price)) return refuse(event, "other-money");
   const price = priceOf(typed.price);
   if (!price || price.each !== counted) return refuse(event, "no-price");
@@ -283,6 +309,7 @@ till.elements.of_order?.addEventListener("change", () => {
 const pay = document.querySelector("form[data-pay]");
 let keepMade = null;
 let paying = false;
+pay.elements.paid.addEventListener("input", drawChange);
 pay.addEventListener("submit", async (event) => {
   event.preventDefault();
   said("no-money", false);
@@ -297,10 +324,15 @@ pay.addEventListener("submit", async (event) => {
     const typed = { paid: (coins / Number(data.coins)).toFixed(digits), paid_by: pay.elements.paid_by.value, receipt: receipt(), table: data.table };
     if (till.elements.buyer.value) typed.buyer = till.elements.buyer.value;
     if (till.elements.of_order?.value) typed.of_order = till.elements.of_order.value;
+    const back = drawChange();
     if (coins > 0) facts.push(await keepMade("paid", Number(pay.dataset.form), typed, `${pay.querySelector("label").textContent} ${money(coins)}`));
     fold();
     await nameLines();
     begin(newMark());
+    // It stands until the next buyer's first line: the hand is still in the till.
+    pay.querySelector("[data-change]").hidden = true;
+    show(document.querySelectorAll("[data-change-was]"), back > 0);
+    document.querySelector("[data-change-was] b").textContent = money(back);
   } finally { paying = false; }
   return undefined;
 });
@@ -343,6 +375,7 @@ document.addEventListener("kept", (event) => {
   // At once, before the shelf is read anew: the next line must not be reckoned without this one.
   facts.push(event.detail.fact);
   fold();
+  show(document.querySelectorAll("[data-change-was]"), false);
   rest();
   draw();
   comes();

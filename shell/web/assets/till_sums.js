@@ -76,5 +76,10 @@ const tillOf = ({ unit: bare, coins: perUnit, known, signs }) => {
     const before = one.counted && isOf(good, one.counted) ? takes(one.kind, one.counted) : 0;
     return sum - now + before;
   }, good.left);
-  return { priceOf, isOther, amountOf, coinsOf, fold, takes, isOf, left };
+  /** What this phone's lines gave of an order beyond what the farm had counted, kg or pieces. @param {string} order */
+  const served = (order, own) => own.filter((one) => one.kind === "sale").reduce((sum, one) => {
+    const given = (typed) => (typed?.of_order === order && !typed.struck ? amountOf(typed) * (typed.takes_back ? -1 : 1) : 0);
+    return sum + given(one.typed) - given(one.counted);
+  }, 0);
+  return { priceOf, isOther, amountOf, coinsOf, fold, takes, isOf, left, served };
 };

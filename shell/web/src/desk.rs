@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use season::answer::Outlook;
 use season::day::{DayWish, Rehearsal};
-use season::promised::{Buyer, Promised, promised};
+use season::promised::{Buyer, Promised, Stock, promised};
 use season::{Drawn, OutlookError};
 use units::{Day, Watch};
 
@@ -45,7 +45,7 @@ type If = Arc<Mutex<Kept>>;
 type Rehearsed = (usize, Day, Arc<Drawn>, Arc<Rehearsal>);
 
 /// The catches shared out: from which answer, to which orders.
-type Shared = (Arc<Outlook>, Vec<Buyer>, Arc<Promised>);
+type Shared = (Arc<Outlook>, (Vec<Buyer>, Vec<Stock>), Arc<Promised>);
 
 /// One farm's desk.
 pub struct Desk {
@@ -185,15 +185,16 @@ impl Desk {
     }
 
     /// The coming catches shared out to these orders, kept until the morning or the orders change: it lives every future anew.
-    pub fn promised(&self, drawn: &Drawn, outlook: &Arc<Outlook>, wanted: &[Buyer]) -> Arc<Promised> {
-        if let Some((before, of, found)) = &*open(&self.promised)
+    pub fn promised(&self, drawn: &Drawn, outlook: &Arc<Outlook>, wanted: &[Buyer], stocks: &[Stock]) -> Arc<Promised> {
+        if let Some((before, (of, lay), found)) = &*open(&self.promised)
             && Arc::ptr_eq(before, outlook)
             && of == wanted
+            && lay == stocks
         {
             return Arc::clone(found);
         }
-        let found = Arc::new(promised(&self.facts().ask(None), drawn, outlook, wanted));
-        *open(&self.promised) = Some((Arc::clone(outlook), wanted.to_vec(), Arc::clone(&found)));
+        let found = Arc::new(promised(&self.facts().ask(None), drawn, outlook, wanted, stocks));
+        *open(&self.promised) = Some((Arc::clone(outlook), (wanted.to_vec(), stocks.to_vec()), Arc::clone(&found)));
         found
     }
 

@@ -3,7 +3,10 @@
 use std::collections::BTreeSet;
 
 use farm::facts::market::{MARKET_KINDS, Market, Supply, market, supply};
-use farm::facts::{BEFORE_STOCKING_D, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of};
+use farm::facts::{
+    BEFORE_STOCKING_D, DayRecord, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of,
+};
+use season::promised::{Stock, hold, stocks};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -22,6 +25,8 @@ pub struct Known {
     pub supply: Supply,
     /// Live tanks with animals in them; some are held.
     pub tanks: Vec<LiveTank>,
+    /// What is left of each day's catch.
+    pub stocks: Vec<Stock>,
 }
 
 /// Days before the first stocking from which orders are read: buyers ask early.
@@ -53,42 +58,58 @@ impl Known {
         // What was frozen a season ago may be on a table today.
         let packed = of(&["pack"], stocked.plus(-FROZEN_D))?;
         let catches = of(&["catch"], stocked.plus(-BEFORE_STOCKING_D))?;
-        let (supply, tanks) = supplied(facts, &harvest, &catches);
-        Ok(Known {
-            supply,
-            tanks,
-            packs: packs(&packed, zone),
-            market: market(&entries, &facts.farm.currency),
-            entries,
-        })
+        let mut market = market(&entries, &facts.farm.currency);
+        market.counted_piece_kg = piece_kg(&harvest, zone);
+        let supplied = supplied(facts, &harvest, &catches, &market);
+        let Supplied { supply, stocks, tanks } = supplied;
+        Ok(Known { packs: packs(&packed, zone), market, supply, stocks, tanks, entries })
     }
 }
 
 impl Record {
-    /// The season's buyers and sales.
+    /// The season's buyers and sales, and what is left of each day's catch.
     ///
     /// # Errors
     /// When the record cannot be read.
-    pub fn market(&self, facts: &Served) -> Result<Market, StoreError> {
-        Known::read(self, facts).map(|known| known.market)
+    pub fn market(&self, facts: &Served) -> Result<(Market, Vec<Stock>), StoreError> {
+        Known::read(self, facts).map(|known| (known.market, known.stocks))
     }
 }
 
+/// Mean weight of the animals that were counted in baskets of the season, kg.
+fn piece_kg(harvest: &[Kept], zone: &units::Zone) -> Option<f64> {
+    let days: BTreeSet<Day> = harvest.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
+    let baskets = days.iter().flat_map(|day| harvest_day(harvest, zone, *day, None).baskets);
+    let counted = baskets.filter_map(|basket| Some((basket.net_kg, basket.count.filter(|count| *count > 0.0)?)));
+    let (kg, count) = counted.fold((0.0, 0.0), |(kg, count), (more_kg, more)| (kg + more_kg, count + more));
+    (count > 0.0).then_some(kg / count)
+}
+
+struct Supplied {
+    supply: Supply,
+    stocks: Vec<Stock>,
+    tanks: Vec<LiveTank>,
+}
+
 /// What baskets and moves supply, less what is held, and the live tanks; a pond's catch entered by its weight alone counts where no basket of that pond was weighed.
-fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept]) -> (Supply, Vec<LiveTank>) {
+fn supplied(facts: &Served, harvest: &[Kept], catches: &[Kept], market: &Market) -> Supplied {
     let zone = &facts.farm.place.zone;
     let days: BTreeSet<Day> = harvest.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
-    let records: Vec<_> = days.iter().map(|day| harvest_day(harvest, zone, *day, None)).collect();
-    let weighed: BTreeSet<&str> =
-        records.iter().flat_map(|day| &day.baskets).filter_map(|basket| basket.written.pond.as_deref()).collect();
+    let dated: Vec<(Day, DayRecord)> = days.iter().map(|day| (*day, harvest_day(harvest, zone, *day, None))).collect();
+    let baskets = dated.iter().flat_map(|(_, day)| &day.baskets);
+    let weighed: BTreeSet<&str> = baskets.filter_map(|basket| basket.written.pond.as_deref()).collect();
     let unsorted: Vec<(Instant, f64)> = current(catches)
         .iter()
         .filter_map(|entry| entry.settled())
         .filter(|kept| kept.fact.pond().is_none_or(|pond| !weighed.contains(pond)))
         .filter_map(|kept| Some((kept.fact.happened.at, *kept.fact.values.get("caught")?)))
         .collect();
+    let mut stocks = stocks(&dated, &unsorted, market, zone);
+    let records: Vec<DayRecord> = dated.into_iter().map(|(_, record)| record).collect();
     let cold = &facts.farm.cold;
     let most_kg = Some(cold.live_tank_m3 * cold.live_kg_m3).filter(|kg| cold.live_tanks > 0 && *kg > 0.0);
     let tanks = live_tanks(&records, most_kg);
-    (supply(&records, &unsorted).holding(&tanks), tanks)
+    let supply = supply(&records, &unsorted).holding(&tanks);
+    hold(&mut stocks, supply.held_kg);
+    Supplied { supply, stocks, tanks }
 }

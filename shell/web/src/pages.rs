@@ -31,6 +31,7 @@ mod forecast;
 mod harvest;
 mod labels;
 mod log;
+mod log_back;
 mod log_file;
 mod log_new;
 mod losses;

@@ -195,6 +195,11 @@ pub fn day_short(day: Day) -> String {
     format!("{} {date:>2} {}", &weekday(day)[..3], &MONTHS[month as usize - 1][..3])
 }
 
+/// "Sat 1 Oct", within a sentence: one space.
+pub fn day_said(day: Day) -> String {
+    day_short(day).replace("  ", " ")
+}
+
 /// "Saturday".
 pub fn weekday(day: Day) -> &'static str {
     WEEKDAYS[usize::from(day.weekday())]

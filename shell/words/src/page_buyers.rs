@@ -7,7 +7,7 @@ use season::farm::Farm;
 use season::promised::{Buyer, Catch, Caught, Free, Promised, Share};
 use units::{Currency, Money};
 
-use crate::figures::{Manner, day_short, odds};
+use crate::figures::{Manner, day_said as day_short, odds};
 use crate::page_sale::{amount, good, money, price};
 
 mod live;
@@ -18,7 +18,7 @@ mod text;
 
 pub use live::*;
 pub use tell::*;
-pub use text::page;
+pub use text::{left_or_given, page};
 
 /// Name of the page.
 pub const TITLE: &str = "Buyers";
@@ -51,7 +51,7 @@ pub const NO_ORDERS: &str = "Nobody has asked for anything yet.";
 /// Head of what may be promised.
 pub const FREE: &str = "What may yet be promised, 9 chances in 10";
 /// What that is.
-pub const FREE_SAYS: &str = "Each line by itself, beside all firm orders: what you promise of one is gone from the others, and from the waiting list, which is served from what is left. Work it out anew after each.";
+pub const FREE_SAYS: &str = "Each line by itself, beside all firm orders: what you promise of one is gone from the others, and from the waiting list, which is served from what is left. Work it out anew after each. More may be promised of a size than is left over of it: an order that takes any size then gets another.";
 /// Heads of its table.
 pub const FREE_HEADS: [&str; 4] = ["What", "May be promised", "Likely there", "List price"];
 /// Head of the orders that were written down.
@@ -71,6 +71,11 @@ pub const CANNOT_SAYS: &str =
     "No planned catch falls on a day they take, nor keeps until one. Call them, or offer it to the waiting list.";
 /// Head of the weighed catch.
 pub const TODAY: &str = "What is weighed, shared out";
+/// Nobody gets anything of it.
+pub const TODAY_NOBODY: &str = "No order fits it now.";
+/// Of what is weighed of a catch that is still being made.
+pub const RUNNING: &str =
+    "So far of today's catch, which is still being made: the orders here are counted once, with that catch.";
 /// Heads.
 pub const TODAY_HEADS: [&str; 4] = ["Buyer", "What", "Wants", "Gets"];
 /// Mends an order.
@@ -185,6 +190,10 @@ fn asked_price(buyer: &Buyer, manner: Manner, currency: Currency) -> String {
 /// The answer: what is left over, and how many may get less.
 pub fn headline(found: &Promised, buyers: &[Buyer], manner: Manner) -> String {
     let Some(catch) = found.catches.first() else {
+        let left: f64 = found.ice.lots.iter().map(|lot| left_kg(&lot.caught)).sum();
+        if left > 0.05 {
+            return format!("No catch is planned; {} weighed and promised to nobody", weight(left, manner));
+        }
         return "No catch is planned: nothing can be promised yet".to_owned();
     };
     let left: f64 = catch.classes.iter().map(|class| class.3.middle).sum();
@@ -289,6 +298,26 @@ pub fn free_row(free: &Free, manner: Manner, currency: Currency) -> [String; 4] 
 pub fn today_row(buyer: &Buyer, (wanted, given): (f64, f64), manner: Manner) -> [String; 4] {
     let of = |much: f64| amount(buyer.good.sold_as, much, manner);
     [buyer.name.clone(), good(&buyer.good), of(wanted), of(given)]
+}
+
+/// Whole weight that a weighed catch leaves, and tails, kg.
+fn left_kg(caught: &Caught) -> f64 {
+    caught.left.iter().map(|(.., kg)| kg).sum::<f64>() + caught.tails_left_kg
+}
+
+/// A lot on ice, by the day it was caught.
+pub fn caught_on(on: units::Day) -> String {
+    format!("Caught {}", day_short(on))
+}
+
+/// What of lots is too old to be promised: the day of each and its weight, kg.
+pub fn over(of: &[(units::Day, f64)], manner: Manner) -> String {
+    let each: Vec<String> =
+        of.iter().map(|(on, kg)| format!("{} of {}", weight(*kg, manner), day_short(*on))).collect();
+    format!(
+        "Too old to be promised as fresh, and counted for no order: {}. What of it is frozen is sold from a table.",
+        each.join(", ")
+    )
 }
 
 /// What the weighed catch leaves, shown first.

@@ -75,7 +75,7 @@ pub fn money_unread(why: UnreadWhy, currency: Currency) -> String {
         UnreadWhy::Fork => FORK.to_owned(),
         UnreadWhy::Figure => "Its money, or what it is for, cannot be read: write it anew.".to_owned(),
         UnreadWhy::Currency => {
-            format!("This farm reckons in {}. Write what it came to in {}.", currency.code(), currency.code())
+            format!("This farm reckons in {}: write the amount in {}.", currency.code(), currency.code())
         }
         UnreadWhy::FinerThanCoin => match currency.coins_per_unit() {
             1 => format!("{} has no coin smaller than one: write a whole number.", currency.code()),
@@ -89,6 +89,9 @@ pub fn money_unread(why: UnreadWhy, currency: Currency) -> String {
     }
 }
 
+/// An amount of money that cannot be read, said by the phone.
+pub const MONEY_TYPED: &str =
+    "An amount of money is written with a point, such as 120.50; a comma stands only between thousands, such as 1,200.";
 /// Nothing is chosen yet.
 pub const CHOOSE: &str = "Choose";
 /// Question for a pond that may be left out.

@@ -157,6 +157,9 @@ fn year_is_over(book: &Yearbook, today: Day) -> bool {
     book.year.1 < today
 }
 
+/// Nobody entered a cost.
+pub const NO_COST: &str = "No cost is entered yet: what the year made, and from what price it pays, can be told once postlarvae, feed, fuel and hired hands are.";
+
 /// What total cost comes to over the weight sold.
 pub fn even(made: &Made, had: &Had) -> BreakEven {
     break_even(made.total(), &Sold::from(had))
@@ -171,6 +174,9 @@ pub fn headline(book: &Yearbook, today: Day, currency: Currency) -> String {
         return format!("{name} has cost {} so far, and nothing is sold yet", units(whole.operating(), currency));
     }
     let word = if year_is_over(book, today) { "" } else { " so far" };
+    if whole.total().coins == 0 {
+        return format!("{name} sold for {}{word}; no cost is entered yet", units(whole.receipts(), currency));
+    }
     if net.coins >= 0 {
         format!("{name} made {}{word}, after all costs", units(net, currency))
     } else {
@@ -181,6 +187,9 @@ pub fn headline(book: &Yearbook, today: Day, currency: Currency) -> String {
 /// The reason in numbers.
 pub fn reason(book: &Yearbook, manner: Manner, currency: Currency) -> String {
     let (whole, had) = (&book.made.whole, book.whole());
+    if whole.total().coins == 0 && whole.receipts().coins != 0 {
+        return format!("Sold for {}. {NO_COST}", exact(whole.receipts(), currency));
+    }
     let costs = format!(
         "Operating cost {}, with own hours {}, with all that is there anyway {}.",
         exact(whole.operating(), currency),

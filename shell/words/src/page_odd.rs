@@ -86,6 +86,7 @@ pub fn reckoned(kind: &str) -> &'static str {
             "Buyers reckons with it at once: what is promised, what may yet be promised, who must be told. It moves no day of catch."
         }
         "told" => "Buyers and the pick-up list reckon with it.",
+        "cost" | "gear_bought" | "budget" => "The books reckon with it at once. It moves no day of catch.",
         "handed" | "sale" | "paid" => "The sale's board and the books reckon with it.",
         "order" => "The page of the order tells what is due when, and what becomes of it if it is late, short or lost.",
         "pack" => "No lot, no sale: the trace of the lot shows it, back to its pond and forward to its buyers.",

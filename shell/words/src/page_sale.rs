@@ -81,6 +81,9 @@ pub const MENDING: &str = "Mending a line: change what is wrong, then Write the 
 pub const SCALE: &str = "Sold by weight? Many places want a scale approved for trade, and its weight shown to the buyer. Ask your weights and measures office.";
 /// A weight that is none.
 pub const NO_AMOUNT: &str = "Digits alone, as the scale shows them: 2.35. The unit stands beside the box.";
+/// The bag or tub weighs as much as the scale shows, or more.
+pub const TARE_OVER: &str =
+    "The empty bag or tub is as heavy as what the scale shows, or heavier: look at both weights.";
 /// No unit in the price.
 pub const NO_PRICE: &str = "A price needs its unit: $12/lb by weight, $0.90 each by the piece.";
 /// A price of another money.
@@ -113,6 +116,10 @@ pub const BY: &str = "How";
 pub const PAID: &str = "Paid: next buyer";
 /// Button for later payment.
 pub const LATER: &str = "Next buyer; this one pays later";
+/// What goes back to the buyer.
+pub const CHANGE: &str = "Change to give";
+/// The same, of the buyer before.
+pub const CHANGE_WAS: &str = "Paid. Change to give";
 /// To be paid.
 pub const DUE: &str = "To pay";
 /// Text of the receipt.
@@ -189,6 +196,13 @@ pub fn pool(pool: Pool) -> &'static str {
         Pool::Tails => "Tails",
     }
 }
+
+/// A weight that is partly nobody's weighing.
+pub fn about(weight: &str) -> String {
+    format!("about {weight}")
+}
+/// Where such weights come from.
+pub const ABOUT_SAYS: &str = "About: pieces that nobody weighed count by the middle of their size, or by the animals counted at the scale. Weigh what you hand out by the piece, and it is exact.";
 
 /// The unit that weights are read in.
 pub fn unit(manner: Manner) -> &'static str {

@@ -8,7 +8,7 @@ use season::trace::{Call, Came, Fed, SoldLine, Source, Trace};
 use units::{Day, Zone};
 
 use crate::figures::{Manner, count, date_year as day, day_short, grouped, stopped};
-use crate::page_harvest::{at, weight};
+use crate::page_harvest::at;
 
 mod fresh;
 mod text;
@@ -96,6 +96,11 @@ pub const FIRST_STEPS: [&str; 5] = [
 /// Hands of the clock in words.
 pub const CLOCK_FROM: &str = "Counted from";
 
+/// A weight; nothing is shown as nothing, whatever sign a hair of it has.
+fn weight(kg: f64, manner: Manner) -> String {
+    crate::page_harvest::weight(if kg.abs() < 0.02 { 0.0 } else { kg }, manner)
+}
+
 /// A lot that nobody wrote down.
 pub fn unknown(lot: &str) -> String {
     format!("{lot} is not written down")
@@ -177,8 +182,12 @@ pub fn source_rows(one: &Source, farm: &Farm, manner: Manner) -> Vec<(&'static s
             Some(caught) => {
                 let whole = if caught.is_of_day { ". No basket names this tub: these are all of the day" } else { "" };
                 let (first, last) = (at(caught.span.0, zone, manner), at(caught.span.1, zone, manner));
+                let thrown = match caught.thrown_kg {
+                    kg if kg > 0.02 => format!(", and {} thrown away", weight(kg, manner)),
+                    _ => String::new(),
+                };
                 stopped(format!(
-                    "{} in {}, {first} to {last}{whole}",
+                    "{}{thrown} in {}, {first} to {last}{whole}",
                     weight(caught.weight_kg, manner),
                     baskets(caught.baskets)
                 ))
@@ -296,7 +305,12 @@ pub fn pack_row(pack: &Pack, manner: Manner) -> [String; 6] {
 pub fn balance(trace: &Trace, manner: Manner) -> String {
     let (packed_kg, all) = trace.packed_kg();
     let part = if all { "" } else { " (of the packs that say their weight)" };
-    stopped(format!("Packed {}{part}, sold {} by weight", weight(packed_kg, manner), weight(trace.sold_kg(), manner)))
+    let pieces = match trace.sold_pieces() {
+        pieces if pieces > 0.0 => format!(" and {} pieces", grouped(pieces)),
+        _ => String::new(),
+    };
+    let sold = weight(trace.sold_kg(), manner);
+    stopped(format!("Packed {}{part}, sold {sold} by weight{pieces}", weight(packed_kg, manner)))
 }
 
 /// A form of the sale.

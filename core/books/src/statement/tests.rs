@@ -72,6 +72,9 @@ fn the_deepest_point_is_found_within_the_month() {
 
 #[test]
 fn break_evens_of_nothing_are_none() {
+    let sold = Sold { weight_kg: 10.0, coins: 2000.0, stocked: 1000.0, mean_kg: 0.03, ..Sold::default() };
+    let free = break_even(Money::default(), &sold);
+    assert!(free.price_kg.is_none() && free.yield_kg.is_none() && free.survival.is_none(), "no cost entered: {free:?}");
     let none = break_even(Money { coins: 100 }, &Sold::default());
     assert_eq!((none.price_kg, none.yield_kg, none.survival), (None, None, None));
     assert_eq!(payback_years(Money { coins: 950_000 }, Money { coins: -95_000 }, Money { coins: 95_000 }), None);

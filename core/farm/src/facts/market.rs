@@ -286,6 +286,8 @@ pub struct Market {
     pub sold: Vec<Sold>,
     /// Money.
     pub paid: Vec<Payment>,
+    /// Mean weight of the animals that were counted at the scale, kg: what a piece likely weighs that nobody weighed. Set by whoever knows the baskets.
+    pub counted_piece_kg: Option<f64>,
     /// Entries that count for nothing yet: kind, mark of the entry, why.
     pub unread: Vec<(String, String, Unread)>,
 }

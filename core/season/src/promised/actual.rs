@@ -7,6 +7,9 @@ use units::Day;
 
 use super::{Buyer, Catch, Market};
 
+/// What there likely is of each class that is shared out, kg.
+pub type Sizes = [f64];
+
 /// What a catch that is weighed gives each buyer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Caught {
@@ -26,6 +29,12 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
     let market = Market::new(farm, buyers);
     let open = |(at, buyer): (usize, &Buyer)| if market.suits(at, on) && !buyer.came(on) { buyer.amount } else { 0.0 };
     let wanted: Vec<f64> = buyers.iter().enumerate().map(open).collect();
+    shared(&market, &wanted, supply, likely.map(|catch| &*catch.fine_kg), on)
+}
+
+/// The same with what each buyer wants of it.
+pub(super) fn shared(market: &Market, wanted: &[f64], supply: &Supply, sizes: Option<&Sizes>, on: Day) -> Caught {
+    let buyers = market.buyers;
     let mut gives: Vec<(f64, f64)> = wanted.iter().map(|wanted| (*wanted, 0.0)).collect();
     let mut tails_left_kg = supply.tails_kg.max(0.0);
     let mut by_rank: Vec<usize> = (0..buyers.len()).filter(|at| buyers[*at].good.sold_as == SoldAs::Tails).collect();
@@ -38,7 +47,7 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
     let whole_kg = supply.whole_kg.max(0.0) + supply.free_live_kg() + supply.unsorted_kg.max(0.0);
     let live_share =
         if whole_kg > 0.0 { (supply.free_live_kg() + supply.unsorted_kg.max(0.0)) / whole_kg } else { 0.0 };
-    let classes: Vec<Class> = classes(&market, likely, whole_kg, live_share);
+    let classes: Vec<Class> = classes(market, sizes, whole_kg, live_share);
     let mean_g = classes.iter().map(|class| class.weight_kg * class.mean_weight_g).sum::<f64>() / whole_kg.max(1e-9);
     let orders: Vec<_> =
         buyers.iter().zip(&gives).map(|(buyer, (wanted, given))| market.wanted(buyer, wanted - given)).collect();
@@ -60,9 +69,9 @@ pub fn shared_today(farm: &Farm, buyers: &[Buyer], supply: &Supply, likely: Opti
 }
 
 /// Whole weight by class in the likely shares.
-fn classes(market: &Market, likely: Option<&Catch>, whole_kg: f64, live_share: f64) -> Vec<Class> {
+fn classes(market: &Market, sizes: Option<&Sizes>, whole_kg: f64, live_share: f64) -> Vec<Class> {
     let n = market.limits_g.len() + 1;
-    let middle = |at: usize| likely.and_then(|catch| catch.fine_kg.get(at)).map_or(0.0, |kg| kg.max(0.0));
+    let middle = |at: usize| sizes.and_then(|kg| kg.get(at)).map_or(0.0, |kg| kg.max(0.0));
     let sum: f64 = (0..n).map(middle).sum();
     let one = |at: usize| {
         // Where nothing is known of sizes, the middle class holds all.

@@ -1,6 +1,6 @@
 //! Who wants what: standing buyers of the farm's description and orders that were written down, as one list.
 
-use farm::facts::market::{Good, Market, Order, Rank, Reply, SoldAs};
+use farm::facts::market::{Good, Market, Order, Rank, Reply, Sold, SoldAs};
 use farm::{Farm, Form, Pays, StandingBuyer};
 use units::Day;
 
@@ -35,6 +35,8 @@ pub struct Buyer {
     pub answers: Vec<(Day, Option<f64>, Reply)>,
     /// The day they were told last, with the hour agreed and what came of it.
     pub told: Option<(Day, Option<f64>, Reply)>,
+    /// What they had already: the day, kg of the form or pieces, less what was taken back.
+    pub had: Vec<(Day, f64)>,
     /// The entry that holds of an order that was written down; `None` for a standing buyer of the description.
     pub head: Option<String>,
     /// Served again at every catch.
@@ -55,6 +57,14 @@ impl Buyer {
     /// The last word on a day they were told of.
     pub fn answer(&self, day: Day) -> Option<(Option<f64>, Reply)> {
         self.answers.iter().find(|(told, ..)| *told == day).map(|(_, slot_h, reply)| (*slot_h, *reply))
+    }
+
+    /// Whether they know enough of a day: of one that is accepted its hour too. Who was told of the window alone does not know that it stands.
+    pub fn knows(&self, day: Day, is_accepted: bool) -> bool {
+        let heard = |(slot_h, reply): (Option<f64>, Reply)| {
+            slot_h.is_some() || !is_accepted || !matches!(reply, Reply::Yes | Reply::NoAnswer)
+        };
+        self.answer(day).is_some_and(heard)
     }
 
     /// Whether they said that they cannot take it on a day, or did not come.
@@ -111,6 +121,13 @@ pub fn standing_id(buyer: &StandingBuyer) -> String {
     format!("standing-{name}-{}", sold_as(buyer.form).word())
 }
 
+/// What was sold on an order, less what was taken back, line by line.
+fn had(farm: &Farm, market: &Market, id: &str) -> Vec<(Day, f64)> {
+    let lines = market.sold.iter().filter(|line| line.order.as_deref() == Some(id));
+    let signed = |line: &Sold| if line.takes_back.is_some() { -line.amount } else { line.amount };
+    lines.map(|line| (farm.place.zone.day_and_second(line.entered.at).0, signed(line))).collect()
+}
+
 /// Everybody who wants something: the farm's standing buyers first, then orders as they came.
 pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
     let told = |id: &str| market.last_told(id).map(|told| (told.day, told.slot_h, told.reply));
@@ -123,6 +140,7 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
         answers.sort_by_key(|(day, ..)| *day);
         answers
     };
+    let had = |id: &str| had(farm, market, id);
     let standing = farm.buyers.iter().map(|buyer| {
         let (id, sold_as) = (standing_id(buyer), sold_as(buyer.form));
         let (listed, by_size) = by_list(farm, sold_as, buyer.size_g);
@@ -140,6 +158,7 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             weekdays: buyer.weekdays,
             answers: answers(&id),
             told: told(&id),
+            had: had(&id),
             head: None,
             is_standing: true,
             order: None,
@@ -169,6 +188,7 @@ pub fn buyers(farm: &Farm, market: &Market) -> Vec<Buyer> {
             weekdays: [true; 7],
             answers: answers(&id),
             told: told(&id),
+            had: had(&id),
             head: Some(order.entered.head.clone()),
             is_standing: false,
             order: Some(order.clone()),

@@ -45,7 +45,7 @@ pub(super) struct Market<'a> {
     shown_in: Vec<usize>,
     /// For each buyer of this once the pick-up day that they count upon, where a planned catch gives it.
     held: Vec<Option<Day>>,
-    tail_fraction: f64,
+    pub tail_fraction: f64,
 }
 
 impl<'a> Market<'a> {
@@ -136,11 +136,34 @@ impl<'a> Market<'a> {
         if buyer.refused(on) {
             return None;
         }
-        let keeps_d = match buyer.good.sold_as {
+        (0..=self.keeps_d(buyer.good.sold_as)).map(|days| on.plus(days)).find(|day| buyer.takes_on(*day))
+    }
+
+    /// Days that a form keeps after the catch.
+    fn keeps_d(&self, sold_as: SoldAs) -> i32 {
+        let keeps_d = match sold_as {
             SoldAs::Live => self.farm.cold.live_nights as i32,
             SoldAs::Tails => KEEPS_TAILS_D,
             _ => KEEPS_WHOLE_D,
         };
-        (0..=keeps_d.max(0)).map(|days| on.plus(days)).find(|day| buyer.takes_on(*day))
+        keeps_d.max(0)
+    }
+
+    /// Whether what was caught on a day keeps in this form until today.
+    pub(super) fn keeps(&self, sold_as: SoldAs, caught: Day, today: Day) -> bool {
+        today <= caught.plus(self.keeps_d(sold_as))
+    }
+
+    /// The day from today on on which the buyer at this place fetches what was caught on a day and lies on ice: one they count upon, else the first
+    /// on which they take it. Who counts upon the day of a coming catch is served by that one.
+    pub(super) fn iced(&self, at: usize, caught: Day, today: Day) -> Option<Day> {
+        let buyer = &self.buyers[at];
+        if self.held[at].is_some() || buyer.refused(caught) {
+            return None;
+        }
+        let last = caught.plus(self.keeps_d(buyer.good.sold_as));
+        let takes = |day: &Day| today <= *day && *day <= last && buyer.takes_on(*day);
+        let told = buyer.counted_on().find(|day| takes(day));
+        told.or_else(|| (0..=(last.0 - today.0)).map(|days| today.plus(days)).find(takes))
     }
 }

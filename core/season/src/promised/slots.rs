@@ -3,7 +3,7 @@
 use farm::Farm;
 use units::Day;
 
-use super::{Buyer, Market, days};
+use super::{Buyer, Ice, Market, days};
 use crate::answer::Outlook;
 
 /// One who fetches something of a catch.
@@ -28,6 +28,8 @@ pub struct Fetched {
     pub on: Day,
     /// A person has accepted the day: before that it is a window.
     pub is_locked: bool,
+    /// It is weighed and lies on ice: `on` is the day it was caught.
+    pub is_weighed: bool,
     /// Until which day it may still come out, should it not be this one.
     pub latest: Day,
     /// Ponds, by their places among the farm's.
@@ -36,51 +38,51 @@ pub struct Fetched {
     pub buyers: Vec<Coming>,
 }
 
-/// Who comes when, for each planned catch.
-pub fn fetched(farm: &Farm, outlook: &Outlook, buyers: &[Buyer]) -> Vec<Fetched> {
+/// Who comes when: for each lot on ice, then for each planned catch.
+pub fn fetched(farm: &Farm, outlook: &Outlook, ice: &Ice) -> Vec<Fetched> {
+    let buyers = &ice.rest;
     let days = days(farm, outlook);
     let market = Market::new(farm, buyers).of_days(days.iter().map(|(on, ..)| *on));
     let mut taken = vec![false; buyers.len()];
-    let mut all: Vec<Fetched> = days
-        .into_iter()
-        .map(|(on, ponds, is_locked)| {
-            let of = |pond: &usize| outlook.ponds.iter().find(|shown| shown.index == *pond);
-            let last = |pond: &usize| of(pond).and_then(|shown| shown.still_out_until).map(|(day, _)| day);
-            let latest = ponds.iter().filter_map(last).min().map_or(on, |day| day.max(on));
-            let latest = if is_locked { on } else { latest };
-            let mut here: Vec<usize> = (0..buyers.len())
-                .filter(|at| {
-                    (buyers[*at].is_standing || !taken[*at]) && buyers[*at].amount > 0.0 && market.suits(*at, on)
-                })
-                .collect();
-            here.iter().for_each(|at| taken[*at] = true);
-            here.sort_by(|a, b| (buyers[*a].rank, &buyers[*a].name).cmp(&(buyers[*b].rank, &buyers[*b].name)));
-            Fetched { on, is_locked, latest, ponds, buyers: coming(farm, &market, &here, on) }
-        })
-        .collect();
+    let on_ice = ice.lots.iter().map(|lot| lot.comes.clone());
+    let planned = days.into_iter().map(|(on, ponds, is_locked)| {
+        let of = |pond: &usize| outlook.ponds.iter().find(|shown| shown.index == *pond);
+        let last = |pond: &usize| of(pond).and_then(|shown| shown.still_out_until).map(|(day, _)| day);
+        let latest = ponds.iter().filter_map(last).min().map_or(on, |day| day.max(on));
+        let latest = if is_locked { on } else { latest };
+        let mut here: Vec<usize> = (0..buyers.len())
+            .filter(|at| (buyers[*at].is_standing || !taken[*at]) && buyers[*at].amount > 0.0 && market.suits(*at, on))
+            .collect();
+        here.iter().for_each(|at| taken[*at] = true);
+        here.sort_by(|a, b| (buyers[*a].rank, &buyers[*a].name).cmp(&(buyers[*b].rank, &buyers[*b].name)));
+        let pick_up: Vec<Day> = here.iter().map(|at| market.pick_up(&buyers[*at], on).unwrap_or(on)).collect();
+        let buyers = coming(farm, buyers, &here, &pick_up, is_locked);
+        Fetched { on, is_locked, is_weighed: false, latest, ponds, buyers }
+    });
+    let mut all: Vec<Fetched> = on_ice.chain(planned).collect();
     moved(&mut all, buyers, outlook.on);
     all
 }
 
-/// Those of a catch with their pick-up days and hours, in the order given.
-pub(super) fn coming(farm: &Farm, market: &Market, here: &[usize], on: Day) -> Vec<Coming> {
-    let pick_up = |at: usize| market.pick_up(&market.buyers[at], on).unwrap_or(on);
-    let mut days: Vec<Day> = here.iter().map(|at| pick_up(*at)).collect();
+/// Those of a catch with their pick-up hours, in the order given: `on` is the day of each.
+pub(super) fn coming(farm: &Farm, buyers: &[Buyer], here: &[usize], on: &[Day], is_locked: bool) -> Vec<Coming> {
+    let mut days = on.to_vec();
     days.sort_unstable();
     days.dedup();
     let hours: Vec<(usize, f64)> = days
         .iter()
         .flat_map(|day| {
-            let of: Vec<usize> = here.iter().copied().filter(|at| pick_up(*at) == *day).collect();
-            slots(farm, market.buyers, &of, *day)
+            let of: Vec<usize> = here.iter().zip(on).filter(|(_, on)| *on == day).map(|(at, _)| *at).collect();
+            slots(farm, buyers, &of, *day)
         })
         .collect();
     here.iter()
-        .map(|&at| Coming {
+        .zip(on)
+        .map(|(&at, &on)| Coming {
             buyer: at,
-            on: pick_up(at),
+            on,
             slot_h: hours.iter().find(|(other, _)| *other == at).map_or(farm.sale_day.opens_h, |(_, hour)| *hour),
-            is_told: market.buyers[at].answer(pick_up(at)).is_some(),
+            is_told: buyers[at].knows(on, is_locked),
             moved_from: None,
         })
         .collect()

@@ -5,15 +5,15 @@ use units::Day;
 use super::slots::{coming, moved, slots};
 use super::*;
 
-fn farm() -> Farm {
+pub(super) fn farm() -> Farm {
     read_farm(include_str!("../../../../samples/hazel-bend/farm.toml")).expect("the sample reads")
 }
 
-fn friday() -> Day {
+pub(super) fn friday() -> Day {
     Day::parse("2011-09-30").expect("a day")
 }
 
-fn wants(name: &str, rank: Rank, sold_as: SoldAs, amount: f64) -> Buyer {
+pub(super) fn wants(name: &str, rank: Rank, sold_as: SoldAs, amount: f64) -> Buyer {
     let good = Good { sold_as, size: String::new() };
     Buyer {
         name: name.to_owned(),
@@ -169,7 +169,9 @@ fn what_is_shown_together_is_still_shared_out_apart() {
 fn day_of(farm: &Farm, buyers: &[Buyer], planned: &[Day], on: Day) -> Fetched {
     let market = Market::new(farm, buyers).of_days(planned.iter().copied());
     let here: Vec<usize> = (0..buyers.len()).filter(|at| market.suits(*at, on)).collect();
-    Fetched { on, is_locked: true, latest: on, ponds: vec![0], buyers: coming(farm, &market, &here, on) }
+    let pick_up: Vec<Day> = here.iter().filter_map(|at| market.pick_up(&buyers[*at], on)).collect();
+    let buyers = coming(farm, buyers, &here, &pick_up, true);
+    Fetched { on, is_locked: true, is_weighed: false, latest: on, ponds: vec![0], buyers }
 }
 
 #[test]
@@ -179,6 +181,9 @@ fn a_day_of_another_pond_is_no_move_and_a_day_that_is_gone_is() {
     let mut standing = wants("Ridge", Rank::Standing, SoldAs::Whole, 10.0);
     standing.is_standing = true;
     standing.answers = vec![(friday, Some(10.0), Reply::Yes)];
+    let only_window = Buyer { answers: vec![(friday, None, Reply::Yes)], ..standing.clone() };
+    let knows = |is_accepted| only_window.knows(friday, is_accepted);
+    assert!(knows(false) && !knows(true), "told of the window alone: the hour is still to be told");
     let told = |planned: &[Day]| -> Vec<(bool, Option<Day>)> {
         let all = [standing.clone()];
         let mut days: Vec<Fetched> = planned.iter().map(|on| day_of(&farm, &all, planned, *on)).collect();

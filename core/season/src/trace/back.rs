@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::{Basket, FromTank, Kept, Lot, Treatment, current, harvest_day, lot_name, working_day_of};
+use farm::facts::{Basket, FromTank, Kept, Lot, Place, Treatment, current, harvest_day, lot_name, working_day_of};
 use units::{Day, Instant, Zone};
 
 use super::{Known, TraceAsk, lot_names};
@@ -31,8 +31,10 @@ pub struct Tubs {
 /// What is known of the catch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Caught {
-    /// Live weight, kg.
+    /// Live weight of what was kept, kg.
     pub weight_kg: f64,
+    /// Thrown away at the scale: dead, soft, waste, kg.
+    pub thrown_kg: f64,
     /// Baskets.
     pub baskets: usize,
     /// First and last of them.
@@ -97,6 +99,16 @@ impl Source {
     }
 }
 
+/// What went into baskets that were thrown away, or into the others, kg.
+fn weight_of(baskets: &[&Basket], is_thrown: bool) -> f64 {
+    let thrown = |basket: &Basket| matches!(basket.to, Place::Dead | Place::Waste);
+    baskets
+        .iter()
+        .filter(|basket| thrown(basket) == is_thrown)
+        .map(|basket| basket.net_kg)
+        .fold(0.0, |sum, kg| sum + kg)
+}
+
 /// Baskets by pond, working day and tub.
 pub(super) fn tubs(facts: &[Kept], zone: &Zone) -> Vec<Tubs> {
     let mut days: Vec<Day> = facts
@@ -154,7 +166,8 @@ fn source(ask: &TraceAsk<'_>, known: &Known, name: &str, (pond, on, tub): (Strin
     };
     let times = || baskets.iter().map(|basket| basket.written.at);
     let caught = times().min().zip(times().max()).map(|span| Caught {
-        weight_kg: baskets.iter().map(|basket| basket.net_kg).sum(),
+        weight_kg: weight_of(&baskets, false),
+        thrown_kg: weight_of(&baskets, true),
         baskets: baskets.len(),
         span,
         is_of_day,

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use season::farm::facts::market::Market;
-use season::promised::{Buyer, Promised, buyers, promised};
+use season::promised::{Buyer, Lot, Promised, Stock, buyers, promised};
 use season::{MorningAsk, answer_from, draw};
 use serde_json::{Map, Value, json};
 use units::{Instant, Watch};
@@ -40,23 +40,29 @@ pub fn run(args: &PromisedArgs, now: Instant) -> Told {
 fn answer(args: &PromisedArgs, now: Instant) -> Result<Told, String> {
     args.of.looked_at()?;
     if let Some(path) = &args.of.store {
-        let (facts, market) = from_record::with_market(&args.of, path, now)?;
+        let (facts, market, stocks) = from_record::with_market(&args.of, path, now)?;
         let manner = if args.of.metric { Manner::Metric } else { facts.manner };
-        return told(args, &facts.ask(None), &market, manner);
+        return told(args, &facts.ask(None), (&market, &stocks), manner);
     }
     let (told, remarks) =
-        args.of.asked_of_files(now, |morning, manner, _| told(args, morning, &Market::default(), manner))?;
+        args.of.asked_of_files(now, |morning, manner, _| told(args, morning, (&Market::default(), &[]), manner))?;
     Ok(Told { notes: remarks, ..told })
 }
 
-fn told(args: &PromisedArgs, morning: &MorningAsk, market: &Market, manner: Manner) -> Result<Told, String> {
+fn told(
+    args: &PromisedArgs,
+    morning: &MorningAsk,
+    (market, stocks): (&Market, &[Stock]),
+    manner: Manner,
+) -> Result<Told, String> {
     let wanted = buyers(morning.farm, market);
     let found = with_progress("sharing out the coming catches", |watch: &Watch| {
         let outlook = |error| words::trouble::outlook(&error);
         let drawn = draw(morning, watch).map_err(outlook)?;
         let outlook = answer_from(morning, &drawn, watch).map_err(outlook)?;
-        Ok::<_, String>(promised(morning, &drawn, &outlook, &wanted))
+        Ok::<_, String>(promised(morning, &drawn, &outlook, &wanted, stocks))
     })?;
+    let wanted = found.ice.rest.clone();
     let text = if args.json {
         as_json(&found, &wanted)
     } else {
@@ -83,6 +89,14 @@ fn as_json(found: &Promised, wanted: &[Buyer]) -> String {
                 "coins": band(&catch.coins), "sizes": catch.classes.iter().map(class).collect::<Vec<_>>() })
         })
         .collect();
+    let lot = |lot: &Lot| {
+        let given = lot.shares.iter().map(|share| {
+            let buyer = &lot.buyers[share.buyer];
+            json!({ "buyer": buyer.name, "form": buyer.good.sold_as.word(), "wanted": share.wanted, "gets": share.gets.middle })
+        });
+        json!({ "caught": lot.on.to_string(), "too_old_kg": lot.over_kg, "orders": given.collect::<Vec<_>>(),
+            "left_kg": lot.caught.left.iter().map(|(.., kg)| kg).sum::<f64>(), "tails_left_kg": lot.caught.tails_left_kg })
+    };
     let shares: Vec<Value> = found
         .shares
         .iter()
@@ -104,6 +118,7 @@ fn as_json(found: &Promised, wanted: &[Buyer]) -> String {
     rest.insert("currency".to_owned(), json!(found.currency.code()));
     rest.insert("members".to_owned(), json!(found.members));
     rest.insert("catches".to_owned(), json!(catches));
+    rest.insert("on_ice".to_owned(), json!(found.ice.lots.iter().map(lot).collect::<Vec<_>>()));
     rest.insert("orders".to_owned(), json!(shares));
     rest.insert("without".to_owned(), json!(found.without.iter().map(|at| &wanted[*at].name).collect::<Vec<_>>()));
     rest.insert("may_be_promised".to_owned(), json!(free));

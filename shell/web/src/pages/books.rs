@@ -18,8 +18,8 @@ use words::page_money as say;
 
 use super::{missing, sent};
 use crate::moneybook::Moneybook;
+use crate::parts::blocks::wide;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
 use crate::parts::money as drawn;
 use crate::record::waiting;
 use crate::served::Served;
@@ -195,16 +195,9 @@ fn unread(open: &Open) -> Markup {
     }
 }
 
-/// A table that can be moved sideways on a phone.
+/// A table, on a phone as blocks.
 pub(super) fn table<T: AsRef<str>>(name: &str, heads: &[T], rows: impl Iterator<Item = Vec<String>>) -> Markup {
-    html! {
-        div.wide tabindex="0" role="group" aria-label=(name) {
-            table {
-                thead { tr { @for head in heads { th scope="col" { (head.as_ref()) } } } }
-                tbody { @for cells in rows { (row(&cells)) } }
-            }
-        }
-    }
+    wide(name, heads, rows)
 }
 
 fn by_pond(open: &Open) -> Markup {
@@ -231,8 +224,10 @@ fn pays_from(open: &Open) -> Markup {
         @if had.sold_kg > 0.0 {
             section.part aria-labelledby="h-even" {
                 h2 id="h-even" { (say::EVEN) }
-                (table(say::EVEN, &say::EVEN_HEADS, rows.into_iter()))
-                p.legend { (say::EVEN_SAYS) }
+                @if made.total().coins == 0 { p { (say::NO_COST) } } @else {
+                    (table(say::EVEN, &say::EVEN_HEADS, rows.into_iter()))
+                    p.legend { (say::EVEN_SAYS) }
+                }
             }
         }
     }

@@ -10,7 +10,7 @@ use axum::routing::get;
 use farm::facts::market::Unread;
 use maud::{Markup, html};
 use season::answer::Outlook;
-use season::promised::{Buyer, Catch, Promised, Share, buyers, fetched, shared_today};
+use season::promised::{Buyer, Catch, Ice, Promised, Share, buyers, fetched, on_ice, shared_today};
 use words::figures::Manner;
 use words::page_buyers as say;
 use words::page_log as log;
@@ -19,6 +19,7 @@ use super::sale::known;
 use super::{missing, sent};
 use crate::assets;
 use crate::market_read::Known;
+use crate::parts::blocks::blocks;
 use crate::parts::frame::{Frame, Here, page as framed};
 use crate::record::waiting;
 use crate::served::Served;
@@ -29,6 +30,7 @@ mod tell;
 
 use orders::orders;
 use tell::tell;
+pub use tell::theirs;
 
 /// Its address.
 pub fn routes() -> Router<Arc<Site>> {
@@ -46,7 +48,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     let (again_s, body) = match (&kept.answer, &kept.drawn) {
         (Some(outlook), Some(drawn)) => {
             // Every future is shared out: the other pages must not wait for it.
-            let found = waiting(|| desk.promised(drawn, outlook, &wanted));
+            let found = waiting(|| desk.promised(drawn, outlook, &wanted, &known.stocks));
             (None, page(&facts, &known, outlook, &found, &wanted))
         }
         // Every pond is out, or nothing can be answered: orders and what is weighed are shown all the same.
@@ -54,7 +56,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             let body = html! {
                 section.answer { h1 { (say::TITLE) } @if kept.working { p { (say::NOT_YET) } } (enter(&facts)) }
                 (unread(&facts, &known))
-                (today(&facts, &known, &wanted, None))
+                (crate::parts::held::held(&facts, known))
+                (weighed(&facts, &on_ice(&facts.farm, &wanted, &known.stocks, &[], None, facts.on), html! {}))
                 (orders(&facts, &known, &wanted))
             };
             (kept.working.then_some(2), body)
@@ -74,9 +77,10 @@ fn enter(facts: &Served) -> Markup {
     }
 }
 
-fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, wanted: &[Buyer]) -> Markup {
+fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, all: &[Buyer]) -> Markup {
     let manner = facts.manner;
-    let comes = fetched(&facts.farm, outlook, wanted);
+    let wanted = &*found.ice.rest;
+    let comes = fetched(&facts.farm, outlook, &found.ice);
     html! {
         section.answer {
             h1 { (say::headline(found, wanted, manner)) }
@@ -84,8 +88,9 @@ fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, want
         }
         (unread(facts, known))
         (without(found, wanted))
-        (today(facts, known, wanted, Some(found)))
-        (tell(facts, &comes, found, wanted))
+        (crate::parts::held::held(facts, known))
+        (weighed(facts, &found.ice, running(facts, found)))
+        (tell(facts, &comes, found))
         @if let Some(catch) = found.catches.first() {
             section.part { h2 { (say::on(catch.on)) } (of_catch(facts, (found, wanted), 0, catch)) }
         }
@@ -93,7 +98,7 @@ fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, want
         @for (at, catch) in found.catches.iter().enumerate().skip(1) {
             details.part { summary { (say::on(catch.on)) } (of_catch(facts, (found, wanted), at, catch)) }
         }
-        (orders(facts, known, wanted))
+        (orders(facts, known, all))
         script type="module" src=(assets::copy()) {}
         details.working { summary { (say::HOW) } @for said in say::METHOD { p { (said) } } }
     }
@@ -107,18 +112,18 @@ fn of_catch(facts: &Served, (found, wanted): (&Promised, &[Buyer]), at: usize, c
         p { (say::catch(catch, &facts.farm, manner, currency)) }
         details open {
             summary { (say::LEFT) }
-            (table(&say::LEFT_HEADS, &say::left_rows(catch, manner)))
+            (blocks(&say::LEFT_HEADS, say::left_rows(catch, manner).iter()))
             p.legend { (say::LEFT_SAYS) }
         }
         details open[at == 0] {
             summary { (say::FREE) }
-            (table(&say::FREE_HEADS, &found.free.iter().filter(|free| free.catch == at).map(|free| say::free_row(free, manner, currency)).collect::<Vec<_>>()))
+            (blocks(&say::FREE_HEADS, found.free.iter().filter(|free| free.catch == at).map(|free| say::free_row(free, manner, currency))))
             p.legend { (say::FREE_SAYS) }
         }
         @if !here.is_empty() {
             details open[at == 0] {
                 summary { (say::ORDERS) }
-                (table(&say::ORDER_HEADS, &here.iter().map(|share| say::order_row(share, wanted, manner, currency)).collect::<Vec<_>>()))
+                (blocks(&say::ORDER_HEADS, here.iter().map(|share| say::order_row(share, wanted, manner, currency))))
             }
         }
     }
@@ -195,48 +200,37 @@ fn shares_of<'a>(found: &'a Promised, wanted: &[Buyer], at: usize) -> Vec<&'a Sh
     here
 }
 
-/// A table that a narrow phone shows as a block for each row, every figure under its head: nothing lies beyond the edge.
-fn table<const N: usize>(heads: &[&str; N], rows: &[[String; N]]) -> Markup {
+/// What is weighed already, shared out, lot by lot; what is left over first.
+fn weighed(facts: &Served, ice: &Ice, running: Markup) -> Markup {
+    let (manner, currency) = (facts.manner, facts.farm.currency);
+    let over: Vec<_> = ice.lots.iter().filter(|lot| lot.over_kg > 0.05).map(|lot| (lot.on, lot.over_kg)).collect();
     html! {
-        table.blocks role="table" {
-            thead role="rowgroup" { tr role="row" { @for head in heads { th scope="col" role="columnheader" { (head) } } } }
-            tbody role="rowgroup" {
-                @for cells in rows {
-                    tr role="row" {
-                        @for (at, (head, cell)) in heads.iter().zip(cells).enumerate() {
-                            @if at == 0 { th scope="row" role="rowheader" { (cell) } } @else { td role="cell" data-head=(head) { (cell) } }
-                        }
-                    }
+        @if !ice.lots.is_empty() || !running.0.is_empty() {
+            section.part #weighed aria-labelledby="h-today" {
+                h2 id="h-today" { (say::TODAY) }
+                (running)
+                @for lot in ice.lots.iter().filter(|lot| say::left_or_given(lot)) {
+                    h3 { (say::caught_on(lot.on)) }
+                    p.reason { (say::today_left(&lot.caught, manner, currency)) }
+                    @let rows: Vec<_> = lot.shares.iter().map(|share| say::today_row(&lot.buyers[share.buyer], (share.wanted, share.gets.middle), manner)).collect();
+                    @if rows.is_empty() { p { (say::TODAY_NOBODY) } } @else { (blocks(&say::TODAY_HEADS, rows.iter())) }
                 }
+                @if !over.is_empty() { p { (say::over(&over, manner)) } }
             }
         }
     }
 }
 
-/// What is weighed already, shared out; what is left over first.
-fn today(facts: &Served, known: &Known, wanted: &[Buyer], found: Option<&Promised>) -> Markup {
-    if known.supply.first.is_none() {
-        return html! {};
-    }
-    let likely = found.and_then(|found| found.catches.first());
-    let mut left = known.supply;
-    // What was sold is gone; what an order has had is taken off the order already.
-    for (pool, kg) in [
-        (farm::facts::market::Pool::Live, &mut left.live_kg),
-        (farm::facts::market::Pool::Whole, &mut left.whole_kg),
-        (farm::facts::market::Pool::Tails, &mut left.tails_kg),
-    ] {
-        *kg = (*kg - known.market.sold_kg(pool)).max(0.0);
-    }
-    let caught = shared_today(&facts.farm, wanted, &left, likely, facts.on);
-    let rows = wanted.iter().zip(&caught.gives).filter(|(_, (wanted, _))| *wanted > 0.0);
-    let rows: Vec<_> = rows.map(|(buyer, gives)| say::today_row(buyer, *gives, facts.manner)).collect();
+/// What is weighed of a catch that is still being made: its orders are counted with that catch.
+fn running(facts: &Served, found: &Promised) -> Markup {
+    let (manner, wanted) = (facts.manner, &found.ice.rest);
     html! {
-        (crate::parts::held::held(facts, known))
-        section.part aria-labelledby="h-today" {
-            h2 id="h-today" { (say::TODAY) }
-            p.reason { (say::today_left(&caught, facts.manner, facts.farm.currency)) }
-            (table(&say::TODAY_HEADS, &rows))
+        @for stock in &found.running {
+            @let caught = shared_today(&facts.farm, wanted, &stock.left, found.catches.first(), facts.on);
+            @let rows: Vec<_> = wanted.iter().zip(&caught.gives).filter(|(_, (wants, _))| *wants > 0.0).map(|(buyer, gives)| say::today_row(buyer, *gives, manner)).collect();
+            p { (say::RUNNING) }
+            p.reason { (say::today_left(&caught, manner, facts.farm.currency)) }
+            (blocks(&say::TODAY_HEADS, rows.iter()))
         }
     }
 }

@@ -18,7 +18,7 @@ use words::page_odd::{is_refused, odd};
 use words::page_seasons as lots;
 
 use super::log::{in_frame, kinds, line};
-use super::{missing, onward, sent};
+use super::{log_back, missing, onward, sent};
 use crate::assets::digest;
 use crate::parts::entry::{self, Shown};
 use crate::record::{Record, waiting};
@@ -66,6 +66,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
                 shown.typed.insert("when".to_owned(), when.to_owned());
                 shown.is_of_then = true;
             }
+            log_back::tell(record, &facts, &mut shown);
             sent(page(&facts, &shown, None))
         }
         Err(error) => refused(record, &error),
@@ -84,6 +85,7 @@ async fn show_mend(State(site): State<Arc<Site>>, Path((farm, of)): Path<(String
             shown.typed.extend(kept.fact.typed.clone());
             shown.typed.insert("when".to_owned(), entry::written(kept.fact.happened.at, &facts.farm.place.zone));
             shown.corrects = Some(of);
+            log_back::tell(record, &facts, &mut shown);
             sent(page(&facts, &shown, Some(&kept)))
         }
         Ok(_) => missing(),
@@ -113,7 +115,7 @@ fn page(facts: &Served, shown: &Shown, mends: Option<&Kept>) -> Markup {
             (entry::form(facts, shown, &format!("/f/{}/log/{}/mend", facts.id, kept.fact.id), false))
         },
     };
-    let title = if mends.is_some() { say::MEND_TITLE } else { say::kind(&shown.kind) };
+    let title = if mends.is_some() { say::MEND_TITLE } else { log_back::title(shown) };
     in_frame(facts, title, shown.made_ms, body)
 }
 
@@ -299,6 +301,8 @@ fn taken(site: &Site, farm: &str, fields: Fields, mends: Option<&Kept>) -> Respo
         ..Shown::default()
     };
     let fact = read(record, &facts, &mut shown);
+    log_back::tell(record, &facts, &mut shown);
+    log_back::check(record, &facts, &fact, &mut shown);
     let seen = shown.typed.get("sure").cloned().unwrap_or_default();
     // An order that comes back is first made right.
     let comes_back = MARKET_KINDS.contains(&fact.kind.as_str()) && !shown.wrong.is_empty();

@@ -12,8 +12,8 @@ use store::{Asked, StoreError};
 use words::page_losses as say;
 
 use super::{missing, sent};
+use crate::parts::blocks::wide;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
 use crate::prints::{self, LossFile};
 use crate::record::{Record, waiting};
 use crate::sending::bytes_saved_as;
@@ -137,14 +137,7 @@ async fn show_one(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String,
 }
 
 fn table<const N: usize>(heads: &[&str; N], rows: impl Iterator<Item = [String; N]>) -> Markup {
-    html! {
-        div.wide tabindex="0" role="group" aria-label=(heads[1]) {
-            table {
-                thead { tr { @for head in heads { th scope="col" { (head) } } } }
-                tbody { @for cells in rows { (row(&cells)) } }
-            }
-        }
-    }
+    wide(heads[1], heads, rows)
 }
 
 async fn show_pdf(State(site): State<Arc<Site>>, Path((farm, id)): Path<(String, String)>) -> Response {

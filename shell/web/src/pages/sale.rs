@@ -18,9 +18,9 @@ use words::page_sale as say;
 
 use super::{missing, sent, trace};
 use crate::market_read::Known;
+use crate::parts::blocks::wide;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
 use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
@@ -181,12 +181,7 @@ fn tables(facts: &Served, stands: &[Stand]) -> Markup {
 /// Rows of a table's stock.
 pub fn stock<'a>(facts: &Served, stands: impl Iterator<Item = &'a Stand>) -> Markup {
     html! {
-        div.wide tabindex="0" role="group" aria-label=(say::TABLES) {
-            table {
-                thead { tr { @for head in say::STAND_HEADS { th scope="col" { (head) } } } }
-                tbody { @for stand in stands { (row(&say::stand_row(stand, facts.manner, facts.farm.currency))) } }
-            }
-        }
+        (wide(say::TABLES, &say::STAND_HEADS, stands.map(|stand| say::stand_row(stand, facts.manner, facts.farm.currency))))
     }
 }
 
@@ -194,23 +189,16 @@ fn supply(known: &Known, facts: &Served) -> Markup {
     let kg = |kg: f64| say::weight(kg, facts.manner);
     let rows = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| {
         let (there, out) = (known.supply.of(pool), known.market.handed_out_kg(pool));
-        [
-            say::pool(pool).to_owned(),
-            kg(there),
-            kg(out),
-            kg(known.market.sold_kg(pool)),
-            kg((there - out).min((known.supply.free(pool) - out).max(0.0))),
-        ]
+        // Pieces that nobody weighed stand with what they likely weigh.
+        let about = |much: f64| if known.market.is_about(pool) { say::about(&kg(much)) } else { kg(much) };
+        let left = (there - out).min((known.supply.free(pool) - out).max(0.0));
+        [say::pool(pool).to_owned(), kg(there), about(out), about(known.market.sold_kg(pool)), about(left)]
     });
     html! {
         section.part aria-labelledby="h-supply" {
             h2 id="h-supply" { (say::SUPPLY) }
-            div.wide tabindex="0" role="group" aria-label=(say::SUPPLY) {
-                table {
-                    thead { tr { @for head in say::SUPPLY_HEADS { th scope="col" { (head) } } } }
-                    tbody { @for cells in &rows { (row(cells)) } }
-                }
-            }
+            (wide(say::SUPPLY, &say::SUPPLY_HEADS, rows.iter()))
+            @if known.market.is_about(Pool::Whole) { p.legend { (say::ABOUT_SAYS) } }
         }
     }
 }

@@ -8,15 +8,16 @@ use axum::response::Response;
 use axum::routing::get;
 use farm::facts::market::AccountOf;
 use maud::html;
-use season::promised::{Coming, buyers, fetched};
+use season::promised::{Coming, Ice, buyers, fetched, on_ice};
 use units::Money;
 use words::page_buyers as say;
 use words::page_sale as sale;
 
+use super::buyers::theirs;
 use super::sale::known;
 use super::{missing, sent};
+use crate::parts::blocks::blocks_with;
 use crate::parts::frame::{Frame, Here, page as framed};
-use crate::parts::misses::row;
 use crate::record::waiting;
 use crate::site::Site;
 
@@ -37,13 +38,16 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
     };
     let wanted = buyers(&facts.farm, &known.market);
     let kept = desk.latest();
-    let comes = kept.answer.as_ref().map_or(Vec::new(), |outlook| fetched(&facts.farm, outlook, &wanted));
     let found = match (&kept.answer, &kept.drawn) {
-        (Some(outlook), Some(drawn)) => Some(waiting(|| desk.promised(drawn, outlook, &wanted))),
+        (Some(outlook), Some(drawn)) => Some(waiting(|| desk.promised(drawn, outlook, &wanted, &known.stocks))),
         _ => None,
     };
-    let share_of = |catch: usize, buyer: usize| {
-        found.as_ref().and_then(|found| found.shares.iter().find(|share| share.catch == catch && share.buyer == buyer))
+    // What lies on ice is fetched whether or not anything comes.
+    let alone = on_ice(&facts.farm, &wanted, &known.stocks, &[], None, facts.on);
+    let ice = found.as_ref().map_or(&alone, |found| &found.ice);
+    let comes = match &kept.answer {
+        Some(outlook) => fetched(&facts.farm, outlook, ice),
+        None => ice.lots.iter().map(|lot| lot.comes.clone()).collect(),
     };
     let accounts = known.market.accounts();
     let (manner, currency) = (facts.manner, facts.farm.currency);
@@ -58,19 +62,13 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             @for (catch, fetched) in comes.iter().enumerate().filter(|(_, fetched)| !fetched.buyers.is_empty()) {
                 section.part {
                     h2 { (say::window(fetched)) }
-                    div.wide tabindex="0" role="group" aria-label=(say::LIST) {
-                        table {
-                            thead { tr { @for head in say::LIST_HEADS { th scope="col" { (head) } } } }
-                            tbody {
-                                @for one in by_name(&fetched.buyers, &wanted) {
-                                    @let buyer = &wanted[one.buyer];
-                                    @let paid = accounts.get(&AccountOf::Order(buyer.id.clone())).map_or(Money::default(), |account| account.paid);
-                                    (row(&say::list_row(buyer, (fetched, &one), share_of(catch, one.buyer), paid, (manner, currency))))
-                                }
-                                @for _ in 0..WALK_UPS { tr.blank { td colspan="5" { "\u{a0}" } } }
-                            }
-                        }
-                    }
+                    @let rows = by_name(&fetched.buyers, ice, catch).into_iter().map(|one| {
+                        let (buyer, share) = theirs(found.as_deref(), ice, catch, one.buyer);
+                        let account = accounts.get(&AccountOf::Order(buyer.id.clone()));
+                        let paid = account.map_or(Money::default(), |account| account.paid);
+                        say::list_row(buyer, (fetched, &one), share, paid, (manner, currency))
+                    });
+                    (blocks_with(&say::LIST_HEADS, rows, WALK_UPS))
                 }
             }
             p { (say::WALK_UPS) }
@@ -82,8 +80,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
 }
 
 /// In order of names, whatever their letters' size.
-fn by_name(buyers: &[Coming], wanted: &[season::promised::Buyer]) -> Vec<Coming> {
+fn by_name(buyers: &[Coming], ice: &Ice, catch: usize) -> Vec<Coming> {
     let mut sorted = buyers.to_vec();
-    sorted.sort_by_key(|one| wanted[one.buyer].name.to_lowercase());
+    sorted.sort_by_key(|one| theirs(None, ice, catch, one.buyer).0.name.to_lowercase());
     sorted
 }

@@ -11,6 +11,7 @@ use axum::routing::get;
 use farm::facts::market::{AccountOf, Order, SoldAs, Stand, price};
 use farm::facts::newest_form;
 use maud::{Markup, html};
+use season::promised::buyers;
 use season::trace::{AtTable, at_tables};
 use units::{Currency, Instant};
 use words::page_log as log;
@@ -53,7 +54,8 @@ struct Shown<'a> {
     made_ms: i64,
     /// Marks of the lines the farm knows of this table.
     heads: String,
-    orders: Vec<&'a Order>,
+    /// Orders, each with what of it is still to be fetched, kg or pieces.
+    orders: Vec<(&'a Order, f64)>,
     /// What is paid beyond what was bought, by order, coins.
     down: BTreeMap<String, i64>,
 }
@@ -97,7 +99,7 @@ async fn show(
         receipt,
         made_ms: record.now_ms(),
         heads: heads(&known, &table),
-        orders: known.market.orders.iter().collect(),
+        orders: open_orders(&facts, &known),
         down: down(&known),
     };
     sent(framed(&Frame::of(&facts, &table, Here::Sale), shown.page()))
@@ -108,6 +110,13 @@ fn heads(known: &Known, table: &str) -> String {
     let lines = known.market.sold.iter().filter(|line| line.table == table).map(|line| line.entered.head.as_str());
     let handed = known.market.handed.iter().filter(|one| one.table == table).map(|one| one.entered.head.as_str());
     lines.chain(handed).map(|head| head.get(..10).unwrap_or(head)).collect::<Vec<_>>().join(" ")
+}
+
+/// Every order, with what of it somebody may still fetch: nothing of those that are fetched or called off, which are offered no more.
+fn open_orders<'a>(facts: &Served, known: &'a Known) -> Vec<(&'a Order, f64)> {
+    let wanted = buyers(&facts.farm, &known.market);
+    let open = |order: &Order| wanted.iter().find(|one| one.id == order.entered.id).map_or(0.0, |one| one.amount);
+    known.market.orders.iter().map(|order| (order, open(order))).collect()
 }
 
 /// What is paid on each order beyond what was bought on it, coins: it goes off what the buyer still pays.
@@ -217,8 +226,7 @@ impl Shown<'_> {
                     label for="e-pieces" { (say::PIECES) }
                     span.typed.big { input #e-pieces type="text" name="pieces" inputmode="numeric" autocomplete="off" maxlength="8"; }
                 }
-                p.wrong hidden data-say="no-amount" role="alert" { (say::NO_AMOUNT) }
-                p.wrong hidden data-say="over" role="alert" { (say::OVER) }
+                @for (key, said) in [("no-amount", say::NO_AMOUNT), ("tare-over", say::TARE_OVER), ("over", say::OVER)] { p.wrong hidden data-say=(key) role="alert" { (said) } }
                 p.comes role="status" { span data-comes {} }
                 div.pair {
                     div.field {
@@ -271,9 +279,9 @@ impl Shown<'_> {
                     label for="e-order" { (say::ORDER) }
                     select #e-order name="of_order" {
                         option value="" { (say::NO_ORDER) }
-                        @for order in &self.orders {
-                            option value=(order.entered.id) data-buyer=(order.buyer) data-down=[self.down.get(&order.entered.id)] {
-                                (order.buyer) ": " (say::good(&order.good)) ", " (say::amount(order.good.sold_as, order.amount, manner))
+                        @for (order, open) in &self.orders {
+                            option value=(order.entered.id) data-open=(open) hidden[*open <= 1e-6] data-buyer=(order.buyer) data-down=[self.down.get(&order.entered.id)] {
+                                (order.buyer) ": " (say::good(&order.good)) ", " (say::amount(order.good.sold_as, *open, manner))
                             }
                         }
                     }
@@ -291,6 +299,7 @@ impl Shown<'_> {
             section.part aria-labelledby="h-this" data-receipt data-mend=(say::MEND) data-none=(say::NO_LINE) {
                 h2 id="h-this" { (say::THIS_RECEIPT) }
                 ul.log.last data-lines { li { (say::NO_LINE) } }
+                p.comes.change hidden data-change-was role="status" { (say::CHANGE_WAS) ": " b {} }
                 p.down hidden data-down { (say::DOWN) ": " b {} }
                 p.due { (say::DUE) ": " b data-due { "-" } }
                 form.entry method="post" action=(format!("/f/{}/log/new", facts.id)) data-pay data-form=(version) {
@@ -307,6 +316,7 @@ impl Shown<'_> {
                             span.unit { (facts.farm.currency.code()) }
                         }
                     }
+                    p.comes.change hidden data-change role="status" { (say::CHANGE) ": " b {} }
                     p.wrong hidden data-say="no-money" role="alert" { (say::NO_MONEY) }
                     fieldset.chips {
                         legend { (say::BY) }

@@ -18,9 +18,9 @@ use words::page_trace as say;
 use super::{missing, sent};
 use crate::events;
 use crate::lots;
+use crate::parts::blocks::wide;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
-use crate::parts::misses::row;
 use crate::prints::{self, escaped};
 use crate::record::{Record, waiting};
 use crate::sending::bytes_saved_as;
@@ -254,14 +254,7 @@ fn forward(facts: &Served, found: &Trace) -> Markup {
 }
 
 fn table<const N: usize>(heads: &[&str; N], name: &str, rows: impl Iterator<Item = [String; N]>) -> Markup {
-    html! {
-        div.wide tabindex="0" role="group" aria-label=(name) {
-            table {
-                thead { tr { @for head in heads { th scope="col" { (head) } } } }
-                tbody { @for cells in rows { (row(&cells)) } }
-            }
-        }
-    }
+    wide(name, heads, rows)
 }
 
 /// The lot that is asked for, or the page that says why not.

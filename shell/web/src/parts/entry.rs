@@ -8,6 +8,7 @@ use maud::{Markup, html};
 use words::page_harvest as harvest;
 use words::page_log as say;
 use words::page_odd as odd;
+use words::page_sale as sale;
 
 use crate::parts::frame::unkept;
 use crate::parts::weighing;
@@ -45,6 +46,8 @@ pub struct Shown {
     pub odd: Vec<String>,
     /// It speaks of a moment that was given, not of now: the phone's clock leaves it alone, and it stands in sight.
     pub is_of_then: bool,
+    /// The most that can come back, in units of money, pieces or kg, and how that is said.
+    pub most: Option<(String, String)>,
     /// Mark of what was shown to be odd: sent back, it says that a person has seen it.
     pub sure: String,
 }
@@ -107,7 +110,7 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
             }
         }
         form.entry method="post" action=(to) data-entry=(shown.kind) data-form=(asked.version) data-offset=(offset_s)
-            data-clock=(if live && !shown.is_of_then { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[is_looked_at(&shown.kind)] {
+            data-clock=(if live && !shown.is_of_then { "live" } else { "kept" }) data-corrects=[shown.corrects.as_ref()] data-after=[after(shown)] data-looked-at[is_looked_at(&shown.kind)] data-most=[shown.most.as_ref().map(|(most, _)| most)] {
             input type="hidden" name="id" value=(shown.id);
             input type="hidden" name="kind" value=(shown.kind);
             input type="hidden" name="made_ms" value=(shown.made_ms);
@@ -117,6 +120,8 @@ pub fn form(facts: &Served, shown: &Shown, to: &str, live: bool) -> Markup {
                 "sample" => (weighing::fields(facts, shown, asked)),
                 _ => @for field in first(asked) { (one(facts, shown, field)) },
             }
+            @if let Some((_, said)) = &shown.most { p.hint { (said) } p.stopped hidden data-say="back-over" role="alert" { (sale::BACK_OVER) " " (said) } }
+            @if asked.fields.iter().any(|field| MONEY_TYPED.contains(&field.name)) { p.stopped hidden data-say="money" role="alert" { (say::MONEY_TYPED) } }
             @if shown.corrects.is_some() {
                 label.chip.alone { input type="checkbox" name="struck" value="yes" checked[shown.text("struck") == "yes"]; span { (say::STRIKE) } }
             }
@@ -215,6 +220,8 @@ const YES_OR_NO: &[&str] = &[
     "out_empty",
     "empty",
 ];
+/// Fields that take an amount of money: the phone looks at them without signal too.
+const MONEY_TYPED: &[&str] = &["cost", "salvage", "gone_for", "meant", "deposit_asked", "paid", "price"];
 /// Fields that take words: the phone shows letters, not digits.
 const OF_WORDS: &[&str] = &[
     "text",
@@ -350,7 +357,7 @@ fn typed(shown: &Shown, field: &Field, units: &[(&str, &str)]) -> Markup {
         span.typed {
             input id=(format!("e-{name}")) type="text" name=(name) value=(shown.text(name)) autocomplete="off"
                 inputmode=(if words { "text" } else { "decimal" }) autofocus[first && shown.wrong.is_empty()]
-                maxlength="2000" aria-invalid=[shown.wrong(name).map(|_| "true")]
+                maxlength="2000" data-money[MONEY_TYPED.contains(&name)] aria-invalid=[shown.wrong(name).map(|_| "true")]
                 aria-describedby=[Some(described).filter(|ids| !ids.is_empty())];
             @match units {
                 [] => {},

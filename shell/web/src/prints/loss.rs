@@ -109,15 +109,7 @@ pub fn loss_file(farm: &Farm, file: &LossFile, manner: Manner) -> Paper {
     }
     if !file.photos.is_empty() {
         blocks.push(part(say::PHOTOS));
-        blocks.extend(file.photos.iter().map(|photo| {
-            Block::Photo(Photo {
-                bytes: photo.bytes.clone(),
-                way_up: farm::picture::held(&photo.bytes),
-                says: photo.says.clone(),
-                unread: say::PHOTO_UNREAD.to_owned(),
-                too_large: say::PHOTO_TOO_LARGE.to_owned(),
-            })
-        }));
+        blocks.extend(file.photos.iter().map(|photo| Block::Photo(printed(photo))));
     }
     blocks.push(Block::Caution(say::SAYS.to_owned()));
     document(&farm.name, manner, &say::headline(&file.loss, farm), blocks)
@@ -158,6 +150,17 @@ fn logged(farm: &Farm, file: &LossFile, what: &str, manner: Manner) -> Option<Bl
     }))
 }
 
+/// A photo as it is printed, with what stands in its place where it cannot be.
+fn printed(photo: &LossPhoto) -> Photo {
+    Photo {
+        bytes: photo.bytes.clone(),
+        way_up: farm::picture::held(&photo.bytes),
+        says: photo.says.clone(),
+        unread: say::PHOTO_UNREAD.to_owned(),
+        too_large: say::PHOTO_TOO_LARGE.to_owned(),
+    }
+}
+
 /// Rows as a CSV file: commas, quotes where they are needed, lines ended as RFC 4180 has it.
 pub fn csv(rows: &[Vec<String>]) -> Vec<u8> {
     let cell = |text: &String| {
@@ -168,4 +171,25 @@ pub fn csv(rows: &[Vec<String>]) -> Vec<u8> {
     };
     let lines: Vec<String> = rows.iter().map(|row| row.iter().map(cell).collect::<Vec<_>>().join(",")).collect();
     format!("{}\r\n", lines.join("\r\n")).into_bytes()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_photo_that_cannot_be_printed_says_which_of_two_things_is_wrong() {
+        let says = "Dead prawns at the screen".to_owned();
+        let photo =
+            printed(&LossPhoto { digest: "d".to_owned(), says, media: "image/jpeg".to_owned(), bytes: vec![1, 2] });
+        assert!(photo.unread.contains("cannot be read") && !photo.unread.contains("pixels"), "{}", photo.unread);
+        assert!(
+            photo.too_large.contains("too many pixels") && !photo.too_large.contains("read"),
+            "{}",
+            photo.too_large
+        );
+        for said in [&photo.unread, &photo.too_large] {
+            assert!(said.contains("the file is among the open files"), "{said}");
+        }
+    }
 }

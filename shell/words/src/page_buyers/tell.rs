@@ -5,7 +5,7 @@ use season::promised::{Buyer, Coming, Fetched, Share};
 use units::{Currency, Day, Money};
 
 use super::{of_wanted, wants, what};
-use crate::figures::{Manner, clock, day_short};
+use crate::figures::{Manner, clock, day_said as day_short};
 use crate::page_sale::money;
 
 /// Head of who must be told.
@@ -176,8 +176,11 @@ pub fn subject(farm: &str, fetched: &Fetched) -> String {
     format!("{farm}: harvest {}", day_short(fetched.on))
 }
 
-/// The window of a catch that no one has accepted.
+/// The window of a catch that no one has accepted; of what is weighed, since when it lies on ice.
 pub fn window(fetched: &Fetched) -> String {
+    if fetched.is_weighed {
+        return format!("Caught {}, weighed and in store.", day_short(fetched.on));
+    }
     if fetched.is_locked {
         return format!("{}: the day is accepted.", day_short(fetched.on));
     }
@@ -200,10 +203,21 @@ pub fn list_row(
         buyer.name.clone(),
         format!("{day}{}", hour(one.slot_h, manner)),
         gets(buyer, share, manner),
-        // What was given back and never paid is told on the buyers' page: nobody here has anything to pay out.
-        if paid.coins <= 0 { String::new() } else { money(paid, currency) },
+        paid_down(buyer.order.as_ref().and_then(|order| order.deposit), paid, currency),
         String::new(),
     ]
+}
+
+/// What was paid down, beside what was asked where that is not there yet.
+pub(super) fn paid_down(asked: Option<Money>, paid: Money, currency: Currency) -> String {
+    // What was given back and never paid is told on the buyers' page: nobody here has anything to pay out.
+    let there = money(Money { coins: paid.coins.max(0) }, currency);
+    match asked.filter(|asked| asked.coins > paid.coins.max(0)) {
+        Some(asked) if paid.coins <= 0 => format!("nothing of {} asked", money(asked, currency)),
+        Some(asked) => format!("{there} of {} asked", money(asked, currency)),
+        None if paid.coins <= 0 => String::new(),
+        None => there,
+    }
 }
 
 /// An order as it was written, and what of it is still to come.

@@ -27,6 +27,7 @@ fn buyer(rank: Rank, sold_as: SoldAs, amount: f64) -> Buyer {
         weekdays: [true; 7],
         answers: Vec::new(),
         told: None,
+        had: Vec::new(),
         head: None,
         is_standing: false,
         order: None,
@@ -39,7 +40,14 @@ fn share(wanted: f64, low: f64, middle: f64, full_chance: f64) -> Share {
 
 fn said(buyer: &Buyer, share: &Share, moved_from: Option<Day>) -> String {
     let one = Coming { buyer: 0, on: friday(), slot_h: 10.0, is_told: false, moved_from };
-    let day = Fetched { on: friday(), is_locked: true, latest: friday(), ponds: Vec::new(), buyers: vec![one] };
+    let day = Fetched {
+        on: friday(),
+        is_locked: true,
+        is_weighed: false,
+        latest: friday(),
+        ponds: Vec::new(),
+        buyers: vec![one],
+    };
     message("Hazel Bend", buyer, (&day, &one), Some(share), Manner::UsCustomary)
 }
 
@@ -100,4 +108,32 @@ fn a_deposit_that_does_not_fit_is_told() {
     assert_eq!(said(Some(5000), 5000).as_deref(), Some("Deposit of $50.00 paid."));
     assert!(said(Some(5000), 6000).is_some_and(|said| said.contains("$60.00 paid: $10.00 more than asked")));
     assert!(said(None, -500).is_some_and(|said| said.starts_with("$5.00 more was given back than was ever paid down")));
+}
+
+#[test]
+fn a_sentence_has_one_space_before_a_day_of_one_digit() {
+    let first = Day::parse("2011-10-01").expect("a day");
+    let fetched = |is_weighed| Fetched {
+        on: first,
+        is_locked: true,
+        is_weighed,
+        latest: first,
+        ponds: Vec::new(),
+        buyers: Vec::new(),
+    };
+    assert_eq!(window(&fetched(false)), "Sat 1 Oct: the day is accepted.");
+    assert_eq!(window(&fetched(true)), "Caught Sat 1 Oct, weighed and in store.");
+    assert_eq!(subject("Hazel Bend", &fetched(false)), "Hazel Bend: harvest Sat 1 Oct");
+}
+
+#[test]
+fn the_list_says_what_was_asked_to_be_paid_down_and_is_not_there() {
+    let dollars = Currency::parse("USD").expect("a currency");
+    let said =
+        |asked: Option<i64>, paid: i64| paid_down(asked.map(|coins| Money { coins }), Money { coins: paid }, dollars);
+    assert_eq!(said(Some(5000), 0), "nothing of $50.00 asked");
+    assert_eq!(said(Some(5000), 2000), "$20.00 of $50.00 asked");
+    assert_eq!(said(Some(5000), 5000), "$50.00");
+    assert_eq!(said(None, 2000), "$20.00");
+    assert_eq!((said(None, 0), said(None, -100)), (String::new(), String::new()));
 }

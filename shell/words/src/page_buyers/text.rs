@@ -1,14 +1,40 @@
 //! What buyers may be promised as plain text, for the command line.
 
 use season::farm::Farm;
-use season::promised::{Buyer, Promised, Share};
+use season::promised::{Buyer, Lot, Promised, Share};
 
-use super::{FREE, FREE_SAYS, LEFT, ORDERS, catch, free_row, headline, left_rows, may_get_less, order_row, short};
+use super::{
+    FREE, FREE_SAYS, LEFT, ORDERS, catch, caught_on, free_row, headline, left_rows, may_get_less, order_row, short,
+    today_left, today_row,
+};
 use crate::figures::Manner;
+
+/// Something of a lot can still be promised, or is.
+pub fn left_or_given(lot: &Lot) -> bool {
+    super::left_kg(&lot.caught) > 0.005 || !lot.comes.buyers.is_empty()
+}
 
 /// The whole answer for the command line.
 pub fn page(found: &Promised, buyers: &[Buyer], farm: &Farm, manner: Manner) -> String {
     let mut lines = vec![headline(found, buyers, manner), String::new()];
+    let (ice, over): (Vec<&Lot>, Vec<&Lot>) = found.ice.lots.iter().partition(|lot| left_or_given(lot));
+    for lot in ice {
+        lines.push(format!(
+            "{}, weighed and in store. {}",
+            caught_on(lot.on),
+            today_left(&lot.caught, manner, found.currency)
+        ));
+        lines.extend(lot.shares.iter().map(|share| {
+            let buyer = &lot.buyers[share.buyer];
+            let [name, what, wants, gets] = today_row(buyer, (share.wanted, share.gets.middle), manner);
+            format!("    {name}, {what}: wants {wants}, gets {gets}")
+        }));
+        lines.push(String::new());
+    }
+    if !over.is_empty() {
+        let of: Vec<_> = over.iter().map(|lot| (lot.on, lot.over_kg)).collect();
+        lines.extend([super::over(&of, manner), String::new()]);
+    }
     for (at, one) in found.catches.iter().enumerate() {
         lines.push(catch(one, farm, manner, found.currency));
         let left = left_rows(one, manner);

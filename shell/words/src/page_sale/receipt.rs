@@ -28,6 +28,22 @@ pub const UNKNOWN: &str =
     "Nothing of this receipt has reached the farm yet. The phone that wrote it sends it as soon as it has signal.";
 /// Takes a line back.
 pub const TAKE_BACK: &str = "Take back";
+/// Heads the form for what a buyer brings back.
+pub const TAKEN_BACK: &str = "Taken back";
+/// Heads the form for money that goes back.
+pub const GIVEN_BACK: &str = "Money given back";
+/// More comes back than went out.
+pub const BACK_OVER: &str = "That is more than can come back.";
+
+/// How much of a line can be taken back.
+pub fn sold_most(sold_as: SoldAs, left: f64, manner: Manner) -> String {
+    format!("At most {}: what was sold and has not been taken back.", super::amount(sold_as, left, manner))
+}
+
+/// How much money can be given back.
+pub fn paid_most(paid: Money, currency: Currency) -> String {
+    format!("At most {}: what was paid and has not been given back.", super::money(paid, currency))
+}
 /// Gives money back.
 pub const GIVE_BACK: &str = "Give money back";
 /// More money.

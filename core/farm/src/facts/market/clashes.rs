@@ -139,26 +139,60 @@ impl Market {
         (pieces > 0.0).then_some(kg / pieces)
     }
 
-    fn handed_kg(&self, one: &Handed) -> f64 {
-        let kg = one.weight_kg.unwrap_or_else(|| one.amount * self.piece_kg(&one.good).unwrap_or(0.0));
-        if one.back { -kg } else { kg }
+    /// The same, and where none was handed out with its weight what a piece of its size likely weighs: the middle of its size, else the mean of the
+    /// animals that were counted at the scale.
+    fn piece_about_kg(&self, good: &Good) -> Option<f64> {
+        let middle = |(from_g, to_g): (f64, f64)| match to_g.is_finite() {
+            true => 0.5 * (from_g + to_g) / 1000.0,
+            false => from_g / 1000.0,
+        };
+        let sized = super::size_g(&good.size).filter(|(from_g, _)| *from_g > 0.0).map(middle);
+        self.piece_kg(good).or(sized).or(self.counted_piece_kg)
     }
 
-    /// What was sold from a pool, kg; pieces by the weight they were handed out with.
+    /// Whether what stands for a pool is partly a weight that nobody weighed: pieces by their size.
+    pub fn is_about(&self, pool: Pool) -> bool {
+        let guessed = |good: &Good, weight_kg: Option<f64>| {
+            good.sold_as.by_piece()
+                && good.sold_as.pool() == pool
+                && weight_kg.is_none()
+                && self.piece_kg(good).is_none()
+        };
+        self.handed.iter().any(|one| guessed(&one.good, one.weight_kg))
+            || self.sold.iter().any(|one| guessed(&one.good, one.weight_kg))
+    }
+
+    /// What a line takes from its pool, kg; pieces by the weight they were handed out with, else about. Below nothing when it comes back to be sold
+    /// again.
+    pub fn taken_kg(&self, line: &Sold) -> f64 {
+        taken(line, line.weight_kg.unwrap_or_else(|| line.amount * self.piece_about_kg(&line.good).unwrap_or(0.0)))
+    }
+
+    /// What was sold from a pool, kg.
     pub fn sold_kg(&self, pool: Pool) -> f64 {
         let lines = self.sold.iter().filter(|line| line.good.sold_as.pool() == pool);
-        lines
-            .map(|line| {
-                let kg = line.weight_kg.unwrap_or_else(|| line.amount * self.piece_kg(&line.good).unwrap_or(0.0));
-                taken(line, kg)
-            })
-            .sum()
+        lines.map(|line| self.taken_kg(line)).fold(0.0, |sum, kg| sum + kg)
     }
 
     /// What was handed out of a pool and did not come back, kg.
     pub fn handed_out_kg(&self, pool: Pool) -> f64 {
+        self.handed_out(pool, &|good| self.piece_about_kg(good))
+    }
+
+    fn handed_out(&self, pool: Pool, piece_kg: &dyn Fn(&Good) -> Option<f64>) -> f64 {
         let of = self.handed.iter().filter(|one| one.good.sold_as.pool() == pool);
-        of.map(|one| self.handed_kg(one)).sum()
+        let kg = |one: &Handed| {
+            let kg = one.weight_kg.unwrap_or_else(|| one.amount * piece_kg(&one.good).unwrap_or(0.0));
+            if one.back { -kg } else { kg }
+        };
+        of.map(kg).fold(0.0, |sum, kg| sum + kg)
+    }
+
+    /// What was surely sold from a pool, kg: a piece that nobody weighed is no ground for a clash.
+    fn surely_sold_kg(&self, pool: Pool) -> f64 {
+        let lines = self.sold.iter().filter(|line| line.good.sold_as.pool() == pool);
+        let kg = |line: &Sold| line.weight_kg.unwrap_or_else(|| line.amount * self.piece_kg(&line.good).unwrap_or(0.0));
+        lines.map(|line| taken(line, kg(line))).fold(0.0, |sum, kg| sum + kg)
     }
 
     /// Everything that does not fit together. `known` is what the harvest's balance supplies.
@@ -169,8 +203,9 @@ impl Market {
             let alike = self.alike_at(&stand.table, &stand.good);
             found.push(Clash::TableOver { over: -stand.left(), table: stand.table, good: stand.good, alike });
         }
-        let sold = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| (pool, self.sold_kg(pool)));
-        let handed = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| (pool, self.handed_out_kg(pool)));
+        let sold = [Pool::Live, Pool::Whole, Pool::Tails].map(|pool| (pool, self.surely_sold_kg(pool)));
+        let handed = [Pool::Live, Pool::Whole, Pool::Tails]
+            .map(|pool| (pool, self.handed_out(pool, &|good| self.piece_kg(good))));
         found.extend(over(&handed, known).into_iter().map(|(pool, kg)| Clash::HandedOver(pool, kg)));
         found.extend(over(&sold, known).into_iter().map(|(pool, kg)| Clash::SoldOver(pool, kg)));
         let early = |at: Instant| known.first.is_none_or(|first| at < first);

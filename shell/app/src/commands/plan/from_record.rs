@@ -4,6 +4,7 @@ use std::path::Path;
 
 use season::OutlookError;
 use season::farm::facts::market::Market;
+use season::promised::Stock;
 use store::{Opening, Store};
 use units::{Instant, Watch};
 use web::{NotOpened, Record, Served};
@@ -39,11 +40,11 @@ pub fn opened_at(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Recor
 }
 
 /// The same, with the season's buyers and sales.
-pub fn with_market(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Served, Market), String> {
+pub fn with_market(args: &MorningArgs, path: &Path, now: Instant) -> Result<(Served, Market, Vec<Stock>), String> {
     let record = record_at(path)?;
     let facts = facts_of(args, &record, now)?;
-    let market = record.market(&facts).map_err(|error| words::store::error(path, &error))?;
-    Ok((facts, market))
+    let (market, stocks) = record.market(&facts).map_err(|error| words::store::error(path, &error))?;
+    Ok((facts, market, stocks))
 }
 
 /// The farm with all that the record holds of it.

@@ -2,15 +2,37 @@
 //! they said.
 
 use maud::{Markup, html};
-use season::promised::{Buyer, Coming, Fetched, Promised};
+use season::promised::{Buyer, Coming, Fetched, Ice, Promised, Share};
 use words::page_buyers as say;
 
 use crate::pages::sale::in_address;
 use crate::parts::reached::reached;
 use crate::served::Served;
 
-/// A day that a buyer must be told of: the catch, what they fetch of it, the place of the catch.
-type Open<'a> = (&'a Fetched, &'a Coming, usize);
+/// A day that a buyer must be told of.
+#[derive(Clone, Copy)]
+struct Open<'a> {
+    buyer: &'a Buyer,
+    fetched: &'a Fetched,
+    one: &'a Coming,
+    share: Option<&'a Share>,
+    /// Place of the catch among those that are fetched.
+    at: usize,
+}
+
+/// The buyer as they stand before a catch, and their share of it: lots on ice come first, then the coming catches.
+pub fn theirs<'a>(
+    found: Option<&'a Promised>,
+    ice: &'a Ice,
+    at: usize,
+    buyer: usize,
+) -> (&'a Buyer, Option<&'a Share>) {
+    let share = |shares: &'a [Share], at: usize| shares.iter().find(|share| share.catch == at && share.buyer == buyer);
+    match ice.lots.get(at) {
+        Some(lot) => (&lot.buyers[buyer], share(&lot.shares, at)),
+        None => (&ice.rest[buyer], found.and_then(|found| share(&found.shares, at - ice.lots.len()))),
+    }
+}
 
 /// A way to write down what a buyer said of a day.
 pub fn answered(
@@ -34,8 +56,7 @@ pub fn answered(
 }
 
 /// A message, and the ways to send it: copied, or by the phone's own programs where a number or an address is known.
-fn message(facts: &Served, found: &Promised, buyer: &Buyer, (fetched, one, at): Open<'_>) -> Markup {
-    let share = found.shares.iter().find(|share| share.catch == at && share.buyer == one.buyer);
+fn message(facts: &Served, Open { buyer, fetched, one, share, at }: Open<'_>) -> Markup {
     let text = say::message(&facts.farm.name, buyer, (fetched, one), share, facts.manner);
     let to = reached(buyer.contact.as_deref().unwrap_or_default());
     let id = format!("message-{}-{at}", one.buyer);
@@ -50,26 +71,29 @@ fn message(facts: &Served, found: &Promised, buyer: &Buyer, (fetched, one, at): 
                 p hidden data-copied="yes" role="status" { (say::COPIED) }
                 p hidden data-copied="no" role="status" { (say::SELECTED) }
             }
+            // Of a window no hour is told: once the day stands, they are told of it.
+            @let slot_h = fetched.is_locked.then_some(one.slot_h);
             p.ways-on.no-print {
-                (answered(facts, buyer, one.on, Some(one.slot_h), "yes", say::TOLD_YES)) " "
-                (answered(facts, buyer, one.on, Some(one.slot_h), "no", say::TOLD_NO)) " "
-                (answered(facts, buyer, one.on, Some(one.slot_h), "no_answer", say::TOLD_OPEN))
+                (answered(facts, buyer, one.on, slot_h, "yes", say::TOLD_YES)) " "
+                (answered(facts, buyer, one.on, slot_h, "no", say::TOLD_NO)) " "
+                (answered(facts, buyer, one.on, slot_h, "no_answer", say::TOLD_OPEN))
             }
         }
     }
 }
 
 /// Messages to those who do not know the day that stands.
-pub fn tell(facts: &Served, comes: &[Fetched], found: &Promised, wanted: &[Buyer]) -> Markup {
+pub fn tell(facts: &Served, comes: &[Fetched], found: &Promised) -> Markup {
     let mut open: Vec<(&Buyer, Vec<Open<'_>>)> = Vec::new();
     for (at, fetched) in comes.iter().enumerate() {
         for one in fetched.buyers.iter().filter(|one| !one.is_told) {
-            let buyer = &wanted[one.buyer];
+            let (buyer, share) = theirs(Some(found), &found.ice, at, one.buyer);
+            let day = Open { buyer, fetched, one, share, at };
             // Two orders of one buyer are told together.
             let same = |other: &Buyer| other.name == buyer.name && other.contact == buyer.contact;
             match open.iter_mut().find(|(other, _)| same(other)) {
-                Some((_, days)) => days.push((fetched, one, at)),
-                None => open.push((buyer, vec![(fetched, one, at)])),
+                Some((_, days)) => days.push(day),
+                None => open.push((buyer, vec![day])),
             }
         }
     }
@@ -81,16 +105,16 @@ pub fn tell(facts: &Served, comes: &[Fetched], found: &Promised, wanted: &[Buyer
             @if open.is_empty() { p { (say::TELL_NOBODY) } }
             ul.log {
                 @for (buyer, days) in &open {
-                    @let first = days.first().map_or(0, |(.., at)| *at);
-                    @let (now, later): (Vec<&Open<'_>>, Vec<&Open<'_>>) = days.iter().partition(|(.., at)| *at == first);
+                    @let first = days.first().map_or(0, |day| day.at);
+                    @let (now, later): (Vec<&Open<'_>>, Vec<&Open<'_>>) = days.iter().partition(|day| day.at == first);
                     li {
                         p.said { (buyer.name) " " (buyer.contact.as_deref().unwrap_or_default()) }
                         @if buyer.told.is_some() { p { (say::told(buyer, facts.manner)) } }
-                        @for day in now { (message(facts, found, &wanted[day.1.buyer], *day)) }
+                        @for day in now { (message(facts, *day)) }
                         @if !later.is_empty() {
                             details.later {
                                 summary { (say::later_days(later.len())) }
-                                @for day in later { (message(facts, found, &wanted[day.1.buyer], *day)) }
+                                @for day in later { (message(facts, *day)) }
                             }
                         }
                     }

@@ -12,7 +12,7 @@ use words::page_harvest as say;
 
 use super::{Fields, known, moment, record_of};
 use crate::pages::{missing, sent};
-use crate::parts::blocks::blocks;
+use crate::parts::blocks::blocks_named;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::prints;
 use crate::record::{Record, waiting};
@@ -33,7 +33,7 @@ pub(super) async fn show_record(
         article.one-pond.of-sums.cold-record {
             section.answer { h1 { (say::RECORD) ", " (facts.farm.name) } p { (say::of_day(on)) } }
             @if day.colds.is_empty() { p { (say::RECORD_NONE) } } @else {
-                (blocks(&say::RECORD_HEADS, &day.colds.iter().map(|cold| say::record_row(cold, zone, manner)).collect::<Vec<_>>(), 1))
+                (blocks_named(&say::RECORD_HEADS, day.colds.iter().map(|cold| say::record_row(cold, zone, manner)), 1))
             }
             dl.rows { @for (_, of) in ColdOf::ALL { div { dt { (say::cold_of(of)) } dd { (say::limit(of, manner)) } } } }
             p.caution { (say::RECORD_SAYS) }
