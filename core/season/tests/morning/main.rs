@@ -16,6 +16,7 @@ mod filling;
 mod kept;
 mod orders;
 mod oxygen;
+mod promised;
 mod readings;
 mod sample;
 mod winter;
