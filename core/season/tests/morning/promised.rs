@@ -121,6 +121,7 @@ fn what_lies_on_ice_serves_first_and_frees_the_coming_catch() {
         on: today.plus(-1),
         left: Supply { whole_kg: 22.0, ..Supply::default() },
         of: vec![(Some(MORNING.sample.farm.ponds[0].id.clone()), 22.0)],
+        entered_kg: 0.0,
     };
     let (without, with) = (told(&orders, &[]), told(&orders, std::slice::from_ref(&stock)));
     let asks = |found: &Promised, buyer: usize| found.shares.iter().any(|share| share.buyer == buyer);

@@ -56,7 +56,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
             let body = html! {
                 section.answer { h1 { (say::TITLE) } @if kept.working { p { (say::NOT_YET) } } (enter(&facts)) }
                 (unread(&facts, &known))
-                (crate::parts::held::held(&facts, known))
+                (crate::parts::held::held(&facts, &known))
                 (weighed(&facts, &on_ice(&facts.farm, &wanted, &known.stocks, &[], None, facts.on), html! {}))
                 (orders(&facts, &known, &wanted))
             };

@@ -116,6 +116,9 @@ fn day(on: Day, baskets: &[(f64, Place)], moves: &[(Place, Place, f64, bool)]) -
         to,
         weight_kg,
         is_tails,
+        out_tub: None,
+        out_empty: false,
+        into_tub: None,
     };
     let (baskets, moved) = (baskets.iter().map(basket).collect(), moves.iter().map(moved).collect());
     (on, DayRecord { baskets, moved, ..DayRecord::default() })
