@@ -52,7 +52,7 @@ fn line<H: AsRef<str>>(heads: &[H], cells: &[String], named_at: usize) -> Markup
     html! {
         tr role="row" {
             @for (at, (head, cell)) in heads.iter().zip(cells).enumerate() {
-                @if at == named_at { th scope="row" role="rowheader" { (cell) } } @else { td.long[cell.chars().count() > LONG] role="cell" data-head=(head.as_ref()) { (cell) } }
+                @if at == named_at { th scope="row" role="rowheader" { (cell) } } @else { td class=[(cell.chars().count() > LONG).then_some("long")] role="cell" data-head=(head.as_ref()) { (cell) } }
             }
         }
     }
