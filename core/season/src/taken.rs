@@ -1,7 +1,7 @@
 //! What is left in a pond after part of it was caught.
 //!
 //! Model     each catch takes its weight off the animals that a member then had in the pond, alike in size; whoever had less than was caught is
-//!           left with `LEAST_LEFT` of it, until somebody says that the pond is empty
+//!           left with `LEAST_LEFT` of what it had, until somebody says that the pond is empty
 //! Units     kg, d, shares of the animals
 //! Range     any number of catches since stocking, in order of date
 //! Source    a balance of mass; `LEAST_LEFT` is our guess
@@ -13,7 +13,7 @@ use farm::PondCard;
 use stock::{Crop, Hidden};
 use units::Day;
 
-/// Share of what was caught that is believed to be left at least, while nobody says that the pond is empty.
+/// Share of what a member had that is believed to be left at least, while nobody says that the pond is empty.
 const LEAST_LEFT: f64 = 0.05;
 
 /// One catch, as the animals' own clock has it.
@@ -54,7 +54,7 @@ impl Caught {
         for catch in &self.0 {
             let had_kg = left * crop.standing(catch.warm_days, catch.days, 0.0, hidden).mass_kg;
             if had_kg > 0.0 {
-                left *= (had_kg - catch.live_kg).max(LEAST_LEFT * catch.live_kg).min(had_kg) / had_kg;
+                left *= (1.0 - catch.live_kg / had_kg).clamp(LEAST_LEFT, 1.0);
             }
         }
         left
@@ -107,7 +107,6 @@ mod tests {
         let left = |live_kg: f64| {
             Caught(vec![Catch { on: Day(0), days: 100.0, warm_days: 88.0, live_kg }]).left(&crop, &hidden)
         };
-        assert!((left(1.2 * full_kg) - LEAST_LEFT * 1.2).abs() < 1e-12);
-        assert!(left(50.0 * full_kg) <= 1.0 && left(0.0) == 1.0);
+        assert_eq!([left(1.2 * full_kg), left(50.0 * full_kg), left(0.0)], [LEAST_LEFT, LEAST_LEFT, 1.0]);
     }
 }

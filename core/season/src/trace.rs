@@ -120,24 +120,32 @@ pub(crate) struct Known {
     pub treatments: Vec<Treatment>,
     pub market: Market,
     pub tubs: Vec<Tubs>,
+    /// Lots of which something was moved into another, with that other.
+    pub mixed: Vec<(String, String)>,
 }
 
 impl Known {
     fn read(ask: &TraceAsk<'_>) -> Known {
         let zone = &ask.farm.place.zone;
+        let tubs = back::tubs(ask.facts, zone);
         Known {
+            mixed: back::mixed(ask.facts, zone, &tubs),
             packs: packs(ask.facts, zone),
             treatments: treatments(ask.facts, zone),
             market: market(ask.facts, &ask.farm.currency),
-            tubs: back::tubs(ask.facts, zone),
+            tubs,
         }
+    }
+    fn mixing(&self) -> Mixing<'_> {
+        Mixing { packs: &self.packs, tubs: &self.tubs, mixed: &self.mixed }
     }
     /// Every lot that an entry names.
     fn lots(&self) -> BTreeSet<String> {
         let packed = self.packs.iter().flat_map(|pack| pack.of_lots.iter().chain([&pack.lot]).cloned());
         let sold = self.market.sold.iter().filter_map(|line| line.lot.as_deref()).map(lot_name);
         let handed = self.market.handed.iter().filter_map(|one| one.lot.as_deref()).map(lot_name);
-        let caught = self.tubs.iter().map(|tub| tub.lot.clone());
+        let moved = self.mixed.iter().flat_map(|(from, into)| [from.clone(), into.clone()]);
+        let caught = self.tubs.iter().map(|tub| tub.lot.clone()).chain(moved);
         packed.chain(sold).chain(handed).chain(caught).filter(|lot| !lot.is_empty()).collect()
     }
 }
@@ -153,6 +161,13 @@ fn by_day(lots: &BTreeSet<String>) -> Vec<String> {
     all
 }
 
+/// How lots came to be of other lots.
+struct Mixing<'a> {
+    packs: &'a [Pack],
+    tubs: &'a [Tubs],
+    mixed: &'a [(String, String)],
+}
+
 /// The lot in what was scanned or typed, both ways.
 pub fn trace(ask: &TraceAsk<'_>) -> Traced {
     let lot = lot_name(&books::gs1::lot_in(ask.text).unwrap_or_else(|| ask.text.to_owned()));
@@ -166,8 +181,8 @@ pub fn trace(ask: &TraceAsk<'_>) -> Traced {
     if !lots.contains(&lot) && !holds_tubs {
         return Traced::Unknown { near: near(&lots, &lot), lot };
     }
-    let parents = parents(&known.packs, &lot);
-    let (within, perhaps) = forward::holding(&known.packs, &lots, &lot);
+    let parents = parents(&known.mixing(), &lot);
+    let (within, perhaps) = forward::holding(&known, &lots, &lot);
     let of_mix: Vec<String> = if parents.is_empty() { vec![lot.clone()] } else { parents.clone() };
     let sources = back::sources(ask, &known, &of_mix);
     let is_in = |other: &str| within.iter().chain(&perhaps).any(|one| *one == lot_name(other));
@@ -245,22 +260,24 @@ pub(crate) fn is_of_day(lot: &str, day: &str) -> bool {
     LotName::day_of(day).is_some() && lot.strip_prefix(day).is_some_and(|rest| rest.starts_with('-'))
 }
 
-/// The lots a lot was mixed from, through every mixing, without those that were mixed themselves.
-fn parents(packs: &[Pack], lot: &str) -> Vec<String> {
+/// The lots a lot was mixed from, through every mixing: by packs and by moves between tubs. One with baskets of its own beside what was moved
+/// into it stands among them.
+fn parents(known: &Mixing<'_>, lot: &str) -> Vec<String> {
     let (mut open, mut seen, mut found) = (vec![lot.to_owned()], BTreeSet::new(), BTreeSet::new());
     while let Some(one) = open.pop() {
         if !seen.insert(one.clone()) {
             continue;
         }
-        let of: Vec<String> =
-            packs.iter().filter(|pack| pack.lot == one).flat_map(|pack| pack.of_lots.clone()).collect();
-        if of.iter().all(|parent| *parent == one) {
-            if one != lot {
-                found.insert(one);
-            }
-        } else {
-            open.extend(of);
+        let packed = known.packs.iter().filter(|pack| pack.lot == one).flat_map(|pack| pack.of_lots.clone());
+        let of: Vec<String> = packed.filter(|parent| *parent != one).collect();
+        let moved = known.mixed.iter().filter(|(_, into)| *into == one).map(|(from, _)| from.clone());
+        let moved: Vec<String> = moved.collect();
+        let has_own = known.tubs.iter().any(|tubs| tubs.lot == one);
+        let is_whole = of.is_empty() && moved.is_empty();
+        if (is_whole && one != lot) || (has_own && !moved.is_empty()) {
+            found.insert(one);
         }
+        open.extend(of.into_iter().chain(moved));
     }
     found.into_iter().collect()
 }

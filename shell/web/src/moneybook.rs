@@ -139,7 +139,7 @@ impl Moneybook {
                 planned,
                 came,
                 expected: of(planned).map(expected),
-                week_later_coins: of(planned.plus(WEEK_D)).map(|worth| worth.mean_coins),
+                week_later: of(planned.plus(WEEK_D)).map(expected),
                 brought: Money::from_computed(book.had[at].sold_coins),
             });
         }

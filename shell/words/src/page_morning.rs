@@ -291,6 +291,12 @@ pub fn warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
     outlook.notes.iter().filter(|note| is_warning(note, outlook.on)).filter_map(|note| say_note(note, manner)).collect()
 }
 
+/// What stands against the plan itself: to be read before it is accepted.
+pub fn plan_warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
+    let of = |note: &&Note| matches!(note, Note::Yielded { .. } | Note::Left { .. } | Note::CannotBeSaved { .. });
+    outlook.notes.iter().filter(of).filter_map(|note| say_note(note, manner)).collect()
+}
+
 /// Those of them that speak of one pond.
 pub fn pond_warnings(outlook: &Outlook, name: &str, manner: Manner) -> Vec<String> {
     let of = |note: &&Note| match note {

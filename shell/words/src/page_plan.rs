@@ -232,6 +232,13 @@ pub const REHEARSED: &str = "The crew's day, rehearsed";
 /// What the plan's weight is beside it.
 pub const COUNTS_ALL: &str = "The plan counts all of a pond for its day of catch. What stays in the water by the rehearsal needs another day or more hands: look there at what binds.";
 
+/// A pond's water goes down while the plan has no day for it.
+pub fn goes_down_unplanned(pond: &str) -> String {
+    format!(
+        "{pond}'s water goes down already, and this plan has no day for it: close its drain and stop its pumps until it has one, or stop another pond's and let this one go on."
+    )
+}
+
 /// What the plan sets going, day by day: tasks, starts, orders and calls in order of the hour, and the catches.
 pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<SetDay> {
     // Past midnight an hour belongs to the next day; what is caught stands last on its day.

@@ -201,6 +201,17 @@ pub fn pool(pool: Pool) -> &'static str {
 pub fn about(weight: &str) -> String {
     format!("about {weight}")
 }
+/// What is not handed out yet; or by how much more was than was written down of the catch.
+pub fn left_over(weight: &str, is_short: bool, is_about: bool) -> String {
+    let said = if is_about { about(weight) } else { weight.to_owned() };
+    if is_short { format!("{said} more than was written down") } else { said }
+}
+/// A catch entered by its weight alone.
+pub fn unsorted(weight: &str) -> String {
+    format!(
+        "{weight} was entered by its weight alone. It counts as whole animals, and for nobody who wants them alive: weigh it at the scale, and it stands where it lies."
+    )
+}
 /// Where such weights come from.
 pub const ABOUT_SAYS: &str = "About: pieces that nobody weighed count by the middle of their size, or by the animals counted at the scale. Weigh what you hand out by the piece, and it is exact.";
 

@@ -322,6 +322,11 @@ impl Market {
     pub fn order(&self, id: &str) -> Option<&Order> {
         self.orders.iter().find(|order| order.entered.id == id)
     }
+    /// The lot of a line; what is taken back is of the lot of the line that it takes back.
+    pub fn lot_of<'a>(&'a self, line: &'a Sold) -> Option<&'a str> {
+        let first = || self.sold.iter().find(|one| Some(&one.entered.id) == line.takes_back.as_ref());
+        line.lot.as_deref().or_else(|| first()?.lot.as_deref())
+    }
     /// What a buyer was told last of an order.
     pub fn last_told(&self, order: &str) -> Option<&Told> {
         self.told.iter().rev().find(|told| told.order == order)

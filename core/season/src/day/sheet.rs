@@ -156,7 +156,8 @@ pub(super) fn due(farm: &Farm, sheet: &DaySheet, _days: usize) -> Vec<Due> {
         Due { by: before(farm.crew.notice_h.max(12.0)), what: DueKind::StandIns },
         Due { by: opens(12.0), what: DueKind::Screens },
         Due { by: opens(2.0), what: DueKind::Receiving },
-        Due { by: earlier(before(24.0), opens(0.0)), what: DueKind::LastFeed },
+        // As the morning's feed has it: none once the water goes down within a day.
+        Due { by: earlier(before(24.0), opens(24.0)), what: DueKind::LastFeed },
         Due { by: before(12.0), what: DueKind::Gear },
     ];
     if buyers > 0.0 {

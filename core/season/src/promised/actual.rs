@@ -46,13 +46,14 @@ pub(super) fn shared(market: &Market, wanted: &[f64], supply: &Supply, sizes: Op
     }
     let whole_kg = supply.whole_kg.max(0.0) + supply.free_live_kg() + supply.unsorted_kg.max(0.0);
     let live_share =
-        if whole_kg > 0.0 { (supply.free_live_kg() + supply.unsorted_kg.max(0.0)) / whole_kg } else { 0.0 };
+        // What was entered by weight alone is promised to nobody alive: nobody wrote down that it lives.
+        if whole_kg > 0.0 { supply.free_live_kg() / whole_kg } else { 0.0 };
     let classes: Vec<Class> = classes(market, sizes, whole_kg, live_share);
     let mean_g = classes.iter().map(|class| class.weight_kg * class.mean_weight_g).sum::<f64>() / whole_kg.max(1e-9);
     let orders: Vec<_> =
         buyers.iter().zip(&gives).map(|(buyer, (wanted, given))| market.wanted(buyer, wanted - given)).collect();
     let mut limits = market.limits(on, mean_g);
-    limits.live_kg = supply.free_live_kg() + supply.unsorted_kg.max(0.0);
+    limits.live_kg = supply.free_live_kg();
     let shared = allocate(&classes, &orders, limits);
     let tails_coins: f64 = gives.iter().zip(&orders).map(|((_, given), order)| given * order.pays_coins).sum();
     for ((_, given), more) in gives.iter_mut().zip(&shared.given) {

@@ -68,8 +68,7 @@ pub fn on_ice(
         let later = |at: usize| planned.iter().any(|on| market.suits(at, *on));
         let (fresh, over_kg) = fresh(&market, stock, today);
         // What is dead is not sold alive, whoever waits for it.
-        let lives =
-            |buyer: &Buyer| buyer.good.sold_as != SoldAs::Live || fresh.free_live_kg() + fresh.unsorted_kg > 0.0;
+        let lives = |buyer: &Buyer| buyer.good.sold_as != SoldAs::Live || fresh.free_live_kg() > 0.0;
         let comes = |at: usize| lives(&before[at]) && market.iced(at, stock.on, today).is_some();
         let mut wanted: Vec<f64> =
             (0..before.len()).map(|at| if comes(at) { before[at].amount } else { 0.0 }).collect();

@@ -9,7 +9,7 @@ use farm::facts::market::{Good, Market};
 use farm::facts::{Pack, lot_name, working_day};
 use units::{Day, Instant};
 
-use super::{LotName, parents};
+use super::{LotName, Mixing, parents};
 use crate::freshness::{Clock, Keeps, clock};
 
 /// Less than a scale shows, kg or pieces.
@@ -32,7 +32,7 @@ pub struct AtTable {
 
 /// First day of catch of what is in a lot: by its name, by those it was mixed from, or as its packs say.
 pub(super) fn caught_on(packs: &[Pack], lot: &str) -> Option<Day> {
-    let mixed = parents(packs, lot);
+    let mixed = parents(&Mixing { packs, tubs: &[], mixed: &[] }, lot);
     let first = mixed.iter().map(String::as_str).chain([lot]).filter_map(LotName::day_of).min();
     first.or_else(|| packs.iter().filter(|pack| pack.lot == lot).filter_map(|pack| pack.caught).min())
 }

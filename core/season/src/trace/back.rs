@@ -1,8 +1,10 @@
 //! Back: baskets of the tub, the pond's stocking, what was fed and put in, the postlarvae and who sold them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use farm::facts::{Basket, FromTank, Kept, Lot, Place, Treatment, current, harvest_day, lot_name, working_day_of};
+use farm::facts::{
+    Basket, FromTank, Kept, Lot, Moved, Place, Treatment, current, harvest_day, lot_name, working_day_of,
+};
 use units::{Day, Instant, Zone};
 
 use super::{Known, TraceAsk, lot_names};
@@ -10,6 +12,8 @@ use crate::labels::lot;
 
 /// A delivery so many days before a stocking may be what went in, d.
 const BEFORE_STOCKING_D: i32 = 150;
+/// What lies in a tub is moved on or sold within so many days, d.
+const IN_TUB_D: i32 = 3;
 /// An order's day may be so far from the day they came, d.
 const ORDER_D: i32 = 30;
 
@@ -136,6 +140,45 @@ pub(super) fn tubs(facts: &[Kept], zone: &Zone) -> Vec<Tubs> {
         baskets,
     };
     all.into_iter().map(made).collect()
+}
+
+/// What was moved from one tub or tank into another: the lot it was of, and the lot of which it became part. A tub's lot is the last that was
+/// weighed into it by then, of any pond unless the move names one; one that holds nothing but what was moved is named for where it came from.
+pub(super) fn mixed(facts: &[Kept], zone: &Zone, tubs: &[Tubs]) -> Vec<(String, String)> {
+    let moved = |kept: &&Kept| matches!(kept.fact.kind.as_str(), "moved" | "settle");
+    let own: Vec<Kept> = facts.iter().filter(moved).cloned().collect();
+    let days: BTreeSet<Day> = own.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
+    let mut moves: Vec<Moved> = days.into_iter().flat_map(|on| harvest_day(&own, zone, on, None).moved).collect();
+    moves.sort_by_key(|one| one.written.at);
+    let mut made: Vec<(Day, String, String, String)> = Vec::new();
+    let mut all = Vec::new();
+    for one in &moves {
+        let (Some(out), Some(into)) = (&one.out_tub, &one.into_tub) else { continue };
+        let (out, into, by) = (lot_name(out), lot_name(into), working_day_of(one.written.at, zone));
+        let of_pond = |pond: &str| one.written.pond.as_deref().is_none_or(|own| own == pond);
+        // The lots that lay in a tub of this name on the last day anything came into it.
+        let in_tub = |tub: &str| -> Vec<(Day, String, String)> {
+            let weighed = tubs.iter().filter(|of| of.tub == tub && of_pond(&of.pond));
+            let weighed = weighed.map(|of| (of.on, of.pond.clone(), of.lot.clone()));
+            let came = made.iter().filter(|(_, _, name, _)| name == tub);
+            let came = came.map(|(on, pond, _, lot)| (*on, pond.clone(), lot.clone()));
+            let lay: Vec<_> = weighed.chain(came).filter(|(on, ..)| *on <= by).collect();
+            let last = lay.iter().map(|(on, ..)| *on).max();
+            lay.into_iter().filter(|(on, ..)| Some(*on) == last).collect()
+        };
+        let there: Vec<_> = in_tub(&into).into_iter().filter(|(on, ..)| by.0 - on.0 <= IN_TUB_D).collect();
+        for (on, pond, from) in in_tub(&out) {
+            if there.is_empty() {
+                let name = lot(&pond, on, &into);
+                made.push((on, pond, into.clone(), name.clone()));
+                all.push((from, name));
+            } else {
+                all.extend(there.iter().map(|(.., name)| (from.clone(), name.clone())));
+            }
+        }
+    }
+    all.retain(|(from, into)| from != into);
+    all
 }
 
 /// Where lots come from: by their own names, or by the pack that names pond and day.

@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use farm::facts::lot_name;
 use farm::facts::market::{Market, Sold, SoldAs};
-use farm::facts::{Pack, lot_name};
 use units::Instant;
 
-use super::{LotName, is_of_day};
+use super::{Known, LotName, is_of_day};
 
 /// A table that was handed some.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,10 +83,10 @@ pub struct Call {
 }
 
 /// Lots that surely hold some of a lot, itself first, and lots that may.
-pub(super) fn holding(packs: &[Pack], lots: &BTreeSet<String>, lot: &str) -> (Vec<String>, Vec<String>) {
+pub(super) fn holding(known: &Known, lots: &BTreeSet<String>, lot: &str) -> (Vec<String>, Vec<String>) {
     let mut within = vec![lot.to_owned()];
     within.extend(lots.iter().filter(|other| is_of_day(other, lot)).cloned());
-    follow(packs, &mut within, &[]);
+    follow(known, &mut within, &[]);
     // What was written down by pond and day alone may be of any tub of that day.
     let mut perhaps: Vec<String> = within
         .iter()
@@ -97,18 +97,20 @@ pub(super) fn holding(packs: &[Pack], lots: &BTreeSet<String>, lot: &str) -> (Ve
         .collect();
     perhaps.sort();
     perhaps.dedup();
-    follow(packs, &mut perhaps, &within);
+    follow(known, &mut perhaps, &within);
     (within, perhaps)
 }
 
-/// Adds every lot that was mixed from one of these.
-fn follow(packs: &[Pack], lots: &mut Vec<String>, known: &[String]) {
+/// Adds every lot into which one of these was mixed, by packs or by moves between tubs.
+fn follow(known: &Known, lots: &mut Vec<String>, besides: &[String]) {
     let mut at = 0;
     while at < lots.len() {
         let one = lots[at].clone();
-        for pack in packs.iter().filter(|pack| pack.of_lots.contains(&one)) {
-            if !lots.contains(&pack.lot) && !known.contains(&pack.lot) {
-                lots.push(pack.lot.clone());
+        let packed = known.packs.iter().filter(|pack| pack.of_lots.contains(&one)).map(|pack| &pack.lot);
+        let moved = known.mixed.iter().filter(|(from, _)| *from == one).map(|(_, into)| into);
+        for into in packed.chain(moved) {
+            if !lots.contains(into) && !besides.contains(into) {
+                lots.push(into.clone());
             }
         }
         at += 1;

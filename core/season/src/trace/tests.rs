@@ -176,3 +176,47 @@ fn what_is_packed_and_not_sold_goes_first_once_it_is_past_its_best() {
     let lots: Vec<String> = to_sell_first(&ask, Instant(MORNING + 3600 * 90)).into_iter().map(|one| one.lot).collect();
     assert_eq!(lots, ["QUARRY-111004-B"]);
 }
+
+#[test]
+fn what_was_moved_into_another_tub_is_followed_there_and_back() {
+    let mut facts = season();
+    facts.extend([
+        kept(40, "moved", 3, None, "out_of=chill;into=chill;weight=4 kg;out_tub=A;into_tub=b;pond=quarry"),
+        kept(41, "moved", 4, None, "out_of=chill;into=chill;weight=4 kg;out_tub=B;into_tub=Z;pond=quarry"),
+        kept(
+            42,
+            "sale",
+            9,
+            None,
+            "table=bank;price=12 USD per lb;sold_as=whole;amount=3 kg;lot=QUARRY-111004-Z;buyer=Zed",
+        ),
+    ]);
+    let of = |facts: &[Kept], lot: &str| match traced(facts, lot) {
+        Traced::Found(trace) => *trace,
+        other => panic!("{other:?}"),
+    };
+    let buyers = |lot: &str| of(&facts, lot).calls.iter().map(|call| call.buyer.clone()).collect::<Vec<_>>();
+    assert!(
+        buyers("QUARRY-111004-A").contains(&"Nine Oaks".to_owned()),
+        "B holds some of A: {:?}",
+        buyers("QUARRY-111004-A")
+    );
+    assert!(buyers("QUARRY-111004-A").contains(&"Zed".to_owned()), "and Z some of B");
+    assert!(
+        !buyers("LOWER-111004-B").contains(&"Zed".to_owned()),
+        "the other pond's tub of that name has nothing to do with it"
+    );
+    assert_eq!(of(&facts, "QUARRY-111004-Z").parents, ["QUARRY-111004-A", "QUARRY-111004-B"]);
+    let b = of(&facts, "QUARRY-111004-B");
+    assert_eq!(
+        b.parents,
+        ["QUARRY-111004-A", "QUARRY-111004-B"],
+        "what was weighed into it, and what came from the other"
+    );
+    assert_eq!(b.sources.iter().map(|source| source.tub.as_str()).collect::<Vec<_>>(), ["A", "B"]);
+    // Without a pond's name the move may be of either tub of that name: a recall must not miss a buyer.
+    let at = facts.len() - 2;
+    facts[at] = kept(41, "moved", 4, None, "out_of=chill;into=chill;weight=4 kg;out_tub=B;into_tub=Z");
+    let other = of(&facts, "LOWER-111004-B");
+    assert!(other.within.contains(&"LOWER-111004-Z".to_owned()), "{:?}", other.within);
+}

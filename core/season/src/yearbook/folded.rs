@@ -174,7 +174,7 @@ fn takings(ask: &YearAsk, sales: &Market) -> Vec<Taking> {
             on: day(line.entered.at),
             about: about([line.buyer.as_deref(), line.lot.as_deref(), None]),
             money: Money { coins: line.money.coins.abs() },
-            pond: line.lot.as_deref().and_then(|lot| pond_of_lot(ask, &known, lot)),
+            pond: sales.lot_of(line).and_then(|lot| pond_of_lot(ask, &known, lot)),
             kind: if back { TakingKind::SaleBack } else { TakingKind::Sale },
         };
         all.push(taking.clone());

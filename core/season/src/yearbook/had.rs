@@ -61,7 +61,8 @@ pub(super) fn had(ask: &YearAsk, sales: &Market, year: (Day, Day)) -> Vec<Had> {
         one.stocked += lot.stocking.count;
         one.caught_kg = lot.caught_kg.map(|kg| kg + one.caught_kg.unwrap_or(0.0)).or(one.caught_kg);
         if let (Some(caught), true) = (lot.caught_count.filter(|count| *count > 0.0), lot.is_counted_whole) {
-            one.survival = Some(caught / lot.stocking.count);
+            // What a first seining brought says nothing of how many live.
+            one.survival = lot.out.map(|_| caught / lot.stocking.count).or(one.survival);
             one.mean_kg = lot.caught_kg.map(|kg| kg / caught);
         }
     }
@@ -133,7 +134,7 @@ fn sold(ask: &YearAsk, sales: &Market, year: (Day, Day), all: &mut [Had]) {
         if day < year.0 || day > year.1.min(ask.today) {
             continue;
         }
-        let place = line.lot.as_deref().and_then(|lot| pond_of_lot(ask, &known, lot)).unwrap_or(farm.ponds.len());
+        let place = sales.lot_of(line).and_then(|lot| pond_of_lot(ask, &known, lot)).unwrap_or(farm.ponds.len());
         let sign = if line.takes_back.is_some() { -1.0 } else { 1.0 };
         let one = &mut all[place];
         let each_kg = one.mean_kg.unwrap_or_else(|| MEAN_USUAL_G / 1000.0);

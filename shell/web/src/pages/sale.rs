@@ -192,12 +192,20 @@ fn supply(known: &Known, facts: &Served) -> Markup {
         // Pieces that nobody weighed stand with what they likely weigh.
         let about = |much: f64| if known.market.is_about(pool) { say::about(&kg(much)) } else { kg(much) };
         let left = (there - out).min((known.supply.free(pool) - out).max(0.0));
-        [say::pool(pool).to_owned(), kg(there), about(out), about(known.market.sold_kg(pool)), about(left)]
+        [
+            say::pool(pool).to_owned(),
+            kg(there),
+            about(out),
+            about(known.market.sold_kg(pool)),
+            say::left_over(&kg(left.abs()), left < -0.005, known.market.is_about(pool)),
+        ]
     });
+    let unsorted_kg = known.supply.unsorted_kg;
     html! {
         section.part aria-labelledby="h-supply" {
             h2 id="h-supply" { (say::SUPPLY) }
             (wide(say::SUPPLY, &say::SUPPLY_HEADS, rows.iter()))
+            @if unsorted_kg > 0.0 { p { (say::unsorted(&kg(unsorted_kg))) } }
             @if known.market.is_about(Pool::Whole) { p.legend { (say::ABOUT_SAYS) } }
         }
     }

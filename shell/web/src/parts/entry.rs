@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use farm::facts::market::MARKET_KINDS;
 use farm::facts::{ColdOf, Field, Form, WEIGHT_LISTS, newest_form};
 use maud::{Markup, html};
 use words::page_harvest as harvest;
@@ -82,11 +81,10 @@ impl Shown {
     }
 }
 
-/// The phone asks the farm whether it can read an entry of this kind, while there is signal: what cannot be read goes back to be mended.
+/// The phone asks the farm whether it can read an entry, while there is signal: what cannot be read, or cannot well be, goes back to be
+/// mended. A basket waits for nobody: the scale asks by itself.
 fn is_looked_at(kind: &str) -> bool {
-    let of_day = farm::facts::DAY_KINDS.contains(&kind) && kind != "basket";
-    let of_papers = matches!(kind, "pack" | "treatment" | "due" | "loss");
-    MARKET_KINDS.contains(&kind) || farm::facts::MONEY_KINDS.contains(&kind) || of_day || of_papers
+    kind != "basket"
 }
 
 /// The form. `to` is where it is posted.

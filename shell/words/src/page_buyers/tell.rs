@@ -13,7 +13,7 @@ pub const TELL: &str = "Who must be told";
 /// Nobody.
 pub const TELL_NOBODY: &str = "Everybody knows the day that stands.";
 /// Not accepted yet.
-pub const WINDOW_SAYS: &str = "No day is accepted yet: give buyers the window, not the hour. Once you accept the plan, the day and the hour stand, and the messages below change.";
+pub const WINDOW_SAYS: &str = "Where a day is not accepted yet, give buyers the window, not the hour. Once you accept the plan, the day and the hour stand, and the messages below change.";
 /// Opens a message.
 pub const MESSAGE: &str = "Message to send";
 /// Copies a message.

@@ -61,8 +61,8 @@ pub struct Decided {
     pub came: Option<Day>,
     /// What was expected of that day when it was accepted, where it was kept.
     pub expected: Option<Expected>,
-    /// What was expected of a week later, coins.
-    pub week_later_coins: Option<f64>,
+    /// What was expected of a week later.
+    pub week_later: Option<Expected>,
     /// What the pond was sold for, coins; nothing while none of its lots is sold.
     pub brought: Money,
 }
@@ -180,15 +180,10 @@ fn decisions(of: &ReportOf) -> Part {
             None => said.push_str("; it is not out yet."),
         }
         if let Some(expected) = one.expected {
-            let told = |coins| crate::figures::money(coins, expected.known_to_coins, of.currency);
-            said.push_str(&format!(" The plan then expected {} of it", told(expected.coins)));
-            if let Some(later) = one.week_later_coins {
-                let apart = crate::figures::money_apart(later, expected.coins, expected.known_to_coins, of.currency);
-                let word = if apart < 0.0 { "less" } else { "more" };
-                said.push_str(&match apart.abs() < 1.0 {
-                    true => ", and as much of a week later".to_owned(),
-                    false => format!(", and {} {word} of a week later", told(apart.abs())),
-                });
+            let told = |of_day: Expected| crate::figures::money(of_day.coins, of_day.known_to_coins, of.currency);
+            said.push_str(&format!(" The plan then expected {} of it", told(expected)));
+            if let Some(later) = one.week_later {
+                said.push_str(&format!(", and {} a week later", told(later)));
             }
             said.push('.');
         }

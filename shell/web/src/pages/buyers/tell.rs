@@ -88,6 +88,10 @@ pub fn tell(facts: &Served, comes: &[Fetched], found: &Promised) -> Markup {
     for (at, fetched) in comes.iter().enumerate() {
         for one in fetched.buyers.iter().filter(|one| !one.is_told) {
             let (buyer, share) = theirs(Some(found), &found.ice, at, one.buyer);
+            // Whose order is filled from what lies on ice is told of that, and of nothing more.
+            if buyer.amount <= 0.0 {
+                continue;
+            }
             let day = Open { buyer, fetched, one, share, at };
             // Two orders of one buyer are told together.
             let same = |other: &Buyer| other.name == buyer.name && other.contact == buyer.contact;
