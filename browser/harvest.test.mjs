@@ -477,10 +477,18 @@ test("a tub that is emptied shows empty, the day before has its day, and a close
   assert.match(await page.locator("main").innerText(), /Out of tub or tank[\s\S]*as at the scale: it holds that much less[\s\S]*Into tub or tank/);
   await entered("table", { out_of: "chill", out_tub: "tub h", out_empty: "yes", into: "store", weight: "17.4" });
   assert.match(await board(), /Tub H empty since 7 a\.m\./);
+  assert.doesNotMatch(await board(), /more came out|still in it by what was written/, "half a pound is what drips");
   await page.locator("#h-last + ul a.mend").first().click();
   assert.match(await page.locator("h1").innerText(), /Mend|Correct|entry/i);
   await entered("close", { all_out: "yes", none_left: "yes" });
   assert.match(await board(), /No live animal is left in the pond or at its outlet, and none was let out\. The live tanks still hold 38\.0 lb/);
+  // Tubs and tanks that do not come out even are asked about.
+  await entered("scale", { weight: "30", to: "chill", tub: "J" });
+  await entered("table", { out_of: "chill", out_tub: "J", out_empty: "yes", into: "store", weight: "20" });
+  assert.match(await board(), /Tub J written down as empty with 10\.0 lb still in it by what was written: where did they go\?/);
+  await entered("scale", { weight: "5", to: "live", tub: "2" });
+  await entered("table", { out_of: "live", out_tub: "2", into: "sold", weight: "20" });
+  assert.match(await board(), /Live tank 2 \d+\.\d lb more came out than was written down as put in: was it another one, or was a basket not written\?/);
   await context.close();
 });
 

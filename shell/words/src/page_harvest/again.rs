@@ -157,14 +157,40 @@ pub fn tubs(
     zone: &Zone,
     manner: Manner,
 ) -> Vec<(String, String, bool)> {
-    tubs_of(std::slice::from_ref(record), Place::Chill)
-        .iter()
-        .filter_map(|one| tub(record, one, dwell_min, now, zone, manner))
-        .collect()
+    let chill = tubs_of(std::slice::from_ref(record), Place::Chill);
+    let live = tubs_of(std::slice::from_ref(record), Place::Live);
+    let each = chill.iter().filter_map(|one| tub(record, one, dwell_min, now, zone, manner));
+    let odd = chill.iter().map(|one| ("Tub", one)).chain(live.iter().map(|one| ("Live tank", one)));
+    each.chain(odd.filter_map(|(what, one)| uneven(what, one, manner))).collect()
+}
+
+/// What does not come out even in a tub or tank: more than drips and than scales differ by.
+fn uneven(what: &str, tub: &Tub, manner: Manner) -> Option<(String, String, bool)> {
+    let weight = |kg: f64| total(kg, manner);
+    let name = tub.name.as_deref().map_or_else(|| format!("{what} without a name"), |name| named(what, name));
+    let said = match (tub.over_kg > UNEVEN_KG, tub.lost_kg > UNEVEN_KG) {
+        (true, _) => format!(
+            "{} more came out than was written down as put in: was it another one, or was a basket not written?",
+            weight(tub.over_kg)
+        ),
+        (_, true) => format!(
+            "written down as empty with {} still in it by what was written: where did they go? Mend the weight, or write the move.",
+            weight(tub.lost_kg)
+        ),
+        _ => return None,
+    };
+    Some((name, said, true))
+}
+
+fn named(what: &str, name: &str) -> String {
+    let bare = ["Tub ", "tub ", "Tank ", "tank "].iter().find_map(|word| name.strip_prefix(word)).unwrap_or(name);
+    format!("{what} {bare}")
 }
 
 /// Less than this is what drips and what scales differ by, kg.
 const TUB_LEAST_KG: f64 = 0.25;
+/// More than this is asked about where a tub does not come out even, kg: two baskets' scale steps and what clings (our guess).
+const UNEVEN_KG: f64 = 1.0;
 
 fn tub(
     record: &DayRecord,

@@ -174,6 +174,14 @@ fn a_tub_falls_by_what_was_taken_out_of_it_and_is_empty_once_somebody_said_so() 
     assert_eq!(of(3, Place::Chill), named(&[("A", 6.0), ("B", 6.0)]));
     assert_eq!(of(3, Place::Store), named(&[("C", 4.0)]));
     assert_eq!(of(6, Place::Chill), named(&[("A", 0.0), ("B", 4.0), ("D", 1.0)]));
+    // What does not come out even is kept apart: more out of B than it held, and D empty with half a kilogram unsaid.
+    let more = [("out_of", "chill"), ("into", "sold"), ("out_tub", "B"), ("weight", "7 kg")];
+    let gone = [("out_of", "chill"), ("into", "sold"), ("out_tub", "D"), ("out_empty", "yes"), ("weight", "0.5 kg")];
+    let facts: Vec<Kept> = facts.into_iter().chain([moved(7, 13, &more), moved(8, 14, &gone)]).collect();
+    let all = tubs(&[harvest_day(&facts, &zone(), day(), None)], Place::Chill);
+    let uneven: Vec<(f64, f64)> =
+        all.iter().map(|tub| ((tub.over_kg * 10.0).round(), (tub.lost_kg * 10.0).round())).collect();
+    assert_eq!(uneven, [(0.0, 3.0), (30.0, 0.0), (0.0, 5.0)]);
 }
 
 #[test]

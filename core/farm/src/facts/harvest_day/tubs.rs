@@ -18,6 +18,10 @@ pub struct Tub {
     pub name: Option<String>,
     /// What is in it, kg; below nothing when more was taken out than put in.
     pub held_kg: f64,
+    /// More came out than was in it, kg: the most that was ever missing.
+    pub over_kg: f64,
+    /// It was written down as empty while so much was in it by what was written, kg.
+    pub lost_kg: f64,
     /// When something was put in last.
     pub last_in: Option<Instant>,
     /// When something was taken out last.
@@ -69,14 +73,26 @@ pub fn tubs(days: &[DayRecord], place: Place) -> Vec<Tub> {
         // Without a name it came out of the only one there is.
         let only = (found.len() == 1 && name.is_none() && matches!(step, Step::Out(..))).then_some(0);
         let at = only.or(found.iter().position(|tub| same_tub(tub.name.as_deref(), name))).unwrap_or_else(|| {
-            found.push(Tub { name: name.map(str::to_owned), held_kg: 0.0, last_in: None, last_out: None });
+            found.push(Tub {
+                name: name.map(str::to_owned),
+                held_kg: 0.0,
+                over_kg: 0.0,
+                lost_kg: 0.0,
+                last_in: None,
+                last_out: None,
+            });
             found.len() - 1
         });
         let tub = &mut found[at];
         match step {
             Step::In(kg) => (tub.held_kg, tub.last_in) = (tub.held_kg + kg, Some(written.at)),
             Step::Out(kg, is_empty) => {
-                (tub.held_kg, tub.last_out) = (if is_empty { 0.0 } else { tub.held_kg - kg }, Some(written.at));
+                let left_kg = tub.held_kg - kg;
+                tub.over_kg = tub.over_kg.max(-left_kg);
+                if is_empty {
+                    tub.lost_kg += left_kg.max(0.0);
+                }
+                (tub.held_kg, tub.last_out) = (if is_empty { 0.0 } else { left_kg }, Some(written.at));
             }
         }
     }
