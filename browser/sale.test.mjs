@@ -128,7 +128,7 @@ test("a harvest, stock handed out, a buyer served, part paid, and a line taken b
   await context.setOffline(true);
   await page.locator("[name=amount]").fill("2.5");
   await page.locator("button.main").click();
-  assert.ok(await page.locator("[data-say=back-over]").isVisible());
+  await page.locator("[data-say=back-over]").waitFor();
   assert.equal(await page.locator("[name=amount]").inputValue(), "2.5");
   if (look) await page.screenshot({ path: join(look, "take-back.png"), fullPage: true });
   await context.setOffline(false);

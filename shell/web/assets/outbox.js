@@ -13,6 +13,9 @@ const isSaid = (key) => Boolean(document.querySelector(`[data-say="${key}"]:not(
 const mark = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
 const shelf = shelfOf(farm);
+/** All scripts of the page stand: one that listens for the shelf would miss it else. */
+const scripted = document.readyState === "complete" ? Promise.resolve()
+  : new Promise((stand) => { document.addEventListener("DOMContentLoaded", stand, { once: true }); });
 
 /** The phone's own name, made once: of two tabs that make one, the first is kept. */
 const device = async () => {
@@ -319,6 +322,7 @@ const begin = async () => {
   try { await show(); } catch { return way("way-none"); }
   form?.elements.when?.addEventListener("input", () => { isSetByHand = true; });
   form?.addEventListener("submit", onKeep);
+  await scripted;
   document.dispatchEvent(new CustomEvent("shelf", { detail: { shelf, keepMade, mark } }));
   box.querySelector("[data-send]").addEventListener("click", onSend);
   addEventListener("online", sendAll);

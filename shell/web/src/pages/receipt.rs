@@ -84,11 +84,10 @@ fn page(facts: &Served, receipt: &say::Whole) -> Markup {
             @for line in receipt.lines.iter().filter(|line| line.takes_back.is_none()) {
                 p {
                     a.mend href=(format!(
-                        "{base}?kind=sale&table={}&receipt={}&sold_as={}&size={}&price={}&takes_back={}&of_order={}&buyer={}&lot={}",
+                        "{base}?kind=sale&table={}&receipt={}&sold_as={}&size={}&price={}&takes_back={}&of_order={}&buyer={}",
                         in_address(&line.table), receipt.mark, line.good.sold_as.word(), in_address(&line.good.size),
                         in_address(&say::price(line.pays, facts.manner, facts.farm.currency)), line.entered.id,
-                        in_address(line.order.as_deref().unwrap_or_default()), in_address(line.buyer.as_deref().unwrap_or_default()),
-                        in_address(line.lot.as_deref().unwrap_or_default())
+                        in_address(line.order.as_deref().unwrap_or_default()), in_address(line.buyer.as_deref().unwrap_or_default())
                     )) { (say::TAKE_BACK) ": " (say::line(line, facts.manner, facts.farm.currency)[0]) }
                 }
             }
