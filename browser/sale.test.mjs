@@ -98,7 +98,7 @@ test("a harvest, stock handed out, a buyer served, part paid, and a line taken b
   await page.locator("#e-pieces").fill("10");
   await page.getByRole("button", { name: "Write the line" }).click();
   await page.locator("[data-lines] li", { hasText: "10 × $0.90 each = $9.00" }).waitFor();
-  assert.equal(await page.locator("[data-lines] li").count(), 2);
+  await page.waitForFunction(() => document.querySelectorAll("[data-lines] li").length === 2);
   assert.equal(await leftOf(page, "By the piece"), "20");
   await page.locator("[data-text] summary").click();
   assert.match(await page.locator("[data-text] textarea").inputValue(), /Contains crustacean shellfish/);
