@@ -57,9 +57,7 @@ pub fn at_tables(farm: &Farm, market: &Market, packs: &[Pack], now: Instant) -> 
             (true, true) => -line.amount,
             (true, false) => continue,
         };
-        // What is taken back is of the lot of the line that it takes back.
-        let first = line.takes_back.as_deref().and_then(|id| market.sold.iter().find(|one| one.entered.id == id));
-        let lot = named(line.lot.as_deref().or(first.and_then(|first| first.lot.as_deref())));
+        let lot = named(market.lot_of(line));
         match lot.filter(|lot| lots.contains_key(&Some(lot.clone()))) {
             Some(lot) => *lots.entry(Some(lot)).or_default() -= taken,
             None => *nameless += taken,

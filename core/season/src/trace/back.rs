@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use farm::facts::{
-    Basket, FromTank, Kept, Lot, Moved, Place, Treatment, current, harvest_day, lot_name, working_day_of,
+    Basket, FromTank, Kept, Lot, Moved, Place, Treatment, current, harvest_day, lot_name, same_tub, working_day_of,
 };
 use units::{Day, Instant, Zone};
 
@@ -154,22 +154,24 @@ pub(super) fn mixed(facts: &[Kept], zone: &Zone, tubs: &[Tubs]) -> Vec<(String, 
     let mut all = Vec::new();
     for one in &moves {
         let (Some(out), Some(into)) = (&one.out_tub, &one.into_tub) else { continue };
-        let (out, into, by) = (lot_name(out), lot_name(into), working_day_of(one.written.at, zone));
+        let by = working_day_of(one.written.at, zone);
         let of_pond = |pond: &str| one.written.pond.as_deref().is_none_or(|own| own == pond);
         // The lots that lay in a tub of this name on the last day anything came into it.
         let in_tub = |tub: &str| -> Vec<(Day, String, String)> {
-            let weighed = tubs.iter().filter(|of| of.tub == tub && of_pond(&of.pond));
+            // As the board tells tubs apart: `Tub 1` and `1` are one.
+            let is_it = |name: &str| same_tub(Some(name), Some(tub));
+            let weighed = tubs.iter().filter(|of| is_it(&of.tub) && of_pond(&of.pond));
             let weighed = weighed.map(|of| (of.on, of.pond.clone(), of.lot.clone()));
-            let came = made.iter().filter(|(_, _, name, _)| name == tub);
+            let came = made.iter().filter(|(_, pond, name, _)| is_it(name) && of_pond(pond));
             let came = came.map(|(on, pond, _, lot)| (*on, pond.clone(), lot.clone()));
             let lay: Vec<_> = weighed.chain(came).filter(|(on, ..)| *on <= by).collect();
             let last = lay.iter().map(|(on, ..)| *on).max();
             lay.into_iter().filter(|(on, ..)| Some(*on) == last).collect()
         };
-        let there: Vec<_> = in_tub(&into).into_iter().filter(|(on, ..)| by.0 - on.0 <= IN_TUB_D).collect();
-        for (on, pond, from) in in_tub(&out) {
+        let there: Vec<_> = in_tub(into).into_iter().filter(|(on, ..)| by.0 - on.0 <= IN_TUB_D).collect();
+        for (on, pond, from) in in_tub(out) {
             if there.is_empty() {
-                let name = lot(&pond, on, &into);
+                let name = lot(&pond, on, &lot_name(into));
                 made.push((on, pond, into.clone(), name.clone()));
                 all.push((from, name));
             } else {

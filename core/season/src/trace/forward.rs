@@ -133,9 +133,7 @@ pub(super) fn handed(market: &Market, is_in: &dyn Fn(&str) -> bool) -> Vec<Handi
 
 pub(super) fn sold(market: &Market, is_in: &dyn Fn(&str) -> bool, surely: &dyn Fn(&str) -> bool) -> Vec<SoldLine> {
     let of_lot = market.sold.iter().filter_map(|line| {
-        // What is taken back is of the lot of the line that it takes back.
-        let first = taken_back(market, line);
-        let lot = line.lot.as_deref().or(first.and_then(|first| first.lot.as_deref()))?;
+        let lot = market.lot_of(line)?;
         is_in(lot).then(|| sold_line(market, line, lot, surely(lot)))
     });
     of_lot.collect()
@@ -144,9 +142,7 @@ pub(super) fn sold(market: &Market, is_in: &dyn Fn(&str) -> bool, surely: &dyn F
 /// Lines sold since a moment that name no lot, with what was taken back of them: they may be of any.
 pub(super) fn of_no_lot(market: &Market, since: Option<Instant>) -> Vec<SoldLine> {
     let Some(since) = since else { return Vec::new() };
-    let names_one =
-        |line: &Sold| line.lot.is_some() || taken_back(market, line).is_some_and(|first| first.lot.is_some());
-    let nameless = market.sold.iter().filter(|line| line.entered.at >= since && !names_one(line));
+    let nameless = market.sold.iter().filter(|line| line.entered.at >= since && market.lot_of(line).is_none());
     nameless.map(|line| sold_line(market, line, "", false)).collect()
 }
 

@@ -181,7 +181,7 @@ fn what_is_packed_and_not_sold_goes_first_once_it_is_past_its_best() {
 fn what_was_moved_into_another_tub_is_followed_there_and_back() {
     let mut facts = season();
     facts.extend([
-        kept(40, "moved", 3, None, "out_of=chill;into=chill;weight=4 kg;out_tub=A;into_tub=b;pond=quarry"),
+        kept(40, "moved", 3, None, "out_of=chill;into=chill;weight=4 kg;out_tub=A;into_tub=Tub b;pond=quarry"),
         kept(41, "moved", 4, None, "out_of=chill;into=chill;weight=4 kg;out_tub=B;into_tub=Z;pond=quarry"),
         kept(
             42,

@@ -17,16 +17,7 @@ pub fn blocks_with<H: AsRef<str>, R: AsRef<[String]>>(
     rows: impl Iterator<Item = R>,
     blank: usize,
 ) -> Markup {
-    html! {
-        // Roles are told in so many words: laid out as blocks it would be no table to a screen reader.
-        table.blocks role="table" {
-            thead role="rowgroup" { tr role="row" { @for head in heads { th scope="col" role="columnheader" { (head.as_ref()) } } } }
-            tbody role="rowgroup" {
-                @for cells in rows { (line(heads, cells.as_ref(), 0)) }
-                @for _ in 0..blank { tr.blank role="row" { td role="cell" colspan=(heads.len()) { "\u{a0}" } } }
-            }
-        }
-    }
+    drawn(heads, rows, 0, blank)
 }
 
 /// The table of which another cell than the first names a row.
@@ -35,10 +26,23 @@ pub fn blocks_named<H: AsRef<str>, R: AsRef<[String]>>(
     rows: impl Iterator<Item = R>,
     named_at: usize,
 ) -> Markup {
+    drawn(heads, rows, named_at, 0)
+}
+
+fn drawn<H: AsRef<str>, R: AsRef<[String]>>(
+    heads: &[H],
+    rows: impl Iterator<Item = R>,
+    named_at: usize,
+    blank: usize,
+) -> Markup {
     html! {
+        // Roles are told in so many words: laid out as blocks it would be no table to a screen reader.
         table.blocks role="table" {
             thead role="rowgroup" { tr role="row" { @for head in heads { th scope="col" role="columnheader" { (head.as_ref()) } } } }
-            tbody role="rowgroup" { @for cells in rows { (line(heads, cells.as_ref(), named_at)) } }
+            tbody role="rowgroup" {
+                @for cells in rows { (line(heads, cells.as_ref(), named_at)) }
+                @for _ in 0..blank { tr.blank role="row" { td role="cell" colspan=(heads.len()) { "\u{a0}" } } }
+            }
         }
     }
 }
