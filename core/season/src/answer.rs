@@ -11,6 +11,10 @@ pub use crate::feeding::{FeedToday, FeedWhy};
 use crate::in_pond::InPond;
 use crate::oxygen::OxygenTonight;
 
+mod note;
+
+pub use note::Note;
+
 /// The whole morning.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
@@ -119,12 +123,24 @@ pub enum TaskKind {
         /// Day of the catch.
         catch_day: Day,
     },
+    /// A pond's water goes down while no day can be held for it: it must be stopped, or another pond.
+    GoesDown {
+        /// Pond's name.
+        pond: String,
+    },
     /// Order ice for a catch.
     OrderIce {
         /// Kilograms, the amount kept in nine futures of ten.
         kg: f64,
         /// Day it is needed.
         for_day: Day,
+    },
+    /// Fetch fuel: the water of a pond on its way down burns more than is in store.
+    FetchFuel {
+        /// Pond's name.
+        pond: String,
+        /// Litres beyond what is in store, and beyond what was told to be fetched for ponds before it, L.
+        fuel_l: f64,
     },
     /// Book the cold room.
     BookColdRoom {
@@ -192,6 +208,8 @@ pub struct PondOutlook {
     pub lead_h: f64,
     /// The lead time is the grower's own.
     pub lead_told: bool,
+    /// Since when its water goes down, day and clock hour, as somebody wrote; `None` while it stands.
+    pub going_down: Option<(Day, i32)>,
     /// Planned start and catch.
     pub planned: Option<Planned>,
     /// Every day on which it could be caught.
@@ -306,84 +324,6 @@ pub struct JointPlan {
     pub signals: Vec<String>,
     /// Limits that bind, dearest first: how many more ponds could come out without it, and what it costs, coins.
     pub binding: Vec<(plan::Limit, usize, f64)>,
-}
-
-/// Something a person should know about how this was made.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Note {
-    /// A default stands in for something the farm file does not say.
-    Assumed {
-        /// Key of the input.
-        key: String,
-        /// Whose.
-        of: Option<String>,
-        /// The value taken.
-        value: String,
-    },
-    /// Past years that could not be used, and how many.
-    YearsLeftOut(usize),
-    /// The record of this year ends before this morning; its last day. The days between were taken from past years' middle.
-    SeasonNotSeen {
-        /// Last day with a value.
-        last: Day,
-    },
-    /// No forecast was given.
-    NoForecast,
-    /// The forecast is older than a day and a half.
-    OldForecast {
-        /// Its age, h.
-        age_h: f64,
-    },
-    /// The forecast names a temperature that the place has hardly ever had on such a day: perhaps its unit or its place is wrong.
-    ForecastFar {
-        /// The day.
-        day: Day,
-        /// What it says, °C.
-        said_c: f64,
-        /// What is usual, °C.
-        usual_c: f64,
-    },
-    /// A day's hands, ice and tanks are kept to in fewer futures than the grower asked for, or some day runs over: otherwise a pond
-    /// would be left in the water, or be caught weeks later in the cold.
-    Yielded {
-        /// The share of futures in which they are kept to; `None` when some day runs over.
-        kept: Option<f64>,
-        /// The share asked for.
-        asked: f64,
-    },
-    /// A reading carries a date after this morning: it was left aside.
-    ReadingAhead {
-        /// Pond's name.
-        pond: String,
-        /// Its date.
-        on: Day,
-    },
-    /// Water ran over the bank or the screens: how many are left is less sure.
-    Overflowed {
-        /// Pond's name.
-        pond: String,
-        /// The day.
-        on: Day,
-    },
-    /// This morning's reading lies far from the reckoned water.
-    ReadingFar {
-        /// Pond's name.
-        pond: String,
-        /// Reading less reckoned, K.
-        off_c: f64,
-    },
-    /// No start keeps the pond ahead of the cold any more: the guard's chance is passed whatever is done.
-    CannotBeSaved {
-        /// Pond's name.
-        pond: String,
-    },
-    /// The pond cannot come out beside the others within the limits named.
-    Left {
-        /// Pond's name.
-        pond: String,
-        /// What its nearest way out would break.
-        by: Vec<plan::Limit>,
-    },
 }
 
 #[cfg(test)]

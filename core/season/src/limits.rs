@@ -13,6 +13,8 @@ use plan::{
 };
 use units::{Day, Instant};
 
+mod going;
+
 /// Pounds in a kilogram.
 pub const LB_PER_KG: f64 = 1.0 / 0.453_592_37;
 
@@ -49,7 +51,7 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
     let days = setting.days;
     let on = |day: usize| setting.today.plus(day as i32);
     let work_hours: Vec<f64> = setting.daylight_hours.iter().map(|&light| light.min(farm.crew.hours_per_day)).collect();
-    Limits {
+    let mut limits = Limits {
         days,
         now_hour: setting.now_hour,
         first_light: setting.first_light.clone(),
@@ -78,7 +80,9 @@ pub fn limits(farm: &Farm, setting: &Setting) -> Limits {
             .zip(setting.rain)
             .map(|((pond, ways), rain)| pond_limits(farm, &farm.ponds[*pond], ways.clone(), rain, setting))
             .collect(),
-    }
+    };
+    going::settle(&mut limits);
+    limits
 }
 
 /// Index of the generators' places in the gear list: after the pumps.

@@ -78,8 +78,9 @@ pub fn report(of: &Reporting) -> Outlook {
         },
         asked: farm.choices.keep_level,
     }));
+    notes.extend((0..of.ponds.len()).filter_map(|pond| goes_down_by(of, pond)));
     let left = of.weighed.bound.left.iter();
-    notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: by.clone() }));
+    notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: told_limits(of, by) }));
     notes.extend(of.ponds.iter().filter_map(|pond| {
         let off_c = pond.reading_off_c.filter(|off_c| off_c.abs() > READING_FAR_K)?;
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
@@ -110,7 +111,10 @@ pub fn report(of: &Reporting) -> Outlook {
             worth: of.weighed.decision.worth,
             decision: of.weighed.decision.clone(),
             signals: of.weighed.signals.clone(),
-            binding: of.weighed.bound.limits.clone(),
+            binding: {
+                let bound = of.weighed.bound.limits.iter().copied();
+                bound.filter(|(limit, ..)| !told_limits(of, &[*limit]).is_empty()).collect()
+            },
         },
         cold_mark_c: farm.choices.cold_mark_c,
         follow_mark_c: farm.choices.follow_mark_c,
@@ -140,10 +144,31 @@ fn planned(today: Day, job: &Job) -> Planned {
     }
 }
 
+/// Names of the pumps by which a pond's water goes down on one of its ways.
+fn pumps_of(of: &Reporting, pond: usize, way: usize) -> Vec<String> {
+    let pumps = &of.ask.farm.gear.pumps;
+    let gear = of.ponds[pond].model.ways[way].gear.iter();
+    gear.filter_map(|(gear, _)| pumps.get(*gear).map(|pump| pump.name.clone())).collect()
+}
+
+/// Limits as they are told: the days closed to water that goes down are a rule of the plan's own, and nobody can open them.
+fn told_limits(of: &Reporting, by: &[plan::Limit]) -> Vec<plan::Limit> {
+    let has_started = of.weighed.limits.ponds.iter().any(|pond| pond.started.is_some());
+    by.iter().copied().filter(|limit| !(has_started && *limit == plan::Limit::Closed)).collect()
+}
+
+/// A pond that goes down with less than it is usually emptied with, since others that go down hold the rest.
+fn goes_down_by(of: &Reporting, pond: usize) -> Option<Note> {
+    let way = of.weighed.limits.ponds[pond].started?.way;
+    let card = &of.ponds[pond].card;
+    let has_drain = card.emptying.outlet != Outlet::None;
+    (way != 0).then(|| Note::GoesDownBy { pond: card.name.clone(), has_drain, pumps: pumps_of(of, pond, way) })
+}
+
 /// What to do today: starts, and orders whose notice runs out today for catches already planned. Then what the plan asks to be ordered and told
 /// on later days.
 fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
-    let (farm, today) = (of.ask.farm, of.ask.on);
+    let today = of.ask.on;
     let mut tasks = Vec::new();
     // What begins before this page is asked for again tomorrow must be told now; what begins later is told then.
     let next_look = 24 + of.ask.now_hour;
@@ -162,16 +187,17 @@ fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
         if job.start_hour < next_look && !is_open {
             // The drain opens for the rest, where the large animals were seined before.
             let catch_day = if catch.parts { catch.second_day.unwrap_or(catch.catch_day) } else { catch.catch_day };
-            let pumps = of.ponds[job.pond].model.ways[job.way]
-                .gear
-                .iter()
-                .filter_map(|(gear, _)| farm.gear.pumps.get(*gear).map(|pump| pump.name.clone()))
-                .collect();
+            let pumps = pumps_of(of, job.pond, job.way);
             let has_drain = card.emptying.outlet != Outlet::None;
             let what = TaskKind::StartDown { pond: card.name.clone(), has_drain, pumps, catch_day };
             tasks.push(Task { by: start, what });
         }
     }
+    let unplanned = ponds.iter().filter(|pond| pond.planned.is_none() && pond.going_down.is_some());
+    tasks.extend(
+        unplanned
+            .map(|pond| Task { by: (today, of.ask.now_hour), what: TaskKind::GoesDown { pond: pond.name.clone() } }),
+    );
     let calls = calls(of, &jobs, ponds);
     tasks.extend(calls.iter().filter(|task| task.by.0 == today).cloned());
     let mut coming: Vec<Task> = calls.into_iter().filter(|task| task.by.0 > today).collect();
@@ -187,8 +213,13 @@ fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
     if let Some(used) = of.forecast_used.filter(|used| used.age_h > FORECAST_WORN_H) {
         tasks.push(Task { by: (today, of.ask.now_hour), what: TaskKind::NewForecast { age_h: used.age_h } });
     }
-    // Reading the water comes last: it is for the next morning.
-    tasks.sort_by_key(|task| (matches!(task.what, TaskKind::ReadWater { .. }), task.by));
+    // Water that runs out with no day to catch it comes first. Reading the water comes last: it is for the next morning.
+    let rank = |task: &Task| match task.what {
+        TaskKind::GoesDown { .. } => 0,
+        TaskKind::ReadWater { .. } => 2,
+        _ => 1,
+    };
+    tasks.sort_by_key(|task| (rank(task), task.by));
     (tasks, coming)
 }
 
@@ -205,7 +236,7 @@ fn calls(of: &Reporting, jobs: &[&Job], ponds: &[PondOutlook]) -> Vec<Task> {
         let by = due((order.day.0 - today.0).max(0) as usize, farm.cold.ice_notice_h).max((today, of.ask.now_hour));
         Task { by, what: TaskKind::OrderIce { kg: order.order_kg, for_day: order.day } }
     });
-    let mut calls: Vec<Task> = ice.collect();
+    let mut calls: Vec<Task> = ice.chain(fuel(of, jobs)).collect();
     for day in catch_days {
         let for_day = today.plus(day as i32);
         if let Some(store) = &farm.cold.store {
@@ -214,6 +245,26 @@ fn calls(of: &Reporting, jobs: &[&Job], ponds: &[PondOutlook]) -> Vec<Task> {
         calls.push(Task { by: due(day, people_h), what: TaskKind::Tell { for_day } });
     }
     calls
+}
+
+/// Fuel to be fetched before a pond's start: what the ponds in order burn on their way down beyond what is in store.
+fn fuel(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
+    let now = of.ask.now_hour;
+    let mut in_order: Vec<&&Job> = jobs.iter().collect();
+    in_order.sort_by_key(|job| (job.start_hour, job.pond));
+    let mut left_l = of.ask.farm.gear.fuel_l;
+    let mut short = |job: &&Job| {
+        let way = of.ponds[job.pond].model.ways.get(job.way)?;
+        // Of water on its way the hours still to come.
+        let hours = (job.start_hour + way.lead_hours - job.start_hour.max(now)).max(0);
+        left_l -= way.fuel_per_hour * f64::from(hours);
+        let fuel_l = -left_l;
+        left_l = left_l.max(0.0);
+        let what = TaskKind::FetchFuel { pond: of.ponds[job.pond].card.name.clone(), fuel_l };
+        // A litre is within what a gauge tells.
+        (fuel_l > 1.0).then(|| Task { by: at_hour(of.ask.on, job.start_hour.max(now)), what })
+    };
+    in_order.into_iter().filter_map(|job| short(job)).collect()
 }
 
 /// The days on which a job's animals are caught, days from today.
@@ -262,6 +313,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,
+        going_down: of.weighed.limits.ponds[p].started.map(|started| at_hour(today, started.start_hour)),
         planned: plan.planned.as_ref().map(|job| planned(today, job)),
         days: days(of, p),
         in_hand_likely_h,
@@ -310,15 +362,18 @@ fn dawns(of: &Reporting, table: &DayTable, most: usize) -> Vec<Dawn> {
 
 fn days(of: &Reporting, p: usize) -> Vec<PondDay> {
     let pond = &of.ponds[p];
-    let lead_h = pond.model.ways[0].lead_hours;
     let members = of.weighed.cells.members();
     let limits = &of.weighed.limits;
+    let started = limits.ponds[p].started;
+    let lead_h = pond.model.ways[started.map_or(0, |started| started.way)].lead_hours;
     (0..of.days)
         .filter_map(|day| {
-            let start = limits.latest_start(limits.first_light_hour(day) - lead_h)?;
-            if start < limits.now_hour {
-                return None;
-            }
+            let light = limits.first_light_hour(day);
+            let start = match started {
+                // Water on its way is down by that day, or not.
+                Some(going) => (light >= limits.now_hour.max(going.start_hour + lead_h)).then_some(going.start_hour)?,
+                None => limits.latest_start(light - lead_h).filter(|&start| start >= limits.now_hour)?,
+            };
             let all = |value: &dyn Fn(&crate::worth::Cell) -> f64| -> Vec<f64> {
                 (0..members).map(|member| value(of.weighed.cells.at(p, day, member))).collect()
             };

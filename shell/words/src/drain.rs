@@ -12,6 +12,7 @@ mod outside;
 mod page;
 mod trouble;
 
+pub(crate) use care::fuel;
 pub use care::{cautions, fuels, last};
 use outside::runs_in;
 pub use outside::{early, outside};

@@ -5,11 +5,13 @@ use season::answer::{Band, Outlook, Planned, PondOutlook, Task, TaskKind};
 use season::plan;
 use units::Day;
 
-use crate::figures::{Manner, clock, day, day_short, degrees, degrees_apart, mass, money, odds, span};
+use crate::drain::fuel;
+use crate::figures::{Manner, clock, day, day_short, degrees_apart, mass, span};
 
 mod first;
 mod lines;
 mod notes;
+mod plan_lines;
 mod pond_lines;
 mod sure;
 
@@ -22,6 +24,7 @@ pub(crate) use lines::Lines;
 pub use notes::limit_words;
 pub(crate) use notes::say_note;
 use notes::{caution, notes};
+use plan_lines::plan_lines;
 use pond_lines::pond_lines;
 pub(crate) use sure::{binds, guard, how_sure, not_proved, whole};
 
@@ -56,6 +59,7 @@ pub fn answer(outlook: &Outlook, manner: Manner) -> Vec<String> {
 pub(crate) fn when(outlook: &Outlook, at: (Day, i32), manner: Manner) -> String {
     let hour = clock(at.1 * 3600, manner);
     match at.0.0 - outlook.on.0 {
+        -1 => format!("{hour} yesterday"),
         0 => format!("{hour} today"),
         1 => format!("{hour} tomorrow"),
         _ => format!("{hour} on {}", day(at.0)),
@@ -108,8 +112,12 @@ pub(crate) fn say_task_by(outlook: &Outlook, task: &Task, by: &str, manner: Mann
             };
             format!("{how} at {by}, to catch {}.", on_day(outlook, *catch_day))
         }
+        TaskKind::GoesDown { pond } => goes_down_unplanned(pond),
         TaskKind::OrderIce { kg, for_day } => {
             format!("Order ice by {by}: {} for {}.", mass(*kg, manner), by_day(outlook, *for_day))
+        }
+        TaskKind::FetchFuel { pond, fuel_l } => {
+            format!("Have {} more of fuel by {by}: {pond}'s water burns it on its way down.", fuel(*fuel_l, manner))
         }
         TaskKind::BookColdRoom { for_day } => format!("Book the cold room by {by} for {}.", by_day(outlook, *for_day)),
         TaskKind::Tell { for_day } => {
@@ -119,6 +127,14 @@ pub(crate) fn say_task_by(outlook: &Outlook, task: &Task, by: &str, manner: Mann
         TaskKind::NewForecast { age_h } => format!("Get a new forecast: this one is {} old.", span(*age_h)),
         TaskKind::ReadWater { pond } => format!("Read {pond}'s water at dawn: the last reading is missing or old."),
     }
+}
+
+/// A pond's water goes down while the plan has no day for it.
+fn goes_down_unplanned(pond: &str) -> String {
+    format!(
+        "{pond}'s water goes down already, and this plan has no day for it within three days of its being down: close its drain and stop its pumps until it has \
+         one, or stop another pond's and let this one go on."
+    )
 }
 
 pub(crate) fn on_day(outlook: &Outlook, when: Day) -> String {
@@ -158,6 +174,10 @@ pub(crate) fn next_out(outlook: &Outlook, manner: Manner) -> Option<String> {
         let by = when(outlook, planned.start, manner);
         let catch = on_day(outlook, planned.catch_day);
         match (planned.parts, planned.second_day) {
+            (_, second) if pond.going_down.is_some() => {
+                let second = second.map_or(String::new(), |day| format!(" and {}", by_day(outlook, day)));
+                format!("{}'s water goes down, to come out {catch}{second}", pond.name)
+            }
             (true, rest) => {
                 let rest = rest.map_or(String::new(), |day| format!(" and the rest {}", on_day(outlook, day)));
                 format!("{}'s large animals are seined {catch}{rest}; its water starts down by {by}", pond.name)
@@ -298,12 +318,14 @@ pub(crate) fn in_hand(pond: &PondOutlook) -> String {
         Some(hours) if hours <= 0.0 => "none left".to_owned(),
         Some(hours) => span(hours),
     };
+    // Water that goes down is started: what is in hand is beyond what emptying and catching still take.
+    let left = if pond.going_down.is_some() { "to spare once it is out" } else { "left to start it" };
     match (pond.in_hand_likely_h, pond.in_hand_one_in_ten_h) {
         (None, None) => say(None),
-        (None, rare) => format!("likely all season; one year in ten {} left to start it", say(rare)),
+        (None, rare) => format!("likely all season; one year in ten {} {left}", say(rare)),
         (likely, rare) => {
             format!(
-                "{} left to start it before the cold mark, likely; one year in ten {}; slow animals are lost sooner",
+                "{} {left} before the cold mark, likely; one year in ten {}; slow animals are lost sooner",
                 say(likely),
                 say(rare)
             )
@@ -313,88 +335,4 @@ pub(crate) fn in_hand(pond: &PondOutlook) -> String {
 
 pub(crate) fn band(band: &Band, say: impl Fn(f64) -> String) -> String {
     format!("{} ({} to {})", say(band.middle), say(band.low), say(band.high))
-}
-
-fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
-    let decision = &outlook.plan.decision;
-    let coins = |amount: f64, known: f64| money(amount, known, outlook.currency);
-    out.line(&format!("--- The plan {}", "-".repeat(60)));
-    for pond in by_start(outlook) {
-        let planned = pond.planned.expect("only ponds with a plan are listed");
-        let start = format!("{} {}", day_short(planned.start.0), clock(planned.start.1 * 3600, manner));
-        let worth = pond.days.iter().find(|line| line.day == planned.catch_day);
-        let money = worth.map_or(String::new(), |line| {
-            format!("about {}", coins(line.worth_mean, (line.worth_mean - line.worth_p05) / 3.0))
-        });
-        let catch = catch_days(&planned);
-        out.line(&format!("  {:<10} start {start:<21} {catch}", pond.name));
-        out.line(&format!("  {:<10} {money}", ""));
-    }
-    out.blank();
-    out.wrapped(&whole(outlook));
-    out.wrapped(&format!(
-        "Lost to cold means dead, or below {} at dawn, too slow to follow the water down, and not found.",
-        degrees(outlook.follow_mark_c, manner)
-    ));
-    for pond in by_start(outlook) {
-        if let Some(sentence) = risk_of_waiting(outlook, pond) {
-            out.wrapped(&sentence);
-        }
-    }
-    out.wrapped(&how_sure(outlook));
-    out.wrapped(&guard(outlook));
-    if let Some(sentence) = not_proved(outlook) {
-        out.wrapped(&sentence);
-    }
-    if let Some(sentence) = binds(outlook) {
-        out.wrapped(&sentence);
-    }
-    if let Some(changed) = &decision.changed
-        && !changed.moved.is_empty()
-    {
-        let names: Vec<&str> = changed
-            .moved
-            .iter()
-            .filter_map(|(pond, ..)| outlook.ponds.get(*pond))
-            .map(|pond| pond.name.as_str())
-            .collect();
-        out.wrapped(&format!("Since yesterday the dates of {} moved.", names.join(", ")));
-    }
-    out.blank();
-}
-
-/// What one day and one week more would bring and risk.
-fn risk_of_waiting(outlook: &Outlook, pond: &PondOutlook) -> Option<String> {
-    let planned = pond.planned?;
-    let taken = last_taken(&planned);
-    let at = pond.days.iter().position(|line| line.day == taken)?;
-    let now = &pond.days[at];
-    let later = |days: usize| pond.days.get(at + days);
-    let change = |line: &season::answer::PondDay| {
-        let gain = line.worth_mean - now.worth_mean;
-        let known = (now.worth_mean - now.worth_p05).abs() / 20.0;
-        let amount = money(gain.abs(), known.max(500.0), outlook.currency);
-        // What rounds to nothing is not a figure.
-        if !amount.contains(|digit: char| ('1'..='9').contains(&digit)) {
-            return "makes no difference that can be told".to_owned();
-        }
-        if gain >= 0.0 { format!("brings about {amount} more") } else { format!("costs about {amount}") }
-    };
-    let (day, week) = (later(1)?, later(7));
-    let mut sentence = format!(
-        "{}: {} {}, cold has taken a fifth or more with a chance of {}. Caught a day later it {}, with a chance of {}",
-        pond.name,
-        if planned.parts { "left until" } else { "caught" },
-        by_day(outlook, taken),
-        odds(now.loss_chance),
-        change(day),
-        odds(day.loss_chance),
-    );
-    match week {
-        Some(week) => {
-            sentence.push_str(&format!("; a week later it {}, with {}.", change(week), odds(week.loss_chance)))
-        }
-        None => sentence.push('.'),
-    }
-    Some(sentence)
 }

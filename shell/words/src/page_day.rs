@@ -202,7 +202,9 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         mass(sure.carries.packed_kg, manner),
     ));
     let lost_kg = told.left_kg.middle + told.stranded_kg.middle;
-    if sure.carries.on_ice_kg < sheet.mass_kg.middle {
+    // Less than is worth a day of its own is not held: its water goes.
+    let holds = sure.carries.on_ice_kg < sheet.mass_kg.middle && sheet::leaves(sheet);
+    if holds {
         said.push(format!(
             "That is too little for all of it. Take the shallow end first: it is coldest and falls bare first. Hold about {} in the water for \
              another day, never past the cold mark.",
@@ -215,8 +217,14 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
             mass(told.unheaded_kg.high, manner)
         ));
     }
-    if lost_kg > 2.0 && sure.carries.on_ice_kg >= sheet.mass_kg.middle {
+    if lost_kg > 2.0 && !holds {
         said.push(format!("Likely {} stay behind in water and mud.", mass(lost_kg, manner)));
+    }
+    if told.culled_kg.middle > 1.0 {
+        said.push(format!(
+            "Of what comes out likely {} is sorted out: dead and warm, soft, torn.",
+            mass(told.culled_kg.middle, manner)
+        ));
     }
     said.extend(clock_said(sheet, manner));
     said.extend(water::said(sheet, manner));
@@ -225,10 +233,19 @@ pub fn reasons(sheet: &DaySheet, manner: Manner) -> Vec<String> {
 
 fn clock_said(sheet: &DaySheet, manner: Manner) -> Vec<String> {
     let told = &sheet.sure().told;
-    let mut said = vec![format!(
+    let mut said = Vec::new();
+    let over_h = told.finish_h.middle - sheet.ends_h;
+    if over_h > 0.2 {
+        said.push(format!(
+            "What is under way at {} likely takes {} more: ask those who stay before the day.",
+            at(sheet.on, sheet.ends_h, manner),
+            lasting(over_h)
+        ));
+    }
+    said.push(format!(
         "Half of it is on ice within {:.0} minutes of leaving the water, nine tenths within {:.0}; 15 is wanted, 30 the most.",
         told.to_ice_min.0, told.to_ice_min.1
-    )];
+    ));
     if told.over_hard > 0.1 {
         said.push(format!(
             "{} of it lies longer than 30 minutes. Lift less at a time, fill baskets half, put a hand more to rinse and sorting.",

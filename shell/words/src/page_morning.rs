@@ -70,10 +70,16 @@ pub fn headline(outlook: &Outlook, manner: Manner) -> String {
     }
 }
 
-/// The task that leads: the first start of today, else the first of all.
+/// The task that leads: water that goes down with no day for it, the first start of today, else the first of all.
 fn leading(outlook: &Outlook) -> Option<usize> {
+    let lost = |task: &Task| matches!(task.what, TaskKind::GoesDown { .. });
     let start = |task: &Task| matches!(task.what, TaskKind::StartDown { .. });
-    outlook.tasks.iter().position(start).or(if outlook.tasks.is_empty() { None } else { Some(0) })
+    outlook
+        .tasks
+        .iter()
+        .position(lost)
+        .or_else(|| outlook.tasks.iter().position(start))
+        .or(if outlook.tasks.is_empty() { None } else { Some(0) })
 }
 
 /// What else there is to do, in order of the hour.
@@ -86,7 +92,9 @@ pub fn also(outlook: &Outlook, manner: Manner) -> Vec<(&Task, String)> {
 /// The pond that the reason speaks of.
 pub fn leading_pond(outlook: &Outlook) -> Option<&PondOutlook> {
     match leading(outlook).map(|at| &outlook.tasks[at].what) {
-        Some(TaskKind::StartDown { pond, .. }) => outlook.ponds.iter().find(|one| one.name == *pond),
+        Some(TaskKind::GoesDown { pond } | TaskKind::StartDown { pond, .. }) => {
+            outlook.ponds.iter().find(|one| one.name == *pond)
+        }
         _ => by_start(outlook).first().copied(),
     }
 }
@@ -175,9 +183,11 @@ pub fn water_now(pond: &PondOutlook, manner: Manner) -> (String, String) {
 /// When its water starts down and when it is caught.
 pub fn dates(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
     match pond.planned {
+        None if pond.going_down.is_some() => "Water goes down, and the plan has no day for it".to_owned(),
         None => "No day within the limits".to_owned(),
         Some(planned) => {
-            format!("Water down from {}; {}", when(outlook, planned.start, manner), catch_days(&planned))
+            let how = if pond.going_down.is_some() { "Water goes down since" } else { "Water down from" };
+            format!("{how} {}; {}", when(outlook, planned.start, manner), catch_days(&planned))
         }
     }
 }
@@ -293,7 +303,9 @@ pub fn warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
 
 /// What stands against the plan itself: to be read before it is accepted.
 pub fn plan_warnings(outlook: &Outlook, manner: Manner) -> Vec<String> {
-    let of = |note: &&Note| matches!(note, Note::Yielded { .. } | Note::Left { .. } | Note::CannotBeSaved { .. });
+    let of = |note: &&Note| {
+        matches!(note, Note::Yielded { .. } | Note::Left { .. } | Note::GoesDownBy { .. } | Note::CannotBeSaved { .. })
+    };
     outlook.notes.iter().filter(of).filter_map(|note| say_note(note, manner)).collect()
 }
 
@@ -303,6 +315,7 @@ pub fn pond_warnings(outlook: &Outlook, name: &str, manner: Manner) -> Vec<Strin
         Note::ReadingFar { pond, .. }
         | Note::Left { pond, .. }
         | Note::CannotBeSaved { pond }
+        | Note::GoesDownBy { pond, .. }
         | Note::Overflowed { pond, .. } => pond == name,
         _ => false,
     };
@@ -326,6 +339,7 @@ fn is_warning(note: &Note, today: Day) -> bool {
             | Note::ForecastFar { .. }
             | Note::Left { .. }
             | Note::CannotBeSaved { .. }
+            | Note::GoesDownBy { .. }
             | Note::OldForecast { .. }
             | Note::NoForecast
     )

@@ -4,7 +4,7 @@ use season::answer::{Outlook, PondDay, PondOutlook, Task, TaskKind};
 use units::{Day, Instant, Zone};
 
 use crate::figures::{Manner, clock, day, day_short, mass, money, odds, weekday};
-use crate::morning::{binds, by_start, catch_days, guard, how_sure, not_proved, say_task_by, whole};
+use crate::morning::{binds, by_start, catch_days, guard, how_sure, not_proved, say_task_by, when, whole};
 
 /// Heading of what waiting brings.
 pub const WAITING: &str = "What waiting brings";
@@ -134,7 +134,12 @@ pub fn worth_says(outlook: &Outlook, pond: &PondOutlook, last: Option<&PondDay>)
     if planned == Some(best.day) {
         return format!("Its planned day, {}, is also its best by itself.{rest}", day_short(best.day));
     }
-    let taken = planned.map_or("no day".to_owned(), day_short);
+    let Some(taken) = planned.map(day_short) else {
+        return format!(
+            "By itself it is best caught on {}; the joint plan has no day for it.{rest}",
+            day_short(best.day)
+        );
+    };
     let behind =
         pond.days.iter().find(|line| Some(line.day) == planned).map(|line| coins(best.worth_mean - line.worth_mean));
     match behind.filter(|amount| amount.contains(|digit: char| ('1'..='9').contains(&digit))) {
@@ -232,13 +237,6 @@ pub const REHEARSED: &str = "The crew's day, rehearsed";
 /// What the plan's weight is beside it.
 pub const COUNTS_ALL: &str = "The plan counts all of a pond for its day of catch. What stays in the water by the rehearsal needs another day or more hands: look there at what binds.";
 
-/// A pond's water goes down while the plan has no day for it.
-pub fn goes_down_unplanned(pond: &str) -> String {
-    format!(
-        "{pond}'s water goes down already, and this plan has no day for it: close its drain and stop its pumps until it has one, or stop another pond's and let this one go on."
-    )
-}
-
 /// What the plan sets going, day by day: tasks, starts, orders and calls in order of the hour, and the catches.
 pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<SetDay> {
     // Past midnight an hour belongs to the next day; what is caught stands last on its day.
@@ -252,13 +250,21 @@ pub fn sets_going(outlook: &Outlook, manner: Manner) -> Vec<SetDay> {
         let Some(planned) = pond.planned else { continue };
         let is_told = |task: &Task| matches!(&task.what, TaskKind::StartDown { pond: name, .. } if *name == pond.name);
         if !outlook.tasks.iter().any(is_told) {
-            let said =
-                format!("{}'s water starts down at {}; {}.", pond.name, hour(planned.start), catch_days(&planned));
-            all.push((planned.start, said));
+            let (name, at, catch) = (&pond.name, hour(planned.start), catch_days(&planned));
+            let said = match pond.going_down {
+                Some(since) => format!("{name}'s water goes down since {}; {catch}.", when(outlook, since, manner)),
+                None => format!("{name}'s water starts down at {at}; {catch}."),
+            };
+            // What began before today stands under today.
+            all.push((planned.start.max((outlook.on, 0)), said));
         }
         if let Some(line) = pond.days.iter().find(|line| line.day == planned.catch_day) {
             let mass = mass(line.caught_kg, manner);
-            all.push(((line.day, CATCH), format!("{}: about {mass} to catch, rinse and chill.", pond.name)));
+            let over = match planned.second_day.filter(|_| !planned.parts) {
+                Some(second) => format!(", over two days to {}", day(second)),
+                None => String::new(),
+            };
+            all.push(((line.day, CATCH), format!("{}: about {mass} to catch, rinse and chill{over}.", pond.name)));
         }
     }
     all.sort_by_key(|(at, _)| *at);

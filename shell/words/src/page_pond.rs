@@ -92,8 +92,12 @@ pub fn out(outlook: &Outlook, name: &str) -> String {
 
 fn starts(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
     match pond.planned {
-        None => "No day is left for it within the limits.".to_owned(),
-        Some(planned) if planned.start.0 < outlook.on => format!("Its water is going down: {}.", catch_days(&planned)),
+        None if pond.going_down.is_some() => "Its water goes down, and the plan has no day for it.".to_owned(),
+        None if pond.days.is_empty() => "No day is left for it within the limits.".to_owned(),
+        None => "The plan has no day for it beside the other ponds.".to_owned(),
+        Some(planned) if planned.start.0 < outlook.on || pond.going_down.is_some() => {
+            format!("Its water is going down: {}.", catch_days(&planned))
+        }
         Some(planned) => {
             format!("Start its water down at {}; {}.", when(outlook, planned.start, manner), catch_days(&planned))
         }
@@ -120,6 +124,10 @@ pub fn start_title(pond: &str) -> String {
 /// What that chart shows.
 pub fn start_says(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
     let plan = match pond.planned {
+        _ if pond.going_down.is_some() => {
+            let since = pond.going_down.map_or(String::new(), |since| when(outlook, since, manner));
+            format!("Its water goes down since {since}")
+        }
         Some(planned) => format!("The plan starts the water down at {}", when(outlook, planned.start, manner)),
         None => "There is no day in the plan".to_owned(),
     };

@@ -39,6 +39,7 @@ pub fn due_key(due: DueKind) -> &'static str {
         DueKind::ColdRoom => "cold_room",
         DueKind::Screens => "screens",
         DueKind::Receiving => "receiving",
+        DueKind::Fuel => "fuel",
         DueKind::LastFeed => "last_feed",
         DueKind::Gear => "gear",
     }

@@ -84,6 +84,8 @@ pub enum DueKind {
     Screens,
     /// The water below looked at.
     Receiving,
+    /// Fuel beyond what is in store fetched.
+    Fuel,
     /// The last feed.
     LastFeed,
     /// Baskets, scale, probes, lights laid out.
@@ -160,6 +162,9 @@ pub(super) fn due(farm: &Farm, sheet: &DaySheet, _days: usize) -> Vec<Due> {
         Due { by: earlier(before(24.0), opens(24.0)), what: DueKind::LastFeed },
         Due { by: before(12.0), what: DueKind::Gear },
     ];
+    if sheet.ways_out.fuel_l.is_some_and(|(needed_l, store_l)| needed_l > store_l) {
+        due.push(Due { by: opens(2.0), what: DueKind::Fuel });
+    }
     if buyers > 0.0 {
         due.push(Due { by: before(buyers), what: DueKind::Buyers });
     }

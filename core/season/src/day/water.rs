@@ -41,6 +41,8 @@ pub struct WaysOut {
     pub asked_count: Option<u32>,
     /// One more pump, m³/h.
     pub extra_m3_h: Option<f64>,
+    /// What the pumps burn on the way, and what is in store, L; `None` where none burns any.
+    pub fuel_l: Option<(f64, f64)>,
 }
 
 impl WaysOut {
@@ -161,7 +163,7 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
         extra_m3_h: stage.wish.extra_m3_h,
         ..Wish::default()
     };
-    let (opening, catch_m, full_m) =
+    let (opening, catch_m, full_m, fuel) =
         opened(stage.ask, drawn, stage.shown.index, stage.on, &wish).map_err(DayError::Drain)?;
     let from_midnight_h = 24.0 * f64::from(stage.on.0 - stage.ask.on.0);
     let clock = |hours: f64| opening.start_h + hours - from_midnight_h;
@@ -199,6 +201,7 @@ pub(super) fn down(drawn: &Drawn, stage: &Stage) -> Result<Down, DayError> {
             there_count: named.len(),
             asked_count: stage.wish.pumps,
             extra_m3_h: stage.wish.extra_m3_h,
+            fuel_l: fuel.map(|need| (need.needed_l, need.store_l)),
         },
         course,
         full_m,

@@ -76,6 +76,10 @@ fn every_pond_has_its_day_with_those_alone_who_surely_come() {
             assert!(kinds.contains(&wanted), "{wanted:?}");
         }
         assert!(sheet.due.iter().all(|due| due.by.0 <= sheet.on));
+        // Fuel is fetched where the way down burns more than is in store, and nowhere else.
+        let is_short = sheet.ways_out.fuel_l.is_some_and(|(needed_l, store_l)| needed_l > store_l);
+        assert_eq!(kinds.contains(&DueKind::Fuel), is_short, "{}", sheet.pond);
+        assert_eq!(is_short, sheet.pond == "Lower", "54 hours of 1 gal, and 30 gal in store: {:?}", sheet.ways_out);
     }
 }
 

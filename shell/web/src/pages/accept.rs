@@ -110,7 +110,6 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
                 None => {}
             }
             @for said in words::page_morning::plan_warnings(outlook, facts.manner) { p.trouble { (said) } }
-            @for pond in outlook.ponds.iter().filter(|pond| goes_down_unplanned(pond, &facts)) { p.trouble { (say::goes_down_unplanned(&pond.name)) } }
             @for set in say::sets_going(outlook, facts.manner) {
                 h2.small.set { (set.heading) }
                 ul.sets { @for line in &set.lines { li { (line) } } }
@@ -123,13 +122,6 @@ fn page(site: &Site, farm: &str, refused: Option<&Refused>) -> Response {
         }
     };
     sent(framed(&frame, body))
-}
-
-/// Whether a pond's water goes down already while this plan has no day for it.
-fn goes_down_unplanned(pond: &PondOutlook, facts: &Served) -> bool {
-    let since = facts.farm.ponds.get(pond.index).and_then(|card| card.draining_since);
-    let now = facts.farm.place.zone.instant(facts.on, 3600 * facts.now_hour);
-    pond.planned.is_none() && since.is_some_and(|since| since <= now)
 }
 
 /// The near days of catch as their crews would get through them: the plan counts all of a pond for its day, the crew may not.

@@ -92,7 +92,7 @@ pub fn cautions(drain: &Drain) -> Vec<(&'static str, &'static str)> {
     said
 }
 
-fn fuel(litres: f64, manner: Manner) -> String {
+pub(crate) fn fuel(litres: f64, manner: Manner) -> String {
     match manner {
         Manner::Metric => format!("{litres:.0} L"),
         Manner::UsCustomary => format!("{:.0} gal", litres / 3.785),

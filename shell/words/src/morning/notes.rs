@@ -53,6 +53,8 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
         Note::OldForecast { age_h } => {
             format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h))
         }
+        // Nothing but the plan's own rule for water that is down: the task says what to do.
+        Note::Left { by, .. } if by.is_empty() => return None,
         Note::Left { pond, by } => {
             let by: Vec<String> = by.iter().map(|limit| limit_words(limit).to_owned()).collect();
             format!(
@@ -60,6 +62,7 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
                 listed(&by)
             )
         }
+        Note::GoesDownBy { pond, has_drain, pumps } => goes_down_by(pond, *has_drain, pumps),
         Note::Yielded { kept: Some(kept), asked } => format!(
             "A day's hands, ice and tanks hold in {:.0} futures of 10 by this plan, where you asked for {:.0}: at that a pond would be \
              left in the water, or left for the cold weeks. Look for more hands and ice.",
@@ -87,6 +90,17 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
              soon as anyone can, and take the shallow end first."
         ),
     })
+}
+
+fn goes_down_by(pond: &str, has_drain: bool, pumps: &[String]) -> String {
+    let drain = has_drain.then(|| "its drain".to_owned());
+    let by: Vec<String> = drain.into_iter().chain(pumps.iter().map(|pump| format!("the {pump}"))).collect();
+    let alone = if by.len() == 1 { " alone" } else { "" };
+    format!(
+        "{pond}'s water goes down while another pond holds a pump that it is emptied with as a rule: {pond} is reckoned with {}{alone}. \
+         Where the pumps stand otherwise, write the water shut at the pond that has none.",
+        listed(&by)
+    )
 }
 
 /// "a, b and c".

@@ -64,6 +64,7 @@ pub(crate) fn pond(name: &str, worth: f64, per_day: f64, cold: f64) -> PondOutlo
         animals_g: (13.0, 59.0),
         lead_h: 36.0,
         lead_told: true,
+        going_down: None,
         planned: Some(Planned { start: (on(2), 20), catch_day: on(3), second_day: None, parts: false }),
         days: (3..14).map(line).collect(),
         in_hand_likely_h: None,

@@ -4,7 +4,7 @@ use season::day::{DaySheet, DueKind, IceOrder, StepKind, WaysOut, Who};
 use season::farm::{Farm, Form};
 
 use super::{at, lasting};
-use crate::drain::rate;
+use crate::drain::{fuel, rate};
 use crate::figures::{Manner, clock, day_short, depth, mass, stopped};
 use crate::page_harvest::degrees_fine;
 
@@ -171,6 +171,7 @@ pub fn due_rows(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2
                 DueKind::ColdRoom => format!("Book the cold room: {}.", sheet.store_kg.map_or(String::new(), |kg| mass(kg, manner))),
                 DueKind::Screens => "Clean and try screens, pumps, generator; spare screen and fuel at the pond.".to_owned(),
                 DueKind::Receiving => "Look at the ditch or creek below: room for the water, not above the drain.".to_owned(),
+                DueKind::Fuel => fuel_due(sheet, manner),
                 DueKind::LastFeed => "Last feed. Unfed for a day they foul less and live longer.".to_owned(),
                 DueKind::Gear => "Lay out gear; test the scale with its weight, the probes in melting ice.".to_owned(),
             };
@@ -191,7 +192,7 @@ pub fn checks(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         "drinking-quality water for the last rinse; hoses".to_owned(),
         "gloves against punctures, cut-proof gloves, waders, aprons, dry clothes".to_owned(),
         "life vests, throw line, first aid, eye wash, lights, phone on somebody at all times".to_owned(),
-        "two ways of aeration; pump, generator outside, fuel".to_owned(),
+        format!("two ways of aeration; pump, generator outside{}", fuel_check(sheet.ways_out.fuel_l, manner)),
         "names for the night's watch, at drain, pumps and bank: who is awake until when, who next".to_owned(),
         "table, knives, boards, bags, labels; bins for heads".to_owned(),
     ];
@@ -199,6 +200,28 @@ pub fn checks(sheet: &DaySheet, manner: Manner) -> Vec<String> {
         all.push(format!("live tanks filled, at {}, oxygen on and tried", degrees_fine(load.water_c, manner)));
     }
     all
+}
+
+/// Fuel for the way down, where pumps burn any.
+fn fuel_check(fuel_l: Option<(f64, f64)>, manner: Manner) -> String {
+    match fuel_l {
+        None => ", fuel".to_owned(),
+        Some((needed_l, store_l)) if needed_l > store_l => format!(
+            "; fuel: about {} for the way down, {} more than is in store",
+            fuel(needed_l, manner),
+            fuel(needed_l - store_l, manner)
+        ),
+        Some((needed_l, _)) => format!("; fuel: about {} for the way down", fuel(needed_l, manner)),
+    }
+}
+
+fn fuel_due(sheet: &DaySheet, manner: Manner) -> String {
+    let (needed_l, store_l) = sheet.ways_out.fuel_l.unwrap_or_default();
+    format!(
+        "Have {} more of fuel than is in store: the way down burns about {}.",
+        fuel(needed_l - store_l, manner),
+        fuel(needed_l, manner)
+    )
 }
 
 /// Whom to call, with what to say.
@@ -261,7 +284,10 @@ pub fn ice_rows(sheet: &DaySheet, manner: Manner) -> Vec<[String; 2]> {
         ("can be there", sheet.ice_have_kg),
     ];
     let rows = rows.into_iter().map(|(name, kg)| [name.to_owned(), mass(kg, manner)]);
-    [[order.to_owned(), ice_order(sheet, manner)]].into_iter().chain(rows).collect()
+    // What lies there already is not ordered again.
+    let there_kg = sheet.ice_order().map_or(0.0, |order| (order.need_kg - order.order_kg).max(0.0));
+    let there = (there_kg > 0.5).then(|| ["of the need, there already".to_owned(), mass(there_kg, manner)]);
+    [[order.to_owned(), ice_order(sheet, manner)]].into_iter().chain(there).chain(rows).collect()
 }
 
 /// Ice to order, day by day, for all ponds of the plan.

@@ -22,6 +22,7 @@ pub(super) fn sheet(of: &DaySheet) -> String {
     put("ends_h", json!(of.ends_h));
     put("pumps", json!(of.ways_out.pumps));
     put("extra_pump_m3_h", json!(of.ways_out.extra_m3_h));
+    put("fuel_needed_and_in_store_l", json!(of.ways_out.fuel_l));
     put("levels", of.levels.iter().map(|(at_h, stage_m)| json!({"at_h": at_h, "stage_m": stage_m})).collect());
     put("holds", of.holds.iter().map(|hold| json!({"from_h": hold.from_h, "for_h": hold.for_h})).collect());
     put("mass_kg", band(of.mass_kg));

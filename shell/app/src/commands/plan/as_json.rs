@@ -152,7 +152,9 @@ fn task_value(task: &TaskKind) -> Value {
         TaskKind::StartDown { pond, has_drain, pumps, catch_day } => {
             json!({"start_down": pond, "open_drain": has_drain, "pumps": pumps, "catch_day": catch_day.to_string()})
         }
+        TaskKind::GoesDown { pond } => json!({"goes_down_without_a_day": pond}),
         TaskKind::OrderIce { kg, for_day } => json!({"order_ice_kg": kg, "for": for_day.to_string()}),
+        TaskKind::FetchFuel { pond, fuel_l } => json!({"fetch_fuel_l": fuel_l, "for": pond}),
         TaskKind::BookColdRoom { for_day } => json!({"book_cold_room_for": for_day.to_string()}),
         TaskKind::Tell { for_day } => json!({"tell_people_of": for_day.to_string()}),
         TaskKind::Seine { pond } => json!({"seine": pond}),
@@ -175,6 +177,9 @@ fn note(note: &Note) -> Value {
         Note::OldForecast { age_h } => json!({"forecast_age_h": age_h}),
         Note::Left { pond, by } => {
             json!({"left": pond, "by": by.iter().map(words::morning::limit_words).collect::<Vec<_>>()})
+        }
+        Note::GoesDownBy { pond, has_drain, pumps } => {
+            json!({"goes_down_by": {"pond": pond, "drain": has_drain, "pumps": pumps}})
         }
         Note::Yielded { kept, asked } => json!({"limits_kept_in": kept, "asked": asked}),
         Note::ReadingFar { pond, off_c } => json!({"reading_far": pond, "off_c": off_c}),

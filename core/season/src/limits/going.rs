@@ -1,0 +1,98 @@
+//! Ponds whose water goes down already: the gear each is left with, and how soon it must be caught.
+//!
+//! Model     pumps stand at one pond at a time: of all ways to share them among the ponds that go down, the one that leaves none without a way and
+//!           takes the fewest hours in all; a pond at catch depth is caught within a few days, or its water is let in again
+//! Units     hours and days from this morning, as `plan::limits`
+//! Range     any number of ponds; beyond so many tries the best found stands
+//! Source    common practice: water that is down is not left standing (crowding, birds, cold in thin water)
+//! Left out  which pump was in truth carried where: the entry that water was let go does not say it
+
+use plan::Limits;
+
+/// Days that a pond may stand at catch depth before it is caught, d (common practice).
+const STANDS_LOW_D: usize = 3;
+/// Ways tried at the most.
+const TRIES: usize = 20_000;
+
+/// What stays without a way, and the hours of all others: less is better.
+type Cost = (usize, i64);
+
+struct Search<'a> {
+    limits: &'a Limits,
+    ponds: &'a [usize],
+    used: Vec<f64>,
+    picks: Vec<Option<usize>>,
+    best: Option<(Cost, Vec<Option<usize>>)>,
+    tries: usize,
+}
+
+impl Search<'_> {
+    fn go(&mut self, at: usize, cost: Cost) {
+        self.tries += 1;
+        if self.tries > TRIES || self.best.as_ref().is_some_and(|best| cost >= best.0) {
+            return;
+        }
+        let Some(&pond) = self.ponds.get(at) else {
+            self.best = Some((cost, self.picks.clone()));
+            return;
+        };
+        let ways = &self.limits.ponds[pond].ways;
+        for (index, way) in ways.iter().enumerate() {
+            let has = |&(gear, amount): &(usize, f64)| {
+                self.limits.gear.get(gear).is_some_and(|one| self.used[gear] + amount <= one.amount + 1e-9)
+            };
+            if !way.gear.iter().all(has) {
+                continue;
+            }
+            way.gear.iter().for_each(|&(gear, amount)| self.used[gear] += amount);
+            self.picks.push(Some(index));
+            self.go(at + 1, (cost.0, cost.1 + i64::from(way.lead_hours)));
+            self.picks.pop();
+            way.gear.iter().for_each(|&(gear, amount)| self.used[gear] -= amount);
+        }
+        self.picks.push(None);
+        self.go(at + 1, (cost.0 + 1, cost.1));
+        self.picks.pop();
+    }
+}
+
+/// Gives each pond that goes down a way it can have beside the others, and closes the days on which it would have stood low too long.
+pub(super) fn settle(limits: &mut Limits) {
+    let mut ponds: Vec<usize> = (0..limits.ponds.len()).filter(|&pond| limits.ponds[pond].started.is_some()).collect();
+    // Who began first has the better of two that cost the same.
+    ponds.sort_by_key(|&pond| limits.ponds[pond].started.map(|started| started.start_hour));
+    let mut search =
+        Search { limits, ponds: &ponds, used: vec![0.0; limits.gear.len()], picks: Vec::new(), best: None, tries: 0 };
+    search.go(0, (0, 0));
+    let picks = search.best.map(|best| best.1).unwrap_or_default();
+    for (&pond, pick) in ponds.iter().zip(picks) {
+        let its = &mut limits.ponds[pond];
+        if let (Some(started), Some(way)) = (its.started.as_mut(), pick) {
+            started.way = way;
+        }
+        close_late(limits, pond);
+    }
+}
+
+fn close_late(limits: &mut Limits, pond: usize) {
+    let its = &limits.ponds[pond];
+    let Some(started) = its.started else { return };
+    let lead_h = its.ways.get(started.way).map_or(0, |way| way.lead_hours);
+    let ready = (started.start_hour + lead_h).max(limits.now_hour);
+    let is_open = |day: &usize| {
+        limits.first_light_hour(*day) >= ready
+            && limits.workday.get(*day).copied().unwrap_or(true)
+            && !its.closed.get(*day).copied().unwrap_or(false)
+    };
+    let Some(first) = (0..limits.days).find(is_open) else { return };
+    // A day that was promised stands.
+    let told = its.locked.map(|locked| locked.day).into_iter().chain(its.announced.iter().copied()).max();
+    let last = told.unwrap_or(0).max(first + STANDS_LOW_D);
+    let days = limits.days;
+    let closed = &mut limits.ponds[pond].closed;
+    closed.resize(days.max(closed.len()), false);
+    closed.iter_mut().skip(last + 1).for_each(|closed| *closed = true);
+}
+
+#[cfg(test)]
+mod tests;
