@@ -176,6 +176,15 @@ test("water that was let go and stands wakes somebody, with what to look at", as
   const night = page.locator("section[aria-labelledby=h-night]");
   assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person\. /);
   assert.match(await night.innerText(), /Nobody is named for the watch/);
+  // Whoever looks at all ponds or at the morning is woken too.
+  for (const where of [`${farm}harvest`, farm]) {
+    await page.goto(where);
+    const wakes = page.locator(".wakes");
+    await wakes.waitFor();
+    assert.match(await wakes.innerText(), /^Willow, water going down: somebody must go now\.\s+Nobody has looked for 10 hours/);
+    assert.match(await wakes.locator("a").getAttribute("href"), /harvest\?pond=willow$/);
+    if (look) await page.screenshot({ path: join(look, where === farm ? "wakes-morning.png" : "wakes.png") });
+  }
   await watched({ who_watches: "Ann until 1, then Ben" }, "2011-09-27T21:05");
   await page.goto(`${farm}harvest?pond=willow`);
   assert.match(await night.innerText(), /wake the next person \(Ann until 1, then Ben\)/);
@@ -189,6 +198,8 @@ test("water that was let go and stands wakes somebody, with what to look at", as
   await watched({ opened: "shut" }, "2011-09-28T06:50");
   await page.goto(`${farm}harvest?pond=willow`);
   assert.equal(await night.count(), 0);
+  await page.goto(`${farm}harvest`);
+  assert.equal(await page.locator(".wakes").count(), 0);
   await context.close();
 });
 

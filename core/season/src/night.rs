@@ -7,7 +7,7 @@
 //! Source    docs/model/drawdown.md; looks every two hours, the first after half an hour: common practice
 //! Left out  a drain that was opened part way
 
-use farm::facts::DayRecord;
+use farm::facts::{DayRecord, Written};
 use farm::{Farm, PondCard};
 use pond::drawdown::{Reservoir, run};
 use units::Instant;
@@ -77,6 +77,8 @@ pub struct Night {
     pub who_watches: Option<String>,
     /// When somebody must look next.
     pub next_look: Instant,
+    /// Animals were weighed out of it since it was let go: people are at it.
+    pub is_caught: bool,
     /// What is wrong, the gravest first.
     pub alarms: Vec<Alarm>,
 }
@@ -146,26 +148,29 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     }
     let every_h = if last_look <= opened { FIRST_H } else { EVERY_H };
     let next_look = after(last_look.max(opened), every_h);
-    if now > next_look {
+    let is_caught = record.baskets.iter().any(|basket| opened <= basket.written.at && basket.written.at <= now);
+    if now > next_look && !is_caught {
         alarms.push(Alarm::NotLooked { since_h: hours(last_look, now) });
     }
     let watches = record.watched.iter().rev().filter(|look| look.written.at <= now);
     let who_watches = watches.filter_map(|look| look.who_watches.clone()).next();
-    Some(Night { who_watches, opened, expected_below_m: expected_m(now), catch_at, next_look, alarms })
+    Some(Night { is_caught, who_watches, opened, expected_below_m: expected_m(now), catch_at, next_look, alarms })
 }
 
 /// Levels read from the opening on, in order of time.
 fn readings(record: &DayRecord, opened: Instant, now: Instant) -> Vec<(Instant, f64)> {
-    let watched = record.watched.iter().filter_map(|look| Some((look.written.at, look.below_full_m?)));
-    let edges = record.edges.iter().filter_map(|edge| Some((edge.written.at, edge.below_full_m?)));
-    let mut all: Vec<(Instant, f64)> = watched.chain(edges).filter(|(at, _)| *at >= opened && *at <= now).collect();
-    all.sort_by_key(|(at, _)| *at);
-    all
+    let watched = record.watched.iter().filter_map(|look| Some((&look.written, look.below_full_m?)));
+    let edges = record.edges.iter().filter_map(|edge| Some((&edge.written, edge.below_full_m?)));
+    let mut all: Vec<(&Written, f64)> =
+        watched.chain(edges).filter(|(written, _)| written.at >= opened && written.at <= now).collect();
+    // Of two in one minute the one that was written last stands.
+    all.sort_by_key(|(written, _)| (written.at, written.typed_ms));
+    all.into_iter().map(|(written, below_m)| (written.at, below_m)).collect()
 }
 
 #[cfg(test)]
 mod tests {
-    use farm::facts::{Watched, Written};
+    use farm::facts::{Basket, Edge, Place, Watched};
 
     use super::*;
 
@@ -225,5 +230,42 @@ mod tests {
         let night = told(vec![look(0.0, None, Some("opened")), stopped], 1.2).expect("it falls");
         assert_eq!(night.alarms[0], Alarm::PumpStopped);
         assert!(matches!(night.alarms[1], Alarm::FuelOut { at } if at == after(EVENING, 2.0)), "{night:?}");
+    }
+
+    #[test]
+    fn of_two_levels_in_one_minute_the_later_written_stands() {
+        let read = |below_m: f64, typed_ms: i64| {
+            let mut look = look(6.0, Some(below_m), None);
+            look.written.typed_ms = typed_ms;
+            look
+        };
+        let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample reads");
+        let edge = |below_m: f64, typed_ms: i64| {
+            let Watched { written, below_full_m, .. } = read(below_m, typed_ms);
+            Edge { written, below_full_m, pass_count: None, stranded: None, people_count: None }
+        };
+        let night_at = |watch: Watched, edge: Edge| {
+            let watched = vec![look(0.0, None, Some("opened")), watch];
+            let record = DayRecord { watched, edges: vec![edge], ..DayRecord::default() };
+            night(&farm, &farm.ponds[1], &record, after(EVENING, 6.1)).expect("it falls").alarms
+        };
+        // Far too low at the edge, mended at the drain a moment later: what was written last is what is told of.
+        let stands = |alarms: &[Alarm]| alarms.iter().any(|alarm| matches!(alarm, Alarm::TooHigh { .. }));
+        assert!(stands(&night_at(read(0.02, 9), edge(1.9, 5))));
+        assert!(!stands(&night_at(read(0.02, 5), edge(1.9, 9))));
+    }
+
+    #[test]
+    fn hands_at_a_pond_are_not_woken_to_look_at_it() {
+        let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample reads");
+        let watched = vec![look(0.0, None, Some("opened"))];
+        let told = |baskets: Vec<Basket>| {
+            let record = DayRecord { watched: watched.clone(), baskets, ..DayRecord::default() };
+            night(&farm, &farm.ponds[1], &record, after(EVENING, 20.0)).expect("it falls")
+        };
+        assert!(matches!(told(Vec::new()).alarms[..], [Alarm::NotLooked { .. }]));
+        let written = look(19.0, None, None).written;
+        let night = told(vec![Basket { written, net_kg: 8.0, to: Place::Chill, count: None, by_hand: false }]);
+        assert!(night.is_caught && night.alarms.is_empty(), "{night:?}");
     }
 }

@@ -106,7 +106,9 @@ const showLast = async (shelf) => {
     item.dataset.id = one.id;
     const text = document.createElement("span");
     const pond = scale.querySelector(`input[name=pond][value="${CSS.escape(one.typed.pond ?? "")}"]`)?.nextElementSibling?.textContent ?? one.typed.pond ?? "";
-    text.textContent = `${pond}: ${one.typed.weight} · ${chip}${one.typed.struck ? `, ${list.dataset.struck}` : ""}`;
+    // What the scale showed, and what the basket weighs by itself: the board has the difference.
+    const less = Number(number(one.typed.tare)) > 0 ? ` \u2212 ${one.typed.tare}` : "";
+    text.textContent = `${pond}: ${one.typed.weight}${less} · ${chip}${one.typed.struck ? `, ${list.dataset.struck}` : ""}`;
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = list.dataset.mend;

@@ -161,7 +161,8 @@ fn plan_body(outlook: &Outlook) -> Value {
         .map(|(pond, plan)| {
             let day = |day: &PondDay| json!([day.day.to_string(), day.worth_mean.round(), day.worth_p05.round()]);
             let days: Vec<Value> = pond.days.iter().map(day).collect();
-            json!({ "pond": pond.name, "job": plan.planned.as_ref().map(job), "days": days })
+            let mass_kg = [pond.mass_kg.low, pond.mass_kg.middle, pond.mass_kg.high];
+            json!({ "pond": pond.name, "job": plan.planned.as_ref().map(job), "days": days, "mass_kg": mass_kg })
         })
         .collect();
     json!({
@@ -170,6 +171,18 @@ fn plan_body(outlook: &Outlook) -> Value {
         "signals": outlook.plan.signals,
         "expected": outlook.plan.decision.expected_signals,
     })
+}
+
+/// What was thought to be in a pond by the last answer of a day in which it still stood, or of the day before, kg: low, likely, high.
+pub fn mass_kg(record: &Record, farm: &str, on: Day, pond: &str) -> Option<(f64, f64, f64)> {
+    let of = |day: Day| {
+        let kept = record.store().last_answer(farm, &question(day)).ok()??;
+        let body: Value = serde_json::from_str(&kept.body).ok()?;
+        let its = body["ponds"].as_array()?.iter().find(|its| its["pond"].as_str() == Some(pond))?;
+        let kg = |place: usize| its["mass_kg"][place].as_f64();
+        Some((kg(0)?, kg(1)?, kg(2)?))
+    };
+    of(on).or_else(|| of(on.plus(-1)))
 }
 
 /// Yesterday's decision, as far as what changed since needs it; `None` when none was kept.

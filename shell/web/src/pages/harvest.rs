@@ -17,6 +17,7 @@ use words::page_harvest as say;
 
 use super::stations::stations;
 use super::{missing, sent, trace};
+use crate::keeping;
 use crate::parts::entry;
 use crate::parts::frame::{Frame, Here, page as framed, plain};
 use crate::record::{Record, waiting};
@@ -24,9 +25,12 @@ use crate::served::Served;
 use crate::site::Site;
 
 mod cold_record;
+mod night_watch;
 mod still_open;
 
 use cold_record::{show_record, show_record_pdf};
+use night_watch::night_of;
+pub use night_watch::of_morning;
 use still_open::catch_entry;
 pub use still_open::still_open;
 
@@ -95,14 +99,15 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
     let pond = card.map(|card| card.id.as_str());
     let day = record_of(&facts, &entries, now, pond);
     let latest = desk.latest();
+    let zone = &facts.farm.place.zone;
     let expected = card.and_then(|card| {
-        let outlook = latest.answer.as_ref()?;
         let place = facts.farm.ponds.iter().position(|one| one.id == card.id)?;
-        let mass = outlook.ponds.iter().find(|one| one.index == place)?.mass_kg;
-        Some((mass.low, mass.middle, mass.high))
+        let now_kg = latest.answer.as_ref().and_then(|outlook| outlook.ponds.iter().find(|one| one.index == place));
+        // One that is out stands in no answer any more: what was thought of it before.
+        let before = || waiting(|| keeping::mass_kg(record, &facts.id, working_day_of(now, zone), &card.name));
+        now_kg.map(|pond| (pond.mass_kg.low, pond.mass_kg.middle, pond.mass_kg.high)).or_else(before)
     });
     let today = entry::now(&facts, record.now_ms()).0;
-    let zone = &facts.farm.place.zone;
     let is_today = working_day_of(now, zone) == working_day_of(today, zone);
     let goes_on = is_today && !day.baskets.is_empty() && !day.closed.iter().any(|closed| closed.all_out);
     let at = card.and_then(|card| facts.farm.ponds.iter().position(|one| one.id == card.id)).filter(|_| goes_on);
@@ -116,6 +121,11 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
         now,
         expected,
         rehearsal: rehearsal.as_deref(),
+        wakes: if card.is_none() && is_today {
+            night_watch::alarms(&facts, &entries, now)
+        } else {
+            html! {}
+        },
     };
     let body = board(&shown);
     // Other phones' baskets come while one looks at it.
@@ -151,6 +161,8 @@ struct Board<'a> {
     strange: Vec<String>,
     /// The day as it was rehearsed, while it goes on.
     rehearsal: Option<&'a Rehearsal>,
+    /// What must wake somebody, where all ponds are shown.
+    wakes: Markup,
 }
 
 fn board(of: &Board) -> Markup {
@@ -160,6 +172,7 @@ fn board(of: &Board) -> Markup {
     let again = of.rehearsal.and_then(|rehearsal| Some((rehearsal.again(day, now, zone)?, &rehearsal.sheet)));
     html! {
         article.one-pond.board {
+            (of.wakes)
             section.answer {
                 h1 { (say::headline(day, name, manner)) }
                 @for said in &of.strange { p.trouble { (said) } }
@@ -179,9 +192,9 @@ fn board(of: &Board) -> Markup {
             (night_of(facts, day, pond, now))
             (part("h-where", say::WHERE, say::held(day, manner)))
             (marked("h-tubs", say::TUBS, say::tubs(day, of.rehearsal.map(|one| one.sheet.dwell_min), now, zone, manner)))
-            (marked("h-cold", say::COLD, say::colds(day, now, manner).into_iter().map(|(name, value, within)| (name, value, !within)).collect()))
+            (marked("h-cold", say::COLD, say::colds(day, pond, now, manner).into_iter().map(|(name, value, within)| (name, value, !within)).collect()))
             (part("h-water", say::WATER, say::water(day, now, zone, manner)))
-            (closing(facts, day, pond, (!is_today).then(|| working_day_of(now, zone))))
+            (closing(facts, day, pond, (!is_today).then(|| working_day_of(now, zone)), of.expected))
             @if !day.baskets.is_empty() {
                 section.part aria-labelledby="h-last" {
                     h2 id="h-last" { (say::LAST) }
@@ -212,26 +225,6 @@ fn onward(facts: &Served, now: Instant, pond: Option<&str>, is_today: bool) -> M
             a.mend href=(format!("/f/{}/harvest?day={}", facts.id, working_day_of(now, zone).plus(-1))) { (say::DAY_BEFORE) } " "
             a.mend href=(format!("/f/{}/harvest/labels{}", facts.id, kept_query(facts, now, pond, is_today))) { (words::page_labels::TITLE) } " "
             a.mend href=(format!("/f/{}/trace", facts.id)) { (words::page_trace::TITLE) }
-        }
-    }
-}
-
-/// Where the water of a pond that was let go should stand, and what must wake somebody.
-fn night_of(facts: &Served, day: &DayRecord, pond: Option<&str>, now: Instant) -> Markup {
-    let Some(card) = facts.farm.ponds.iter().find(|card| Some(card.id.as_str()) == pond) else { return html! {} };
-    // Everybody is out and the pond is done: nothing of its night wakes anybody.
-    if day.of_pond(&card.id).closed.iter().any(|closed| closed.all_out) {
-        return html! {};
-    }
-    let Some(night) = season::night::night(&facts.farm, card, day, now) else { return html! {} };
-    let (zone, manner) = (&facts.farm.place.zone, facts.manner);
-    html! {
-        section.part aria-labelledby="h-night" {
-            h2 id="h-night" { (say::NIGHT) }
-            @if !night.alarms.is_empty() {
-                div.trouble role="alert" { @for alarm in &night.alarms { p { (say::alarm(alarm, night.who_watches.as_deref(), zone, manner)) } } }
-            }
-            @for said in say::night(&night, now, zone, manner) { p { (said) } }
         }
     }
 }
@@ -276,7 +269,13 @@ fn ponds(facts: &Served, here: Option<&str>, now: Instant, is_today: bool) -> Ma
 }
 
 /// Whether the sums meet, and the way to the catch's own entry.
-fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>, past: Option<Day>) -> Markup {
+fn closing(
+    facts: &Served,
+    day: &DayRecord,
+    pond: Option<&str>,
+    past: Option<Day>,
+    expected: Option<(f64, f64, f64)>,
+) -> Markup {
     if day.baskets.is_empty() && day.closed.is_empty() {
         return html! {};
     }
@@ -293,6 +292,7 @@ fn closing(facts: &Served, day: &DayRecord, pond: Option<&str>, past: Option<Day
             @for (at, line) in said.iter().enumerate() { p.wrong[asks && at == 0] { (line) } }
             @if let Some(line) = say::tail_yield(day) { p { (line) } }
             @for (line, wrong) in closed { p.wrong[wrong] { (line) } }
+            @if let Some(line) = say::too_few(day, expected.filter(|_| pond.is_some()), facts.manner) { p.wrong { (line) } }
             @if let Some(pond) = pond.filter(|_| !day.baskets.is_empty()) {
                 p {
                     a.mend href=(catch_entry(facts, day, pond, past)) { (say::TO_CATCH) }

@@ -28,6 +28,13 @@ pub fn routes() -> Router<Arc<Site>> {
     Router::new().route("/f/{farm}", get(slash)).route("/f/{farm}/", get(show))
 }
 
+/// Seconds after which the page of a morning with water going down is fetched anew, s.
+const AGAIN_S: u32 = 60;
+
+fn goes_down(outlook: &Outlook) -> bool {
+    outlook.ponds.iter().any(|pond| pond.going_down.is_some())
+}
+
 async fn slash(Path(farm): Path<String>) -> Response {
     onward(&format!("/f/{farm}/"))
 }
@@ -39,7 +46,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         Some(outlook) => {
             let frame = Frame {
                 day: say::mast_day(outlook, facts.manner),
-                again_s: kept.working.then_some(4),
+                // While water goes down the page looks again: a look that was missed wakes somebody.
+                again_s: if kept.working { Some(4) } else { goes_down(outlook).then_some(AGAIN_S) },
                 ..Frame::of(&facts, page::MORNING, Here::Morning)
             };
             let beside = Beside {
@@ -48,6 +56,7 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
                 waits: treated::of_morning(&site, &facts, outlook),
                 done: done::just_done(&site, &facts),
                 walks: harvest::still_open(&site, &facts),
+                wakes: harvest::of_morning(&site, &facts),
             };
             sent(framed(&frame, body(&facts, outlook, &kept, &beside)))
         }
@@ -116,6 +125,7 @@ pub fn waiting(facts: &Served, kept: &Kept, here: Here) -> Markup {
 struct Beside {
     apart: Markup,
     walks: Markup,
+    wakes: Markup,
     due: Markup,
     waits: Markup,
     done: Markup,
@@ -124,7 +134,14 @@ struct Beside {
 impl Default for Beside {
     fn default() -> Beside {
         let nothing = || html! {};
-        Beside { apart: nothing(), due: nothing(), waits: nothing(), walks: nothing(), done: nothing() }
+        Beside {
+            apart: nothing(),
+            due: nothing(),
+            waits: nothing(),
+            walks: nothing(),
+            wakes: nothing(),
+            done: nothing(),
+        }
     }
 }
 
@@ -146,6 +163,7 @@ fn body(facts: &Served, outlook: &Outlook, kept: &Kept, beside: &Beside) -> Mark
     });
     let [out, wait, change, age] = say::below(outlook, manner);
     html! {
+        (beside.wakes)
         section.answer {
             h1 { (say::headline(outlook, manner)) }
             div.aside {

@@ -7,10 +7,10 @@ use units::{Instant, Zone};
 
 use super::night::when_at;
 use super::{at, total};
-use crate::figures::{Manner, clock, depth, mass, span, stopped};
+use crate::figures::{Manner, clock, depth, grouped, mass, span, stopped};
 
 /// Head of the tubs.
-pub const TUBS: &str = "Tubs of slurry";
+pub const TUBS: &str = "Tubs of slurry, live tanks";
 /// What the reckoning stands on.
 const AGAIN_HOW: &str = "Lived on from here under every future that agrees with what is caught. Time of day, hands and water are as entered; what nobody entered goes as rehearsed.";
 
@@ -161,7 +161,31 @@ pub fn tubs(
     let live = tubs_of(std::slice::from_ref(record), Place::Live);
     let each = chill.iter().filter_map(|one| tub(record, one, dwell_min, now, zone, manner));
     let odd = chill.iter().map(|one| ("Tub", one)).chain(live.iter().map(|one| ("Live tank", one)));
-    each.chain(odd.filter_map(|(what, one)| uneven(what, one, manner))).collect()
+    let tanks = live.iter().filter_map(|one| live_tank(record, one, zone, manner));
+    each.chain(tanks).chain(odd.filter_map(|(what, one)| uneven(what, one, manner))).collect()
+}
+
+/// What is in a live tank by what was written, and what was taken out of it by count alone.
+fn live_tank(record: &DayRecord, tank: &Tub, zone: &Zone, manner: Manner) -> Option<(String, String, bool)> {
+    let name =
+        tank.name.as_deref().map_or_else(|| "Live tank without a name".to_owned(), |name| named("Live tank", name));
+    if tank.held_kg < TUB_LEAST_KG {
+        let since = tank.last_out.map(|when| format!("empty since {}", at(when, zone, manner)));
+        return Some((name, since?, false));
+    }
+    let mut said = format!("{}, the last in at {}", total(tank.held_kg, manner), at(tank.last_in?, zone, manner));
+    let of_it = record
+        .colds
+        .iter()
+        .filter(|cold| cold.of == ColdOf::Live && same_tub(cold.written.tub.as_deref(), tank.name.as_deref()));
+    let dead: f64 = of_it.filter_map(|cold| cold.dead_count).sum();
+    if dead > 0.0 {
+        said.push_str(&format!(
+            "; {} dead were taken out by count: weigh them and write them as moved from live to dead, or they are still in this weight",
+            grouped(dead)
+        ));
+    }
+    Some((name, said, false))
 }
 
 /// What does not come out even in a tub or tank: more than drips and than scales differ by.
@@ -210,7 +234,10 @@ fn tub(
     let (held_kg, last) = (tub.held_kg, tub.last_in?);
     let mut said = format!("{}, the last in at {}", total(held_kg, manner), at(last, zone, manner));
     let probed = record.colds.iter().rev().find(|cold| {
-        cold.of == ColdOf::Core && is_it(&cold.written.tub) && cold.written.at >= last && cold.temp_c.is_some()
+        cold.of == ColdOf::Core
+            && is_it(&cold.written.tub)
+            && tub.is_after_last_in(&cold.written)
+            && cold.temp_c.is_some()
     });
     let mut overdue = false;
     if let Some(cold) = probed {

@@ -1,6 +1,6 @@
 //! The board and the record of a harvest day in sentences.
 
-use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place, same_tub};
+use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place, same_tub, tubs};
 use units::{Day, Instant, Zone};
 
 use super::night::when_at;
@@ -191,8 +191,38 @@ pub fn beyond(of: ColdOf) -> &'static str {
     }
 }
 
+/// Where what a look speaks of lies.
+fn came_from(of: ColdOf) -> Option<Place> {
+    match of {
+        ColdOf::Slurry | ColdOf::Core => Some(Place::Chill),
+        ColdOf::Live => Some(Place::Live),
+        ColdOf::Probe | ColdOf::Store => None,
+    }
+}
+
+/// Whether anything is written as put into the tub or tank that a look speaks of; without a name it speaks of all.
+fn is_known(record: &DayRecord, cold: &Cold) -> bool {
+    let (Some(place), Some(name)) = (came_from(cold.of), cold.written.tub.as_deref()) else { return true };
+    tubs(std::slice::from_ref(record), place).iter().any(|tub| same_tub(tub.name.as_deref(), Some(name)))
+}
+
+/// What must be known beside a look at a tub: animals that went in after it, or that nothing is known to be in it.
+fn since_put_in(record: &DayRecord, cold: &Cold, place: Option<Place>) -> &'static str {
+    let (Some(place), Some(name)) = (place, cold.written.tub.as_deref()) else { return "" };
+    let all = tubs(std::slice::from_ref(record), place);
+    match all.iter().find(|tub| same_tub(tub.name.as_deref(), Some(name))) {
+        // Slurry is cooled before the first basket.
+        None if cold.of == ColdOf::Slurry => "",
+        None => "; nothing is written as put into it: is its name right?",
+        Some(tub) if cold.of == ColdOf::Core && !tub.is_after_last_in(&cold.written) => {
+            "; warmer animals went in since: probe again"
+        }
+        Some(_) => "",
+    }
+}
+
 /// The last look at each tub, tank or store: what, reading, whether within, how long ago.
-pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, String, bool)> {
+pub fn colds(record: &DayRecord, pond: Option<&str>, now: Instant, manner: Manner) -> Vec<(String, String, bool)> {
     let mut last: Vec<&Cold> = Vec::new();
     for cold in record.colds.iter().rev() {
         if !last
@@ -203,17 +233,14 @@ pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, S
         }
     }
     last.sort_by_key(|cold| (cold.of as u8, cold.written.tub.clone()));
+    // On one pond's board a tub or tank that holds nothing of it says nothing.
+    last.retain(|cold| pond.is_none() || cold.written.pond.as_deref() == pond || is_known(record, cold));
     last.into_iter()
         .map(|cold| {
             let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
             let ago = span(((now.0 - cold.written.at.0) as f64 / 3600.0).max(0.0));
             let mut said = format!("{}, {ago} ago", reading(cold, manner));
             // Out of the tub, they are no longer left in it.
-            let came_from = |of: ColdOf| match of {
-                ColdOf::Slurry | ColdOf::Core => Some(Place::Chill),
-                ColdOf::Live => Some(Place::Live),
-                ColdOf::Probe | ColdOf::Store => None,
-            };
             let is_out = record.moved.iter().any(|moved| {
                 Some(moved.from) == came_from(cold.of)
                     && same_tub(moved.out_tub.as_deref(), cold.written.tub.as_deref())
@@ -222,6 +249,7 @@ pub fn colds(record: &DayRecord, now: Instant, manner: Manner) -> Vec<(String, S
             if is_out {
                 said.push_str("; taken out since");
             }
+            said.push_str(since_put_in(record, cold, came_from(cold.of).filter(|_| !is_out)));
             let is_beyond = cold.within() == Some(false) && !is_out;
             if is_beyond {
                 said.push_str(". ");

@@ -106,6 +106,22 @@ pub fn closed(record: &DayRecord, zone: &Zone, manner: Manner) -> Vec<(String, b
     said
 }
 
+/// A pond that was closed as empty with far less out of it than was thought to be in it, kg: low, middle, high.
+pub fn too_few(record: &DayRecord, expected: Option<(f64, f64, f64)>, manner: Manner) -> Option<String> {
+    let (low_kg, middle_kg, _) = expected?;
+    let last = record.closed.last().filter(|closed| closed.all_out && closed.none_left == Some(true))?;
+    let came_kg = record.came_out_kg();
+    (came_kg < low_kg && last.reason.is_none()).then(|| {
+        format!(
+            "It is closed as empty, and only {} came out where {} was likely and {} at the least thought to be in it: walk pools, weeds and the outlet's \
+             screen again, or write the reason at closing.",
+            total(came_kg, manner),
+            total(middle_kg, manner),
+            total(low_kg, manner)
+        )
+    })
+}
+
 /// The hour at which everybody was counted out, with its day where that is not the day of the catch.
 fn counted_out(record: &DayRecord, last: &Closed, zone: &Zone, manner: Manner) -> String {
     let hour = at(last.written.at, zone, manner);

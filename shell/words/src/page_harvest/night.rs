@@ -23,6 +23,10 @@ pub fn night(night: &Night, now: Instant, zone: &Zone, manner: Manner) -> Vec<St
         when_at(night.opened, now, zone, manner),
         depth(night.expected_below_m, manner)
     )];
+    // Hands are in it: neither the depth to come nor the next look is a question.
+    if night.is_caught {
+        return said;
+    }
     said.push(match night.catch_at {
         Some(when) if when.0 - now.0 > 20 * 3600 => {
             format!("Catch depth in about {}.", span((when.0 - now.0) as f64 / 3600.0))
@@ -36,6 +40,11 @@ pub fn night(night: &Night, now: Instant, zone: &Zone, manner: Manner) -> Vec<St
         None => "Nobody is named for the watch: write at Night watch who is awake until when, at the bank too. Herons, raccoons and thieves come to low water.".to_owned(),
     });
     said
+}
+
+/// Above what wakes somebody at a pond, where others are shown as well.
+pub fn of_pond_alarm(pond: &str) -> String {
+    format!("{pond}, water going down: somebody must go now.")
 }
 
 /// What wakes somebody, and what to do.

@@ -24,6 +24,8 @@ pub struct Tub {
     pub lost_kg: f64,
     /// When something was put in last.
     pub last_in: Option<Instant>,
+    /// When that was typed, ms since 1970: tells what was read of the tub in the same minute before it from what was read after.
+    pub last_in_typed_ms: i64,
     /// When something was taken out last.
     pub last_out: Option<Instant>,
 }
@@ -41,6 +43,13 @@ fn key(name: &str) -> String {
 /// Whether two names mean one tub or tank; without a name both are none.
 pub fn same_tub(a: Option<&str>, b: Option<&str>) -> bool {
     a.map(key).unwrap_or_default() == b.map(key).unwrap_or_default()
+}
+
+impl Tub {
+    /// Whether something was written of it after the last that was put in.
+    pub fn is_after_last_in(&self, written: &Written) -> bool {
+        self.last_in.is_none_or(|last| (written.at, written.typed_ms) >= (last, self.last_in_typed_ms))
+    }
 }
 
 /// What happened to a tub.
@@ -79,13 +88,17 @@ pub fn tubs(days: &[DayRecord], place: Place) -> Vec<Tub> {
                 over_kg: 0.0,
                 lost_kg: 0.0,
                 last_in: None,
+                last_in_typed_ms: 0,
                 last_out: None,
             });
             found.len() - 1
         });
         let tub = &mut found[at];
         match step {
-            Step::In(kg) => (tub.held_kg, tub.last_in) = (tub.held_kg + kg, Some(written.at)),
+            Step::In(kg) => {
+                (tub.held_kg, tub.last_in) = (tub.held_kg + kg, Some(written.at));
+                tub.last_in_typed_ms = written.typed_ms;
+            }
             Step::Out(kg, is_empty) => {
                 let left_kg = tub.held_kg - kg;
                 tub.over_kg = tub.over_kg.max(-left_kg);
