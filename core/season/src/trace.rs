@@ -20,14 +20,16 @@ mod at_tables;
 mod back;
 mod forward;
 mod name;
+mod odd_lots;
 
 #[cfg(test)]
 mod tests;
 
 pub use at_tables::{AtTable, at_tables};
-pub use back::{Came, Caught, Fed, Source, Tubs};
+pub use back::{Came, Caught, Fed, MovedOn, Source, Tubs};
 pub use forward::{Call, Handing, SoldLine};
 pub use name::{LotName, lot_names};
+pub use odd_lots::{OddHanding, OddLot, odd_lots};
 
 /// Kinds of fact that a trace is made of.
 pub const TRACE_KINDS: [&str; 13] = [
@@ -98,6 +100,8 @@ pub struct Trace {
     pub sources: Vec<Source>,
     /// Packs of these lots.
     pub packs: Vec<Pack>,
+    /// What was moved into these lots, or into those they were mixed from, in order of time.
+    pub moved: Vec<MovedOn>,
     /// Tables that were handed some.
     pub handed: Vec<Handing>,
     /// Lines sold, in order of time.
@@ -121,7 +125,7 @@ pub(crate) struct Known {
     pub market: Market,
     pub tubs: Vec<Tubs>,
     /// Lots of which something was moved into another, with that other.
-    pub mixed: Vec<(String, String)>,
+    pub mixed: Vec<MovedOn>,
 }
 
 impl Known {
@@ -144,7 +148,7 @@ impl Known {
         let packed = self.packs.iter().flat_map(|pack| pack.of_lots.iter().chain([&pack.lot]).cloned());
         let sold = self.market.sold.iter().filter_map(|line| line.lot.as_deref()).map(lot_name);
         let handed = self.market.handed.iter().filter_map(|one| one.lot.as_deref()).map(lot_name);
-        let moved = self.mixed.iter().flat_map(|(from, into)| [from.clone(), into.clone()]);
+        let moved = self.mixed.iter().flat_map(|one| [one.from.clone(), one.into.clone()]);
         let caught = self.tubs.iter().map(|tub| tub.lot.clone()).chain(moved);
         packed.chain(sold).chain(handed).chain(caught).filter(|lot| !lot.is_empty()).collect()
     }
@@ -165,7 +169,7 @@ fn by_day(lots: &BTreeSet<String>) -> Vec<String> {
 struct Mixing<'a> {
     packs: &'a [Pack],
     tubs: &'a [Tubs],
-    mixed: &'a [(String, String)],
+    mixed: &'a [MovedOn],
 }
 
 /// The lot in what was scanned or typed, both ways.
@@ -188,6 +192,8 @@ pub fn trace(ask: &TraceAsk<'_>) -> Traced {
     let is_in = |other: &str| within.iter().chain(&perhaps).any(|one| *one == lot_name(other));
     let since = sources.iter().map(|source| working_day(source.on, &ask.farm.place.zone).0).min();
     let of_packs = known.packs.iter().filter(|pack| is_in(&pack.lot)).cloned().collect();
+    let is_moved = |one: &&MovedOn| is_in(&one.from) || is_in(&one.into) || of_mix.contains(&one.from);
+    let moved = known.mixed.iter().filter(is_moved).cloned().collect();
     let surely = |other: &str| within.contains(&lot_name(other));
     let sold = forward::sold(&known.market, &is_in, &surely);
     let calls = forward::calls(&sold);
@@ -199,6 +205,7 @@ pub fn trace(ask: &TraceAsk<'_>) -> Traced {
         parents,
         sources,
         packs: of_packs,
+        moved,
         handed: forward::handed(&known.market, &is_in),
         calls,
         unnamed,
@@ -270,7 +277,7 @@ fn parents(known: &Mixing<'_>, lot: &str) -> Vec<String> {
         }
         let packed = known.packs.iter().filter(|pack| pack.lot == one).flat_map(|pack| pack.of_lots.clone());
         let of: Vec<String> = packed.filter(|parent| *parent != one).collect();
-        let moved = known.mixed.iter().filter(|(_, into)| *into == one).map(|(from, _)| from.clone());
+        let moved = known.mixed.iter().filter(|moved| moved.into == one).map(|moved| moved.from.clone());
         let moved: Vec<String> = moved.collect();
         let has_own = known.tubs.iter().any(|tubs| tubs.lot == one);
         let is_whole = of.is_empty() && moved.is_empty();

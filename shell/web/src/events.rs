@@ -6,7 +6,7 @@
 
 use farm::Farm;
 use farm::facts::{Pack, PackForm};
-use season::trace::{SoldLine, Source, Trace};
+use season::trace::{MovedOn, SoldLine, Source, Trace};
 use serde_json::{Map, Value, json};
 use units::{Day, Instant, Zone};
 
@@ -75,6 +75,7 @@ pub fn document(trace: &Trace, farm: &Farm, names: Names, made: Instant) -> Valu
         raised(&mut events, source);
         caught(&mut events, source);
     }
+    trace.moved.iter().for_each(|one| moved(&mut events, one));
     trace.packs.iter().for_each(|pack| packed(&mut events, pack));
     trace.sold.iter().for_each(|line| sold(&mut events, line));
     events.all.sort_by_key(|(at, _)| *at);
@@ -172,6 +173,19 @@ fn caught(events: &mut Events, source: &Source) {
         });
         events.add("AggregationEvent", at, None, parts);
     }
+}
+
+/// Animals of one lot that became part of another, from tub to tub.
+fn moved(events: &mut Events, one: &MovedOn) {
+    let names = events.names;
+    let parts = json!({
+        "bizStep": "repackaging", "disposition": "in_progress",
+        "inputQuantityList": [kg(names.catch(&one.from), one.weight_kg)],
+        "outputQuantityList": [kg(names.catch(&one.into), one.weight_kg)],
+        "readPoint": { "id": names.of("place", "tubs") },
+        "ilmd": { "cbvmda:lotNumber": one.into },
+    });
+    events.add("TransformationEvent", one.at, None, parts);
 }
 
 /// Packs out of lots, and where they are kept.

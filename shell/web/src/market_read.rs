@@ -7,6 +7,7 @@ use farm::facts::{
     BEFORE_STOCKING_D, DayRecord, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of,
 };
 use season::promised::{Stock, hold, stocks};
+use season::trace::{OddHanding, odd_lots};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -27,6 +28,8 @@ pub struct Known {
     pub tanks: Vec<LiveTank>,
     /// What is left of each day's catch.
     pub stocks: Vec<Stock>,
+    /// Stock that was handed out under lots that lead nowhere.
+    pub odd_lots: Vec<OddHanding>,
 }
 
 /// Days before the first stocking from which orders are read: buyers ask early.
@@ -62,7 +65,10 @@ impl Known {
         market.counted_piece_kg = piece_kg(&harvest, zone);
         let supplied = supplied(facts, &harvest, &catches, &market);
         let Supplied { supply, stocks, tanks } = supplied;
-        Ok(Known { packs: packs(&packed, zone), market, supply, stocks, tanks, entries })
+        let packs = packs(&packed, zone);
+        let caught: Vec<Kept> = harvest.iter().chain(&catches).cloned().collect();
+        let odd_lots = odd_lots(&facts.farm, &caught, &packs, &market);
+        Ok(Known { packs, market, supply, stocks, tanks, odd_lots, entries })
     }
 }
 

@@ -32,6 +32,19 @@ pub struct Tubs {
     pub baskets: Vec<Basket>,
 }
 
+/// What was moved from one tub into another: the lot it was of, and the lot of which it became part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MovedOn {
+    /// The lot it was of.
+    pub from: String,
+    /// The lot it became part of.
+    pub into: String,
+    /// When.
+    pub at: Instant,
+    /// What was moved, kg; of a tub that holds several ponds' animals, of all of them together.
+    pub weight_kg: f64,
+}
+
 /// What is known of the catch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Caught {
@@ -144,7 +157,7 @@ pub(super) fn tubs(facts: &[Kept], zone: &Zone) -> Vec<Tubs> {
 
 /// What was moved from one tub or tank into another: the lot it was of, and the lot of which it became part. A tub's lot is the last that was
 /// weighed into it by then, of any pond unless the move names one; one that holds nothing but what was moved is named for where it came from.
-pub(super) fn mixed(facts: &[Kept], zone: &Zone, tubs: &[Tubs]) -> Vec<(String, String)> {
+pub(super) fn mixed(facts: &[Kept], zone: &Zone, tubs: &[Tubs]) -> Vec<MovedOn> {
     let moved = |kept: &&Kept| matches!(kept.fact.kind.as_str(), "moved" | "settle");
     let own: Vec<Kept> = facts.iter().filter(moved).cloned().collect();
     let days: BTreeSet<Day> = own.iter().map(|kept| working_day_of(kept.fact.happened.at, zone)).collect();
@@ -168,18 +181,20 @@ pub(super) fn mixed(facts: &[Kept], zone: &Zone, tubs: &[Tubs]) -> Vec<(String, 
             let last = lay.iter().map(|(on, ..)| *on).max();
             lay.into_iter().filter(|(on, ..)| Some(*on) == last).collect()
         };
+        let (at, weight_kg) = (one.written.at, one.weight_kg);
         let there: Vec<_> = in_tub(into).into_iter().filter(|(on, ..)| by.0 - on.0 <= IN_TUB_D).collect();
         for (on, pond, from) in in_tub(out) {
             if there.is_empty() {
                 let name = lot(&pond, on, &lot_name(into));
                 made.push((on, pond, into.clone(), name.clone()));
-                all.push((from, name));
+                all.push(MovedOn { from, into: name, at, weight_kg });
             } else {
-                all.extend(there.iter().map(|(.., name)| (from.clone(), name.clone())));
+                let on = |name: &String| MovedOn { from: from.clone(), into: name.clone(), at, weight_kg };
+                all.extend(there.iter().map(|(.., name)| on(name)));
             }
         }
     }
-    all.retain(|(from, into)| from != into);
+    all.retain(|one| one.from != one.into);
     all
 }
 

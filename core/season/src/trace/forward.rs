@@ -107,7 +107,7 @@ fn follow(known: &Known, lots: &mut Vec<String>, besides: &[String]) {
     while at < lots.len() {
         let one = lots[at].clone();
         let packed = known.packs.iter().filter(|pack| pack.of_lots.contains(&one)).map(|pack| &pack.lot);
-        let moved = known.mixed.iter().filter(|(from, _)| *from == one).map(|(_, into)| into);
+        let moved = known.mixed.iter().filter(|moved| moved.from == one).map(|moved| &moved.into);
         for into in packed.chain(moved) {
             if !lots.contains(into) && !besides.contains(into) {
                 lots.push(into.clone());

@@ -40,6 +40,9 @@ fn made(lot: &str, item: Option<&str>) -> Value {
         kept(3, "feed", -900, "pond=quarry;feed=20 kg;feed_kind=grower 32"),
         kept(4, "treatment", -600, "pond=quarry;product=hydrated lime;wait=10;batch=L7"),
         kept(5, "basket", 1, "pond=quarry;weight=12.3456 kg;to=chill;tub=B"),
+        kept(20, "basket", 2, "pond=quarry;weight=7 kg;to=chill;tub=D"),
+        kept(21, "basket", 2, "pond=quarry;weight=4 kg;to=chill;tub=E"),
+        kept(22, "moved", 3, "pond=quarry;out_of=chill;into=chill;weight=3 kg;out_tub=D;into_tub=E"),
         kept(
             6,
             "pack",
@@ -72,7 +75,7 @@ fn made(lot: &str, item: Option<&str>) -> Value {
 /// What the standard's schema asks of every event, written out: `checks/peers/epcis` holds the same documents to the schema itself.
 #[test]
 fn every_event_has_the_shape_the_standard_asks_for() {
-    for lot in ["QUARRY-111004-B", "MIX-1", "QUARRY-111004"] {
+    for lot in ["QUARRY-111004-B", "MIX-1", "QUARRY-111004", "QUARRY-111004-E"] {
         let document = made(lot, None);
         assert_eq!(document["type"], "EPCISDocument");
         assert_eq!(document["schemaVersion"], "2.0");
@@ -145,6 +148,20 @@ fn the_events_tell_the_lots_way_in_order_of_time() {
     assert_eq!(class(4, "outputQuantityList"), class(7, "quantityList"));
     assert_eq!(events[2]["outputQuantityList"][0]["quantity"], 12.346);
     assert_eq!(events[7]["destinationList"][0]["destination"], "urn:x-warmspell:hazel-bend:party:Nine%20Oaks");
+}
+
+#[test]
+fn a_move_from_tub_to_tub_is_an_event_of_both_lots() {
+    let document = made("QUARRY-111004-E", None);
+    let events = document["epcisBody"]["eventList"].as_array().expect("events");
+    let moved: Vec<&Value> = events.iter().filter(|event| event["bizStep"] == "repackaging").collect();
+    let [moved] = moved[..] else { panic!("one move was written: {events:?}") };
+    assert_eq!(moved["eventTime"], "2011-10-04T15:00:00Z");
+    let one = |list: &str| (&moved[list][0]["epcClass"], moved[list][0]["quantity"].as_f64());
+    assert_eq!(one("inputQuantityList"), (&json!("urn:x-warmspell:hazel-bend:catch:QUARRY-111004-D"), Some(3.0)));
+    assert_eq!(one("outputQuantityList"), (&json!("urn:x-warmspell:hazel-bend:catch:QUARRY-111004-E"), Some(3.0)));
+    // Another tub's file does not tell of it.
+    assert!(!made("QUARRY-111004-B", None).to_string().contains("repackaging"));
 }
 
 #[test]
