@@ -39,6 +39,8 @@ pub enum Of {
     Got,
     /// Money given back to a buyer.
     GivenBack,
+    /// The price of a sale was taken back.
+    SaleBack,
 }
 
 /// An entry with what it comes of.
@@ -329,7 +331,7 @@ fn taken(taking: &Taking, all: &mut Vec<Posted>) -> Result<(), EntryError> {
         TakingKind::DepositUsed => (Of::Sale, Account::Owed, Account::Deposits),
         TakingKind::GivenBack => (Of::GivenBack, Account::Cash, Account::Owed),
         TakingKind::DepositBack => (Of::GivenBack, Account::Cash, Account::Deposits),
-        TakingKind::SaleBack => (Of::GivenBack, Account::Owed, Account::Sales),
+        TakingKind::SaleBack => (Of::SaleBack, Account::Owed, Account::Sales),
     };
     post(all, (of, &taking.mark), (taking.on, &taking.about), (from, to), taking.money, taking.pond)
 }

@@ -200,14 +200,18 @@ const draw = () => {
   }));
 };
 
-/** What goes back over the table when more is handed over than is due. */
+/** What goes back over the table when more cash is handed over than is due, and what is still to pay when less is; of a card nothing goes back. */
 const drawChange = () => {
   const text = pay.elements.paid.value.trim();
   const due = Math.max(dueOf(receipt()), 0);
   const back = plain.test(text) && linesOf(receipt()).length > 0 ? Math.round(number(text) * Number(data.coins)) - due : 0;
-  pay.querySelector("[data-change]").hidden = back <= 0;
+  const isCash = pay.elements.paid_by.value === "cash";
+  said("card-more", back > 0 && !isCash);
+  pay.querySelector("[data-change]").hidden = back <= 0 || !isCash;
   pay.querySelector("[data-change] b").textContent = money(back);
-  return back;
+  pay.querySelector("[data-short]").hidden = back >= 0;
+  pay.querySelector("[data-short] b").textContent = money(-back);
+  return isCash ? back : Math.min(back, 0);
 };
 
 /** A name that was typed after the lines belongs to them: who has the goods is asked of the lines. */
@@ -229,7 +233,8 @@ const begin = (mark) => {
   till.elements.buyer.value = linesOf(mark).map((one) => one.typed.buyer).find(Boolean) ?? "";
   drawOrders(linesOf(mark).map((one) => one.typed.of_order).find(Boolean) ?? "");
   pay.elements.paid.value = "";
-  pay.querySelector("[data-change]").hidden = true;
+  for (const one of pay.querySelectorAll("[data-change], [data-short]")) one.hidden = true;
+  said("card-more", false);
   till.elements.tare.value = "";
   rest();
   draw();
@@ -290,7 +295,7 @@ till.addEventListener("submit", (event) => {
 const comes = () => {
   const typed = typedNow();
   const coins = (typed.amount || typed.pieces) && coinsOf(typed);
-  till.querySelector("[data-comes]").textContent = coins ? `= ${money(coins)}` : "";
+  till.querySelector("[data-comes]").textContent = coins > 0 ? `= ${money(coins)}` : "";
 };
 till.addEventListener("input", comes);
 for (const good of goods) {
@@ -310,12 +315,14 @@ const pay = document.querySelector("form[data-pay]");
 let keepMade = null;
 let paying = false;
 pay.elements.paid.addEventListener("input", drawChange);
+for (const way of pay.elements.paid_by) way.addEventListener("change", drawChange);
 pay.addEventListener("submit", async (event) => {
   event.preventDefault();
   said("no-money", false);
   const due = dueOf(receipt());
   const text = pay.elements.paid.value.trim() || (due / Number(data.coins)).toFixed(digits);
   if (!plain.test(text) || linesOf(receipt()).length === 0) return said("no-money", true);
+  if (pay.elements.paid_by.value !== "cash" && Math.round(number(text) * Number(data.coins)) > Math.max(due, 0)) return said("card-more", true);
   if (paying || !keepMade) return undefined;
   paying = true;
   try {
@@ -330,7 +337,6 @@ pay.addEventListener("submit", async (event) => {
     await nameLines();
     begin(newMark());
     // It stands until the next buyer's first line: the hand is still in the till.
-    pay.querySelector("[data-change]").hidden = true;
     show(document.querySelectorAll("[data-change-was]"), back > 0);
     document.querySelector("[data-change-was] b").textContent = money(back);
   } finally { paying = false; }

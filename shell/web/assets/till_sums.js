@@ -4,7 +4,8 @@
 const KG = { kg: 1, kilo: 1, lb: 0.45359237, lbs: 0.45359237, pound: 0.45359237, pounds: 0.45359237, oz: 0.45359237 / 16, g: 0.001 };
 /** A number as a scale, a list or a habit writes it, with a point: what is kept must read the same on the farm. @param {string | undefined} text */
 const tidied = (text) => (text ?? "").replace(/(\d),(?=\d{3}(?!\d))/g, "$1").replace(/(\d),(?=\d{1,2}(?!\d))/g, "$1.").replace(/(\d)\.(?!\d)/g, "$1");
-const number = (text) => Number((/[0-9]+(?:\.[0-9]+)?|\.[0-9]+/.exec(tidied(text)) ?? [""])[0]);
+/** A weight below nothing is one, so that it is refused and not sold. */
+const number = (text) => Number((/(?:^\s*[-\u2212])?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/.exec(tidied(text)) ?? [""])[0].replace("\u2212", "-").replace(/\s/g, ""));
 const byPiece = (typed) => typed.sold_as === "piece";
 
 /**
@@ -35,7 +36,11 @@ const tillOf = ({ unit: bare, coins: perUnit, known, signs }) => {
     return parts.unit ? { each: false, coins: coins / KG[parts.unit] } : { each: true, coins };
   };
   /** kg or pieces of a line. */
-  const amountOf = (typed) => (byPiece(typed) ? number(typed.pieces) : kilograms(typed.amount) - kilograms(typed.tare));
+  const amountOf = (typed) => {
+    if (byPiece(typed)) return number(typed.pieces);
+    const tare = kilograms(typed.tare);
+    return tare < 0 ? 0 : kilograms(typed.amount) - tare;
+  };
   /** Coins of a line, as the farm reckons them: a hair of floating point off, then one rounding. */
   const coinsOf = (typed) => {
     const price = priceOf(typed.price);

@@ -248,6 +248,10 @@ pub fn typed(fact: &Fact, pond_name: &dyn Fn(&str) -> String) -> String {
     if matches!(fact.kind.as_str(), "farm" | "forecast") {
         return String::new();
     }
+    // Its days; the whole of it, hour by hour, stands in the record and in the report of the year.
+    if fact.kind == "plan_accepted" {
+        return fact.text("text").and_then(|text| text.lines().next()).unwrap_or_default().trim().to_owned();
+    }
     let mut said: Vec<String> = Vec::new();
     if let Some(pond) = fact.pond() {
         said.push(pond_name(pond));

@@ -304,6 +304,9 @@ pub fn budget_row(name: &str, meant: Money, came: Money, is_cost: bool, currency
 /// Names of the levels below the accounts.
 pub const LEVELS: [&str; 5] = ["Operating cost", "Variable cost", "Total cost", "Net", "Interest on money tied up"];
 
+/// Below the table of months.
+pub const CASH_STILL: &str = "Months in which no money came or went are left out of the table; the drawing has them.";
+
 /// A row of a month.
 pub fn month_row(one: &CashMonth, currency: Currency) -> Vec<String> {
     let money = |of: Money| units(of, currency);
@@ -369,5 +372,6 @@ pub fn of(of: Of) -> &'static str {
         Of::OwnUse => "Taken for own use",
         Of::Got => "Money from a buyer",
         Of::GivenBack => "Given back to a buyer",
+        Of::SaleBack => "Sale taken back",
     }
 }

@@ -120,6 +120,10 @@ pub const LATER: &str = "Next buyer; this one pays later";
 pub const CHANGE: &str = "Change to give";
 /// The same, of the buyer before.
 pub const CHANGE_WAS: &str = "Paid. Change to give";
+/// What is still to be paid while less is typed.
+pub const SHORT: &str = "Still to pay after that";
+/// More than is due by card or transfer.
+pub const CARD_MORE: &str = "That is more than is to be paid: nothing goes back over the table but cash. Type what was charged, or choose cash.";
 /// To be paid.
 pub const DUE: &str = "To pay";
 /// Text of the receipt.
@@ -310,9 +314,28 @@ pub fn stand_row(stand: &Stand, manner: Manner, currency: Currency) -> [String; 
         good(&stand.good),
         stand.pays.map_or("-".to_owned(), |pays| price(pays, manner, currency)),
         of(stand.handed_amount - stand.back_amount),
-        of(stand.sold_amount),
+        if stand.spoilt_amount > 0.0 {
+            sold_and_spoilt(&of(stand.sold_amount), &of(stand.spoilt_amount))
+        } else {
+            of(stand.sold_amount)
+        },
         of(stand.left()),
     ]
+}
+
+/// What a table sold, where some of it came back and is not for sale again.
+fn sold_and_spoilt(sold: &str, spoilt: &str) -> String {
+    format!("{sold}; {spoilt} of it came back and cannot be sold again")
+}
+
+/// All that is still to be paid.
+pub fn owed_in_all(count: usize, sum: Money, currency: Currency) -> String {
+    format!("{} stand open; still to be paid in all: {}.", grouped(count as f64), money(sum, currency))
+}
+
+/// The way to those that are folded away.
+pub fn owed_rest(count: usize) -> String {
+    format!("The other {}", grouped(count as f64))
 }
 
 /// When what is not sold is headed or frozen.

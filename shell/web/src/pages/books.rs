@@ -10,7 +10,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use season::books::ledger::{Account, Class};
-use season::books::statement::{Made, break_even};
+use season::books::statement::{CashMonth, Made, break_even};
 use season::books::swing::swings;
 use season::yearbook::{ShareBy, Yearbook};
 use units::{Day, Money};
@@ -80,7 +80,7 @@ pub(super) fn open(site: &Site, farm: &str, asked: &Asked) -> Result<Open, Box<R
         let said = words::store::error(path, &error);
         Box::new((StatusCode::SERVICE_UNAVAILABLE, plain(say::TITLE, &said)).into_response())
     })?;
-    let year = of("year").and_then(Day::parse).unwrap_or_else(|| money.first_shown());
+    let year = of("year").and_then(|asked| asked_year(&money, asked)).unwrap_or_else(|| money.first_shown());
     let book = money.book(year, share_by);
     let book = book.map_err(|_| Box::new((StatusCode::CONFLICT, plain(say::TITLE, say::TOO_LARGE)).into_response()))?;
     Ok(Open { money, book, share_by })
@@ -108,7 +108,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
             section.part aria-labelledby="h-cash" {
                 h2 id="h-cash" { (say::CASH) }
                 (drawn::cash(&open.book.cash, facts.farm.currency))
-                (table(say::CASH, &say::CASH_HEADS, open.book.cash.iter().map(|one| say::month_row(one, facts.farm.currency))))
+                (table(say::CASH, &say::CASH_HEADS, with_cash(&open.book.cash).map(|one| say::month_row(one, facts.farm.currency))))
+                @if with_cash(&open.book.cash).count() < open.book.cash.len() { p.legend { (say::CASH_STILL) } }
                 p.legend { (say::CASH_SAYS) }
             }
             (moves(&open))
@@ -120,6 +121,17 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>, Query(ask
         p.caution { (say::RULES) }
     };
     in_frame(facts, say::TITLE, Here::Books, body)
+}
+
+/// The year that was asked for: by its first day, as the page's own links have it, or by its number, as a person types it.
+fn asked_year(money: &Moneybook, asked: &str) -> Option<Day> {
+    let by_number = |number: i16| money.years().into_iter().map(|year| year.0).find(|first| first.ymd().0 == number);
+    Day::parse(asked).or_else(|| by_number(asked.trim().parse().ok()?))
+}
+
+/// Months in which money came or went: the others are drawn, and would only lengthen the table.
+fn with_cash(months: &[CashMonth]) -> impl Iterator<Item = &CashMonth> {
+    months.iter().filter(|one| one.got.coins != 0 || one.gave.coins != 0)
 }
 
 fn answer(open: &Open) -> Markup {

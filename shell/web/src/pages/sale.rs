@@ -7,8 +7,8 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::{AccountOf, Clash, Pool, Stand};
-use farm::facts::{Fact, Kept, is_id};
+use farm::facts::market::{Account, AccountOf, Clash, Pool, Stand};
+use farm::facts::{Fact, is_id};
 use maud::{Markup, html};
 use season::trace::at_tables;
 use store::StoreError;
@@ -31,7 +31,9 @@ const AGAIN_S: u32 = 30;
 /// Receipts shown on the board.
 const LAST: usize = 30;
 /// Open accounts shown on the board.
-const OWED_MOST: usize = 60;
+const OWED_MOST: usize = 500;
+/// Of them shown at once.
+const OWED_FIRST: usize = 12;
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<Site>> {
@@ -91,7 +93,7 @@ fn board(facts: &Served, known: &Known, now: Instant, packed: &Markup) -> Markup
     html! {
         article.one-pond.board.sale {
             section.answer {
-                h1 { (say::headline(&stands, clashes.len(), manner)) }
+                h1 { (say::headline(&stands, clashes.len() + known.odd_lots.len(), manner)) }
                 @if stands.is_empty() { div.why { p { (say::NONE_SAYS) } } }
                 p { (say::unsold(Some(facts.farm.sale_day.unsold_h), manner)) }
                 p.onward {
@@ -104,7 +106,7 @@ fn board(facts: &Served, known: &Known, now: Instant, packed: &Markup) -> Markup
             (crate::parts::held::held(facts, known))
             (ageing(facts, known, now))
             (packed)
-            (settle(facts, &clashes, &known.entries))
+            (settle(facts, &clashes, known))
             (tables(facts, &stands))
             (supply(known, facts))
             (money(facts, known, may_all))
@@ -134,9 +136,9 @@ fn ageing(facts: &Served, known: &Known, now: Instant) -> Markup {
 }
 
 /// What a person must look at: each with what is missing, and ways to the entries it names.
-fn settle(facts: &Served, clashes: &[Clash], entries: &[Kept]) -> Markup {
+fn settle(facts: &Served, clashes: &[Clash], known: &Known) -> Markup {
     let head_of = |id: &str| {
-        let facts_now = farm::facts::current(entries);
+        let facts_now = farm::facts::current(&known.entries);
         facts_now.iter().find(|entry| entry.first.fact.id == id).map(|entry| {
             let head = entry.heads[0];
             (head.fact.id.clone(), super::log::line(facts, &head.fact), entry.is_fork())
@@ -145,7 +147,7 @@ fn settle(facts: &Served, clashes: &[Clash], entries: &[Kept]) -> Markup {
     html! {
         section.part #clashes aria-labelledby="h-clash" {
             h2 id="h-clash" { (say::CLASHES) }
-            @if clashes.is_empty() { p { (say::NO_CLASH) } }
+            @if clashes.is_empty() && known.odd_lots.is_empty() { p { (say::NO_CLASH) } }
             ul.log {
                 @for clash in clashes {
                     li {
@@ -157,6 +159,12 @@ fn settle(facts: &Served, clashes: &[Clash], entries: &[Kept]) -> Markup {
                                 @else { a.mend href=(format!("/f/{}/log/{head}/mend", facts.id)) { (say::MEND) } }
                             }
                         }
+                    }
+                }
+                @for odd in &known.odd_lots {
+                    li {
+                        p.wrong { (say::odd_lot(odd, facts.manner)) }
+                        p { a.mend href=(format!("/f/{}/log/{}/mend", facts.id, odd.head)) { (say::MEND) } }
                     }
                 }
             }
@@ -215,7 +223,13 @@ fn supply(known: &Known, facts: &Served) -> Markup {
 fn money(facts: &Served, known: &Known, may_all: bool) -> Markup {
     let (market, currency) = (&known.market, facts.farm.currency);
     let accounts = market.accounts();
-    let owed = accounts.iter().filter(|(_, account)| account.owing().coins != 0).take(OWED_MOST);
+    let mut owed: Vec<(&AccountOf, &Account)> =
+        accounts.iter().filter(|(_, account)| account.owing().coins != 0).collect();
+    // Who owes most first; on a day of hundreds the rest stands folded away.
+    owed.sort_by_key(|(_, account)| std::cmp::Reverse(account.owing().coins.abs()));
+    let still = Money { coins: owed.iter().map(|(_, account)| account.owing().coins.max(0)).sum() };
+    let (first, rest) = owed.split_at(owed.len().min(OWED_FIRST));
+    let row = |(of, account): &(&AccountOf, &Account)| owing(facts, of, account);
     let mut receipts: Vec<&str> = Vec::new();
     for line in market.sold.iter().rev() {
         if !receipts.contains(&line.receipt.as_str()) {
@@ -229,15 +243,12 @@ fn money(facts: &Served, known: &Known, may_all: bool) -> Markup {
         @if accounts.values().any(|account| account.owing().coins != 0) {
             section.part aria-labelledby="h-owed" {
                 h2 id="h-owed" { (say::OWED) }
-                ul.log {
-                    @for (of, account) in owed {
-                        @let receipt = match of { AccountOf::Receipt(id) => Some(id), AccountOf::Order(_) => account.receipts.last(), AccountOf::Loose(_) => None };
-                        @if let Some([what, much]) = say::owing(account.owing(), currency) {
-                            li {
-                                (account.buyer.as_deref().unwrap_or_default()) " " (what) ": " b { (much) } " "
-                                @if let Some(receipt) = receipt { a.mend href=(format!("/f/{}/sale/receipt/{receipt}", facts.id)) { (say::RECEIPT) " " (say::number(receipt)) } }
-                            }
-                        }
+                @if owed.len() > 1 { p { (say::owed_in_all(owed.len(), still, currency)) } }
+                ul.log { @for one in first { (row(one)) } }
+                @if !rest.is_empty() {
+                    details {
+                        summary { (say::owed_rest(rest.len())) }
+                        ul.log { @for one in rest.iter().take(OWED_MOST) { (row(one)) } }
                     }
                 }
             }
@@ -258,6 +269,23 @@ fn money(facts: &Served, known: &Known, may_all: bool) -> Markup {
                         }
                     }
                 }
+            }
+        }
+    }
+}
+
+/// What one owes or is owed, with the way to the receipt.
+fn owing(facts: &Served, of: &AccountOf, account: &Account) -> Markup {
+    let receipt = match of {
+        AccountOf::Receipt(id) => Some(id),
+        AccountOf::Order(_) => account.receipts.last(),
+        AccountOf::Loose(_) => None,
+    };
+    html! {
+        @if let Some([what, much]) = say::owing(account.owing(), facts.farm.currency) {
+            li {
+                (account.buyer.as_deref().unwrap_or_default()) " " (what) ": " b { (much) } " "
+                @if let Some(receipt) = receipt { a.mend href=(format!("/f/{}/sale/receipt/{receipt}", facts.id)) { (say::RECEIPT) " " (say::number(receipt)) } }
             }
         }
     }

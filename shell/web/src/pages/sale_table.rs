@@ -1,7 +1,7 @@
 //! `/f/{farm}/sale/table/{table}`: one phone's sale table. The page carries what the table was handed and which lines the farm knows; the phone's
 //! script knows its own lines, so that it can say without signal what is left, and sells no more than that.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use axum::Router;
@@ -56,6 +56,8 @@ struct Shown<'a> {
     heads: String,
     /// Orders, each with what of it is still to be fetched, kg or pieces.
     orders: Vec<(&'a Order, f64)>,
+    /// Buyers known by name: the farm's standing ones, and who has an order.
+    names: BTreeSet<String>,
     /// What is paid beyond what was bought, by order, coins.
     down: BTreeMap<String, i64>,
 }
@@ -100,6 +102,7 @@ async fn show(
         made_ms: record.now_ms(),
         heads: heads(&known, &table),
         orders: open_orders(&facts, &known),
+        names: buyers(&facts.farm, &known.market).into_iter().map(|buyer| buyer.name).collect(),
         down: down(&known),
     };
     sent(framed(&Frame::of(&facts, &table, Here::Sale), shown.page()))
@@ -249,7 +252,9 @@ impl Shown<'_> {
                 label.chip.alone { input type="checkbox" name="drained" value="yes" checked data-keeps; span { (say::DRAINED) } }
                 div.field {
                     label for="e-buyer" { (say::BUYER) }
-                    span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays; }
+                    span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays list=[(!self.names.is_empty()).then_some("e-names")]; }
+                    // Who is known by name: standing buyers have no order of their own.
+                    datalist id="e-names" { @for name in &self.names { option value=(name) {} } }
                 }
                 (self.orders())
             }
@@ -317,6 +322,8 @@ impl Shown<'_> {
                         }
                     }
                     p.comes.change hidden data-change role="status" { (say::CHANGE) ": " b {} }
+                    p.comes hidden data-short role="status" { (say::SHORT) ": " b {} }
+                    p.wrong hidden data-say="card-more" role="alert" { (say::CARD_MORE) }
                     p.wrong hidden data-say="no-money" role="alert" { (say::NO_MONEY) }
                     fieldset.chips {
                         legend { (say::BY) }

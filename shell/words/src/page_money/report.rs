@@ -280,6 +280,16 @@ fn best_and_worst(of: &ReportOf) -> Option<String> {
     let (best, worst) = (*all.first()?, *all.last()?);
     (best != worst).then(|| {
         let money = |at| crate::figures::money(each(at), 100.0, of.currency);
+        if each(best) <= 0.0 {
+            let short = |at| crate::figures::money(-each(at), 100.0, of.currency);
+            return format!(
+                "No pond brought its variable cost: to the {unit}, {} fell short by least ({}), {} by most ({}).",
+                of.ponds[best],
+                short(best),
+                of.ponds[worst],
+                short(worst)
+            );
+        }
         format!(
             "To the {unit}, {} left most over its variable cost ({}), {} least ({}).",
             of.ponds[best],

@@ -1,11 +1,33 @@
 //! What does not fit together, what is missing, and what a person can do about it.
 
 use farm::facts::market::{Clash, Unread};
+use season::trace::{OddHanding, OddLot};
 
 use units::Currency;
 
 use super::{amount, good, money, pool, weight};
 use crate::figures::Manner;
+
+/// Stock that was handed out under a lot that leads nowhere.
+pub fn odd_lot(one: &OddHanding, manner: Manner) -> String {
+    let table = &one.table;
+    match &one.odd {
+        OddLot::Unnamed(times) => {
+            let often = if *times > 1 { format!(" {times} times") } else { String::new() };
+            format!(
+                "{table} was handed stock without a lot{often}: no lot, no sale. Write on it the pond, the day and the tub it comes from."
+            )
+        }
+        OddLot::Unknown(lot) => format!(
+            "{table} was handed stock of lot {lot}, and no basket, move or pack is written of it. Is the lot mistyped, or a basket not written down?"
+        ),
+        OddLot::TooMuch(lot, handed_kg, came_kg) => format!(
+            "{} of lot {lot} was handed out, and {} came into its tub. Is the lot right, or a basket not written down?",
+            weight(*handed_kg, manner),
+            weight(*came_kg, manner)
+        ),
+    }
+}
 
 /// A clash in words.
 pub fn clash(clash: &Clash, manner: Manner, currency: Currency) -> String {

@@ -66,6 +66,8 @@ pub struct Stand {
     pub back_amount: f64,
     /// Sold by it, less what came back to be sold again.
     pub sold_amount: f64,
+    /// Of what it sold, came back and cannot be sold again.
+    pub spoilt_amount: f64,
     /// Its price, as it was handed last.
     pub pays: Option<crate::trade::Pays>,
     /// Its lot, as it was handed last.
@@ -109,6 +111,7 @@ impl Market {
             handed_amount: 0.0,
             back_amount: 0.0,
             sold_amount: 0.0,
+            spoilt_amount: 0.0,
             pays: None,
             lot: None,
         };
@@ -125,7 +128,11 @@ impl Market {
         }
         for line in &self.sold {
             let key = (line.table.clone(), line.good.clone());
-            stands.entry(key).or_insert_with(|| empty(&line.table, &line.good)).sold_amount += taken(line, line.amount);
+            let stand = stands.entry(key).or_insert_with(|| empty(&line.table, &line.good));
+            stand.sold_amount += taken(line, line.amount);
+            if line.takes_back.is_some() && !line.again {
+                stand.spoilt_amount += line.amount;
+            }
         }
         stands.into_values().collect()
     }

@@ -151,6 +151,8 @@ fn what_comes_back_is_an_entry_of_its_own_and_never_more_than_was_sold() {
     ]);
     // What cannot be sold again does not come back to the table.
     assert!((market.stands()[0].left() - 8.0).abs() < 1e-9);
+    // It is told of, so that the pounds are somewhere: by hand 1 and 2 kg.
+    assert!((market.stands()[0].spoilt_amount - 3.0).abs() < 1e-9);
     assert_eq!(market.clashes(&plenty()), [Clash::BackOver("d".to_owned())]);
     let accounts = market.accounts();
     let account = &accounts[&AccountOf::Receipt("r".to_owned())];
