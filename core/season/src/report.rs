@@ -253,7 +253,7 @@ fn fuel(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
     let mut in_order: Vec<&&Job> = jobs.iter().collect();
     in_order.sort_by_key(|job| (job.start_hour, job.pond));
     let mut left_l = of.ask.farm.gear.fuel_l;
-    let mut short = |job: &&Job| {
+    let short = |job: &&Job| {
         let way = of.ponds[job.pond].model.ways.get(job.way)?;
         // Of water on its way the hours still to come.
         let hours = (job.start_hour + way.lead_hours - job.start_hour.max(now)).max(0);
@@ -264,7 +264,7 @@ fn fuel(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
         // A litre is within what a gauge tells.
         (fuel_l > 1.0).then(|| Task { by: at_hour(of.ask.on, job.start_hour.max(now)), what })
     };
-    in_order.into_iter().filter_map(|job| short(job)).collect()
+    in_order.into_iter().filter_map(short).collect()
 }
 
 /// The days on which a job's animals are caught, days from today.

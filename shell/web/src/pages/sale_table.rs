@@ -250,13 +250,20 @@ impl Shown<'_> {
                 (beside())
                 label.chip.alone hidden data-strike { input type="checkbox" name="struck" value="yes"; span { (say::STRIKE) } }
                 label.chip.alone { input type="checkbox" name="drained" value="yes" checked data-keeps; span { (say::DRAINED) } }
-                div.field {
-                    label for="e-buyer" { (say::BUYER) }
-                    span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays list=[(!self.names.is_empty()).then_some("e-names")]; }
-                    // Who is known by name: standing buyers have no order of their own.
-                    datalist id="e-names" { @for name in &self.names { option value=(name) {} } }
-                }
+                (self.named_buyer())
                 (self.orders())
+            }
+        }
+    }
+
+    /// Who buys; who is known by name is offered, since standing buyers have no order of their own.
+    fn named_buyer(&self) -> Markup {
+        html! {
+            div.field {
+                label for="e-buyer" { (say::BUYER) }
+                span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays list=[(!self.names.is_empty()).then_some("e-names")]; }
+                // Who is known by name: standing buyers have no order of their own.
+                datalist id="e-names" { @for name in &self.names { option value=(name) {} } }
             }
         }
     }

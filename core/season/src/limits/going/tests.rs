@@ -2,15 +2,18 @@ use plan::{Gear, Limits, PondLimits, Started, Way};
 
 use super::settle;
 
+/// Hours to catch depth, and the pumps held.
+type Ways<'a> = &'a [(i32, &'a [usize])];
+
 /// Two pumps; `by` are each pond's ways: hours and the pumps they hold.
-fn farm(by: &[(i32, &[(i32, &[usize])])]) -> Limits {
+fn farm(by: &[(i32, Ways<'_>)]) -> Limits {
     let pump = || Gear { amount: 1.0, from_hour: 0, away: Vec::new() };
     let way = |(lead_hours, pumps): &(i32, &[usize])| Way {
         lead_hours: *lead_hours,
         gear: pumps.iter().map(|&pump| (pump, 1.0)).collect(),
         ..Way::default()
     };
-    let pond = |(start_hour, ways): &(i32, &[(i32, &[usize])])| PondLimits {
+    let pond = |(start_hour, ways): &(i32, Ways<'_>)| PondLimits {
         started: Some(Started { start_hour: *start_hour, way: 0 }),
         ways: ways.iter().map(way).collect(),
         ..PondLimits::default()
