@@ -215,6 +215,7 @@ test("the till tells the change, a bag that is as heavy as the scale shows, forg
   await handed("Change", "tails", "9", "$18/lb");
   await handed("Change", "piece", "40", "$0.90 each", { size: "16 to 24 per lb" });
   for (const [buyer, amount] of [["Fay Fetched", "3"], ["Otto Open", "4"]]) await entered("asked", { buyer, sold_as: "whole", amount, price: "$12/lb" });
+  await entered("asked", { buyer: "Ada Agreed", sold_as: "whole", amount: "2", price: "$9/lb" });
   const context = await browser.newContext(small);
   const page = await till(context, "Change");
   const line = async (amount) => {
@@ -234,7 +235,11 @@ test("the till tells the change, a bag that is as heavy as the scale shows, forg
   assert.equal(await page.locator("#e-tare").inputValue(), "", "another good, another bag");
   await page.locator("[data-good]", { hasText: "Whole" }).click();
   assert.ok((await orders()).includes("Fay Fetched: Whole, 3.00 lb"));
+  // What was agreed is what is paid.
+  await page.locator("#e-order").selectOption({ label: "Ada Agreed: Whole, 2.00 lb" });
+  assert.match(await page.locator("[name=price]").first().inputValue(), /^\$9(\.00)?\/lb$/);
   await page.locator("#e-order").selectOption({ label: "Fay Fetched: Whole, 3.00 lb" });
+  assert.match(await page.locator("[name=price]").first().inputValue(), /^\$12(\.00)?\/lb$/);
   await context.setOffline(true);
   await line("3");
   await page.locator("#e-paid").fill("30");

@@ -58,6 +58,8 @@ pub struct PondCard {
     pub forbidden: Vec<Days>,
     /// The drain or pump has been running since.
     pub draining_since: Option<Instant>,
+    /// The level read last since then by the night's watch: when, and how far below full, m.
+    pub draining_read: Option<(Instant, f64)>,
     /// It came out on this day and is empty.
     pub harvested: Option<Day>,
 }

@@ -18,6 +18,22 @@ pub struct FallingWater {
 }
 
 impl FallingWater {
+    /// Everything shut at an hour: from then on level and bare floor stay as they are.
+    pub fn shut_from(&self, hour: f64) -> FallingWater {
+        let (stage_m, bare) = (self.stage_at(hour), self.bare_at(hour));
+        let stays = |at: &usize| self.at_h[*at] >= hour;
+        let mut shut = self.clone();
+        for at in (0..self.at_h.len()).filter(stays) {
+            (shut.stage_m[at], shut.bare[at]) = (stage_m, bare);
+        }
+        // The hour itself, so that nothing falls between it and the next.
+        let place = self.at_h.partition_point(|at_h| *at_h < hour);
+        shut.at_h.insert(place, hour);
+        shut.stage_m.insert(place, stage_m);
+        shut.bare.insert(place, bare);
+        shut
+    }
+
     /// A level that is held for seining for some hours, then falls evenly, laying the floor bare from the shallow end, to catch depth.
     pub fn even(seine_h: (f64, f64), dip_from_h: f64, dry_h: f64, full_m: f64, catch_m: f64) -> FallingWater {
         const STEPS: usize = 12;
@@ -159,6 +175,18 @@ mod tests {
         assert!((held.stage_at(12.2) - course.stage_at(10.7)).abs() < 1e-12);
         assert_eq!((held.seine_h, held.dip_from_h, held.dry_h), ((7.0, 8.0), 12.5, 13.5));
         assert_eq!(course.held(8.0, 0.5).seine_h, (7.0, 8.5), "a hold at its end lengthens the seining");
+    }
+
+    #[test]
+    fn water_that_is_shut_stays_where_it_stands() {
+        let course = FallingWater::even((7.0, 8.0), 11.0, 12.0, 0.8, 0.3);
+        let shut = course.shut_from(9.5);
+        // Half way down, by hand.
+        assert!((shut.stage_at(9.5) - 0.55).abs() < 1e-9 && (shut.stage_at(9.0) - course.stage_at(9.0)).abs() < 1e-9);
+        for later in [9.6, 10.0, 11.0, 30.0] {
+            assert!((shut.stage_at(later) - 0.55).abs() < 1e-9, "{later}");
+            assert!((shut.bare_at(later) - course.bare_at(9.5)).abs() < 1e-9, "{later}");
+        }
     }
 
     #[test]

@@ -30,31 +30,10 @@ pub use hands::{CrewMember, Group, at_post};
 pub use ice_order::IceOrder;
 pub(crate) use ice_order::of_plan as ice_of_plan;
 pub use keys::{due_key, limit_key, step_key};
-pub use question::{INPUTS, understand};
+pub use question::{DayWish, INPUTS, LiveOrder, understand};
 pub use sheet::{Due, DueKind, Step, StepKind};
 use water::Waters;
 pub use water::WaysOut;
-
-/// What is asked about a day.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct DayWish {
-    /// The day of the catch; the plan's own when left out, else the first on which the pond could be caught.
-    pub on: Option<Day>,
-    /// So many grown hands in all, instead of those who are counted on.
-    pub hands: Option<u32>,
-    /// The clock hour at which work begins.
-    pub start_h: Option<f64>,
-    /// So much in a basket, kg.
-    pub basket_kg: Option<f64>,
-    /// So many baskets.
-    pub baskets: Option<u32>,
-    /// So much ice, kg.
-    pub ice_kg: Option<f64>,
-    /// So many of its pumps, in the order of the farm's description.
-    pub pumps: Option<u32>,
-    /// One more pump, m³/h.
-    pub extra_m3_h: Option<f64>,
-}
 
 /// Who is reckoned with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -256,7 +235,7 @@ pub fn rehearsal(
         on,
         begins_h,
         ends_h: begins_h + ask.farm.crew.hours_per_day,
-        buyers: means::buyers(ask.farm, mass.middle),
+        buyers: means::buyers(ask.farm, mass.middle, wish.ordered_live_kg(on)),
         futures,
         water_c,
     };
@@ -344,8 +323,7 @@ impl Stage<'_> {
         first_light_h: f64,
         is_planned: bool,
     ) -> DaySheet {
-        let farm = self.ask.farm;
-        let means = means::means(farm, self.on, self.wish);
+        let (farm, means) = (self.ask.farm, means::means(self.ask.farm, self.on, self.wish));
         let band = |of: fn(&Future) -> f64| Band::of(self.futures.iter().map(of).collect());
         let (mass_kg, weight_g) = (band(|one| one.mass_kg), band(|one| one.weight_g));
         let (bare_c, slow_chance) = water::where_bare(self, &course, water);
@@ -353,6 +331,7 @@ impl Stage<'_> {
         let sure = crews.iter().find(|crew| crew.who == Who::Sure).unwrap_or(&crews[0]);
         let iced = ice_order::of_day(self, mass_kg.middle, water_c.middle);
         let live = means::live(farm, sure.told.live_kg.middle, water_c.middle);
+        let (course, levels) = down.told(course, &holds, self.ends_h);
         let mut sheet = DaySheet {
             farm: farm.name.clone(),
             pond: self.shown.name.clone(),
@@ -365,7 +344,7 @@ impl Stage<'_> {
             ends_h: self.ends_h,
             opens_h: down.opens_h,
             ways_out: down.ways_out.clone(),
-            levels: down.levels(&holds),
+            levels,
             course,
             holds,
             still_asks,

@@ -142,6 +142,10 @@ pub struct Drain {
     pub full_m: f64,
     /// See `full_m`.
     pub from_m: f64,
+    /// When its water was let go, where it goes down already, h from this morning's midnight.
+    pub since_h: Option<f64>,
+    /// It is emptied with what the remembered time speaks of.
+    pub is_as_told: bool,
     /// See `full_m`; `None` when the net is not pulled.
     pub seining_m: Option<f64>,
     /// See `full_m`.
@@ -240,6 +244,8 @@ pub fn drain(
         planned_start_h,
         full_m,
         from_m: asked.wanted.from_m,
+        since_h: card.draining_since.filter(|_| wish.open_at.is_none()).map(|since| of.clock(since)),
+        is_as_told: asked.pumps == card.emptying.pumps && wish.extra_m3_h.is_none(),
         seining_m: asked.wanted.seine.map(|seine| seine.stage_m),
         catch_m: asked.wanted.catch_m,
         full_m3: shape.volume_m3(full_m),

@@ -15,6 +15,8 @@ use units::{Day, Instant};
 
 mod going;
 
+pub(crate) use going::pumps_left;
+
 /// Pounds in a kilogram.
 pub const LB_PER_KG: f64 = 1.0 / 0.453_592_37;
 
@@ -218,8 +220,7 @@ fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances,
         receiving_chance: if drains { rain.outlet_free.clone() } else { Vec::new() },
         locked: card.locked.and_then(to_day).map(|day| Locked { day, way: None }),
         // One that is to open later has not started.
-        started: card
-            .draining_since
+        started: going_since(farm, card)
             .map(|since| clock_hour(farm, setting.today, since))
             .filter(|&hour| hour <= setting.now_hour)
             .map(|start_hour| Started { start_hour, way: 0 }),
@@ -234,6 +235,15 @@ fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances,
         ways,
     }
 }
+
+/// Since when a pond's water goes down, by its level where one was read.
+fn going_since(farm: &Farm, card: &PondCard) -> Option<Instant> {
+    let shape = crate::ponds::shape(card, COLUMNS).ok();
+    shape.map_or(card.draining_since, |shape| crate::works::as_if_since(farm, card, &shape))
+}
+
+/// Columns in which a pond's shape is laid for its drawdown.
+const COLUMNS: usize = 12;
 
 /// Clock hour of the first light by which a catch can begin, from the hour of civil dawn (hours after midnight).
 pub fn work_starts(farm: &Farm, civil_dawn_h: f64) -> i32 {

@@ -9,7 +9,7 @@
 
 use farm::facts::{DayRecord, Written};
 use farm::{Farm, PondCard};
-use pond::drawdown::{Reservoir, run};
+use pond::drawdown::{Phase, Reservoir, Way, run};
 use units::Instant;
 
 use crate::ponds::shape;
@@ -105,10 +105,17 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     works.pace_factor = pace_factor(farm, card, held.shape());
     works.outlet = outlet_water(card, None);
     let reads: Vec<(Instant, f64)> = readings(record, opened, now);
+    let stopped = pump_stopped(record, opened, now);
     let down = |from: (Instant, f64), until_h: f64, catch: bool| {
         let to_m = if catch { catch_m(card, held.shape()) } else { 0.0 };
-        let phase = pond::drawdown::Phase::down_to(works.ways.len(), to_m, until_h, None);
-        run(&held, &works, (full_m - from.1).max(to_m), 0.0, &[phase])
+        let all = Phase::down_to(works.ways.len(), to_m, until_h, None);
+        let drains: Vec<bool> = works.ways.iter().map(|way| !matches!(way, Way::Pump(_))).collect();
+        let phases = match stopped.map(|at| hours(from.0, at)) {
+            None => vec![all],
+            // What a pump does not move stays where it is.
+            Some(h) => vec![Phase::down_to(works.ways.len(), to_m, h.max(0.0), None), Phase { open: drains, ..all }],
+        };
+        run(&held, &works, (full_m - from.1).max(to_m), 0.0, &phases)
     };
     // From the level at the opening: what was read then, or full.
     let at_it = reads.iter().copied().find(|(at, _)| hours(opened, *at) < 0.25);
@@ -126,7 +133,7 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     let looks = record.watched.iter().map(|look| look.written.at).chain(reads.iter().map(|(at, _)| *at));
     let last_look = looks.filter(|at| *at <= now).max().unwrap_or(opened);
     if let Some(last) = record.watched.iter().rev().find(|look| look.written.at <= now) {
-        if last.pump.as_deref() == Some("stopped") {
+        if stopped.is_some() {
             alarms.push(Alarm::PumpStopped);
         }
         if last.screen.as_deref() == Some("blocked") {
@@ -155,6 +162,13 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     let watches = record.watched.iter().rev().filter(|look| look.written.at <= now);
     let who_watches = watches.filter_map(|look| look.who_watches.clone()).next();
     Some(Night { is_caught, who_watches, opened, expected_below_m: expected_m(now), catch_at, next_look, alarms })
+}
+
+/// Since when the pump stands, where the last that was written of it since the opening is that it stopped.
+fn pump_stopped(record: &DayRecord, opened: Instant, now: Instant) -> Option<Instant> {
+    let looks = record.watched.iter().filter(|look| look.written.at >= opened && look.written.at <= now);
+    let last = looks.rev().find(|look| look.pump.is_some())?;
+    (last.pump.as_deref() == Some("stopped")).then_some(last.written.at)
 }
 
 /// Levels read from the opening on, in order of time.
@@ -222,6 +236,28 @@ mod tests {
         assert!((0.99..1.2).contains(&goes_on.expected_below_m), "{goes_on:?}");
         // Held again: nothing is expected of it.
         assert!(told(vec![look(0.0, None, Some("opened")), look(6.0, None, Some("held"))], 7.0).is_none());
+    }
+
+    #[test]
+    fn water_whose_pump_stands_is_not_told_to_fall() {
+        let farm = farm::read_farm(include_str!("../../../samples/hazel-bend/farm.toml")).expect("the sample reads");
+        let lower = farm.ponds.iter().find(|card| card.id == "lower").expect("by pump alone");
+        let night_at = |looks: Vec<Watched>| {
+            let record = DayRecord { watched: looks, ..DayRecord::default() };
+            night(&farm, lower, &record, after(EVENING, 10.0)).expect("it falls")
+        };
+        let opened = || look(0.0, None, Some("opened"));
+        let word = |hours: f64, pump: &str| Watched { pump: Some(pump.to_owned()), ..look(hours, None, None) };
+        let (runs, stands) = (night_at(vec![opened()]), night_at(vec![opened(), word(2.0, "stopped")]));
+        assert!(runs.catch_at.is_some() && stands.catch_at.is_none(), "{stands:?}");
+        // It fell for two hours of ten.
+        let two_h =
+            night(&farm, lower, &DayRecord { watched: vec![opened()], ..DayRecord::default() }, after(EVENING, 2.0))
+                .expect("it falls");
+        assert!((stands.expected_below_m - two_h.expected_below_m).abs() < 0.01, "{stands:?} {two_h:?}");
+        // It was started again.
+        let again = night_at(vec![opened(), word(2.0, "stopped"), word(2.5, "runs")]);
+        assert!(again.catch_at.is_some() && !again.alarms.contains(&Alarm::PumpStopped), "{again:?}");
     }
 
     #[test]

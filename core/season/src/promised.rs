@@ -31,7 +31,7 @@ mod tank;
 mod tests;
 
 pub use actual::{Caught, shared_today};
-pub use buyers::{Buyer, buyers, listed, standing_id};
+pub use buyers::{Buyer, buyers, listed, live_orders, standing_id};
 pub use ice::{Ice, Lot, on_ice};
 use market::Market;
 pub use slots::{Coming, Fetched, fetched};
@@ -156,7 +156,13 @@ pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Bu
             days.iter().zip(&futures).map(|((on, ..), of)| live(&market, *on, &of[member], &mut open, &goods)).collect()
         })
         .collect();
-    let (catches, shares, without, free) = told(&market, &days, &futures, &lived, &goods, members);
+    let (catches, shares, mut without, free) = told(&market, &days, &futures, &lived, &goods, members);
+    // Who is served from what lies on ice has a day.
+    let is_served = |buyer: &usize| {
+        let mut given = ice.lots.iter().flat_map(|lot| &lot.shares);
+        given.any(|share| share.buyer == *buyer && share.gets.middle > 1e-6)
+    };
+    without.retain(|buyer| !is_served(buyer));
     let running = running.into_iter().map(|of| of.stock).collect();
     Promised { currency: ask.farm.currency, catches, shares, without, free, members, ice, running }
 }

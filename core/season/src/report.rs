@@ -1,7 +1,5 @@
 //! From tables and a decision to the values a person reads.
 
-use std::collections::BTreeSet;
-
 use ensemble::DayTable;
 use farm::{AlongPond, Outlet, PondCard, Reading};
 use plan::{Job, Take};
@@ -16,7 +14,6 @@ use crate::answer::{
 use crate::chemistry::chemistry_today;
 use crate::chores::due;
 use crate::course::{Course, CutCell, in_hand, misses, size_limits, sizes};
-use crate::day::ice_of_plan;
 use crate::feeding::feed_today;
 use crate::in_pond::in_pond;
 use crate::limits::by_name;
@@ -25,6 +22,10 @@ use crate::oxygen::{Mixing, oxygen_tonight};
 use crate::standing::Standing;
 use crate::weigh::Weighed;
 use crate::yielding::Yielded;
+
+mod calls;
+
+use calls::calls;
 
 /// Share of the animals whose loss counts as a loss.
 pub const LOSS_SHARE: f64 = 0.2;
@@ -223,59 +224,6 @@ fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
     (tasks, coming)
 }
 
-/// What has to be ordered and told for each day of a catch, and by when.
-fn calls(of: &Reporting, jobs: &[&Job], ponds: &[PondOutlook]) -> Vec<Task> {
-    let (farm, today) = (of.ask.farm, of.ask.on);
-    let catch_days: BTreeSet<usize> = jobs.iter().flat_map(|job| catch_days(job)).collect();
-    let people_h = farm.orders.ceilings.iter().map(|ceiling| ceiling.notice_h).fold(farm.crew.notice_h, f64::max);
-    let due =
-        |day: usize, notice_h: f64| at_hour(today, of.weighed.limits.first_light_hour(day) - notice_h.ceil() as i32);
-    // One figure for the order, here and on the day's sheet.
-    let orders = ice_of_plan(farm, today, ponds).into_iter().filter(|order| order.order_kg > 0.5);
-    let ice = orders.map(|order| {
-        let by = due((order.day.0 - today.0).max(0) as usize, farm.cold.ice_notice_h).max((today, of.ask.now_hour));
-        Task { by, what: TaskKind::OrderIce { kg: order.order_kg, for_day: order.day } }
-    });
-    let mut calls: Vec<Task> = ice.chain(fuel(of, jobs)).collect();
-    for day in catch_days {
-        let for_day = today.plus(day as i32);
-        if let Some(store) = &farm.cold.store {
-            calls.push(Task { by: due(day, store.notice_h), what: TaskKind::BookColdRoom { for_day } });
-        }
-        calls.push(Task { by: due(day, people_h), what: TaskKind::Tell { for_day } });
-    }
-    calls
-}
-
-/// Fuel to be fetched before a pond's start: what the ponds in order burn on their way down beyond what is in store.
-fn fuel(of: &Reporting, jobs: &[&Job]) -> Vec<Task> {
-    let now = of.ask.now_hour;
-    let mut in_order: Vec<&&Job> = jobs.iter().collect();
-    in_order.sort_by_key(|job| (job.start_hour, job.pond));
-    let mut left_l = of.ask.farm.gear.fuel_l;
-    let short = |job: &&Job| {
-        let way = of.ponds[job.pond].model.ways.get(job.way)?;
-        // Of water on its way the hours still to come.
-        let hours = (job.start_hour + way.lead_hours - job.start_hour.max(now)).max(0);
-        left_l -= way.fuel_per_hour * f64::from(hours);
-        let fuel_l = -left_l;
-        left_l = left_l.max(0.0);
-        let what = TaskKind::FetchFuel { pond: of.ponds[job.pond].card.name.clone(), fuel_l };
-        // A litre is within what a gauge tells.
-        (fuel_l > 1.0).then(|| Task { by: at_hour(of.ask.on, job.start_hour.max(now)), what })
-    };
-    in_order.into_iter().filter_map(short).collect()
-}
-
-/// The days on which a job's animals are caught, days from today.
-fn catch_days(job: &Job) -> Vec<usize> {
-    match job.take {
-        Take::Whole { day } => vec![day],
-        Take::TwoDays { first_day, .. } => vec![first_day, first_day + 1],
-        Take::LargeFirst { seine_day, day } => vec![seine_day, day],
-    }
-}
-
 fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
     let pond = &of.ponds[p];
     let today = of.ask.on;
@@ -313,7 +261,10 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,
-        going_down: of.weighed.limits.ponds[p].started.map(|started| at_hour(today, started.start_hour)),
+        going_down: of.weighed.limits.ponds[p].started.and(pond.card.draining_since).map(|since| {
+            let (day, second) = of.ask.past.place.zone.day_and_second(since);
+            (day, second / 3600)
+        }),
         planned: plan.planned.as_ref().map(|job| planned(today, job)),
         days: days(of, p),
         in_hand_likely_h,

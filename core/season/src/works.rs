@@ -6,6 +6,7 @@
 use farm::{Farm, Outlet, PondCard};
 use pond::Shape;
 use pond::drawdown::{OutletWater, Pump, Rate, SCREEN, SUCTION_M, Way, Works, hours_down};
+use units::Instant;
 
 /// Length of an outlet pipe through the bank, m (our guess: a bank of 3 m crest and 3 to 1 slopes).
 const OUTLET_LENGTH_M: f64 = 15.0;
@@ -66,6 +67,18 @@ pub fn pace_factor(farm: &Farm, card: &PondCard, shape: &Shape) -> f64 {
     let reckoned_h =
         hours_down(shape, &works(farm, card, shape, &card.emptying.pumps), shape.full_m(), catch_m(card, shape));
     reckoned_h.map_or(1.0, |reckoned_h| (reckoned_h / told_h).clamp(PACE.0, PACE.1))
+}
+
+/// Since when the water has been going down as if all had run since then: by the level read last, else when it was let go.
+pub fn as_if_since(farm: &Farm, card: &PondCard, shape: &Shape) -> Option<Instant> {
+    let since = card.draining_since?;
+    let Some((at, below_m)) = card.draining_read else { return Some(since) };
+    let mut works = works(farm, card, shape, &card.emptying.pumps);
+    works.pace_factor = pace_factor(farm, card, shape);
+    let level_m = (shape.full_m() - below_m).clamp(0.0, shape.full_m());
+    // Where the sum says that it never comes so low, what was read says only that it goes down.
+    let hours = hours_down(shape, &works, shape.full_m(), level_m).unwrap_or((at.0 - since.0) as f64 / 3600.0);
+    Some(Instant(at.0 - (3600.0 * hours) as i64))
 }
 
 /// The river or ditch as it was told to stand.

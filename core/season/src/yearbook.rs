@@ -169,7 +169,7 @@ pub fn yearbook(ask: &YearAsk) -> Result<Yearbook, EntryError> {
     let sharing = sharing(ask, &had);
     let made = statement(&posted, year, &sharing, &tied_up(&books, farm.ponds.len(), year));
     let cash = cash_by_month(&posted, year);
-    let meant = meant(&record, farm, year, &sharing)?;
+    let meant = meant(&record, farm, year, &of_budget(&sharing))?;
     let holds = balances(posted.iter().map(|posted| &posted.entry));
     Ok(Yearbook {
         year,
@@ -210,6 +210,19 @@ fn sharing(ask: &YearAsk, had: &[Had]) -> Sharing {
     };
     let special = [(Account::Postlarvae, stocked), (Account::Sales, caught)];
     Sharing { usual, special: special.into_iter().filter(|(_, weights)| has_any(weights)).collect() }
+}
+
+/// How a budget is shared: its sales by what was caught once every stocked pond is out, and until then by what was stocked. By the catch of the first pond
+/// alone all of it would be that pond's.
+fn of_budget(sharing: &Sharing) -> Sharing {
+    let mut of = sharing.clone();
+    let (stocked, caught) = (sharing.special.get(&Account::Postlarvae), sharing.special.get(&Account::Sales));
+    if let (Some(stocked), Some(caught)) = (stocked, caught)
+        && stocked.iter().zip(caught).any(|(stocked, caught)| *stocked > 0.0 && *caught <= 0.0)
+    {
+        of.special.insert(Account::Sales, stocked.clone());
+    }
+    of
 }
 
 /// Whether a line of the budget is of a year: by its month, or by the day it was written for.

@@ -19,7 +19,9 @@ keys.addEventListener("click", (event) => {
   if (key === "back") weight.value = weight.value.slice(0, -1);
   else if (key !== "." || !weight.value.includes(".")) weight.value += key;
   told("odd-weight", false);
+  told("no-weight", false);
 });
+weight.addEventListener("input", () => { told("no-weight", false); });
 
 /** Whether the weight was asked about and shown again as it is. */
 let asked = null;

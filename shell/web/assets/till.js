@@ -202,6 +202,7 @@ const draw = () => {
 
 /** What goes back over the table when more cash is handed over than is due, and what is still to pay when less is; of a card nothing goes back. */
 const drawChange = () => {
+  said("no-money", false);
   const text = pay.elements.paid.value.trim();
   const due = Math.max(dueOf(receipt()), 0);
   const back = plain.test(text) && linesOf(receipt()).length > 0 ? Math.round(number(text) * Number(data.coins)) - due : 0;
@@ -225,6 +226,15 @@ const nameLines = async () => {
   fold();
 };
 
+let agreed = false;
+/** The price that was agreed, where the order is of what is being sold; the list's again for the next buyer. */
+const takeAgreed = () => {
+  const order = till.elements.of_order?.selectedOptions[0]?.dataset ?? {};
+  const price = order.price && order.sold_as === till.elements.sold_as.value ? order.price : agreed && chosen?.dataset.price;
+  if (price) till.elements.price.value = price;
+  agreed = Boolean(order.price);
+};
+
 let newMark = null;
 /** The next buyer, or one before taken up again. */
 const begin = (mark) => {
@@ -232,6 +242,7 @@ const begin = (mark) => {
   pay.elements.receipt.value = mark;
   till.elements.buyer.value = linesOf(mark).map((one) => one.typed.buyer).find(Boolean) ?? "";
   drawOrders(linesOf(mark).map((one) => one.typed.of_order).find(Boolean) ?? "");
+  takeAgreed();
   pay.elements.paid.value = "";
   for (const one of pay.querySelectorAll("[data-change], [data-short]")) one.hidden = true;
   said("card-more", false);
@@ -309,6 +320,8 @@ till.elements.lot?.addEventListener("change", () => { picked = true; });
 setInterval(drawClocks, 60_000);
 till.elements.of_order?.addEventListener("change", () => {
   till.elements.buyer.value = till.elements.of_order.selectedOptions[0]?.dataset.buyer ?? till.elements.buyer.value;
+  takeAgreed();
+  comes();
 });
 
 const pay = document.querySelector("form[data-pay]");

@@ -7,8 +7,8 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::{Duration, Instant};
 
 use season::answer::Outlook;
-use season::day::{DayWish, Rehearsal};
-use season::promised::{Buyer, Promised, Stock, promised};
+use season::day::{DayWish, LiveOrder, Rehearsal};
+use season::promised::{Buyer, Promised, Stock, buyers, live_orders, promised};
 use season::{Drawn, OutlookError};
 use units::{Day, Watch};
 
@@ -165,6 +165,14 @@ impl Desk {
         open(&self.kept).clone()
     }
 
+    /// Orders for live animals as they stand now.
+    pub fn live_orders(&self) -> Vec<LiveOrder> {
+        let (Some(record), facts) = (&self.record, self.facts()) else { return Vec::new() };
+        // What cannot be read is told on the sale's own pages.
+        let market = record.market(&facts).map(|(market, _)| market).unwrap_or_default();
+        live_orders(&buyers(&facts.farm, &market))
+    }
+
     /// A pond's day as it is rehearsed from the last answer; kept while that stands, since its board asks for it with every basket.
     pub fn rehearsal(&self, pond: usize, on: Day) -> Option<Arc<Rehearsal>> {
         let latest = self.latest();
@@ -176,7 +184,7 @@ impl Desk {
         if let Some(known) = known(&open(&self.rehearsed)) {
             return Some(known);
         }
-        let wish = DayWish { on: Some(on), ..DayWish::default() };
+        let wish = DayWish { on: Some(on), live_orders: self.live_orders(), ..DayWish::default() };
         let made = Arc::new(self.facts().rehearsal(&drawn, &outlook, pond, &wish).ok()?);
         let mut rehearsed = open(&self.rehearsed);
         rehearsed.retain(|one| Arc::ptr_eq(&one.2, &drawn) && (one.0, one.1) != (pond, on));

@@ -77,7 +77,11 @@ pub fn document(trace: &Trace, farm: &Farm, names: Names, made: Instant) -> Valu
     }
     trace.moved.iter().for_each(|one| moved(&mut events, one));
     trace.packs.iter().for_each(|pack| packed(&mut events, pack));
-    trace.sold.iter().for_each(|line| sold(&mut events, line));
+    for line in &trace.sold {
+        // What was sold without a pack of its own is the catch itself.
+        let is_packed = trace.packs.iter().any(|pack| pack.lot == line.lot);
+        sold(&mut events, line, is_packed);
+    }
     events.all.sort_by_key(|(at, _)| *at);
     json!({
         "@context": ["https://ref.gs1.org/standards/epcis/2.0.0/epcis-context.jsonld"],
@@ -230,9 +234,9 @@ fn packed(events: &mut Events, pack: &Pack) {
 }
 
 /// A line sold, or taken back.
-fn sold(events: &mut Events, line: &SoldLine) {
+fn sold(events: &mut Events, line: &SoldLine, is_packed: bool) {
     let names = events.names;
-    let class = names.pack(&line.lot);
+    let class = if is_packed { names.pack(&line.lot) } else { names.catch(&line.lot) };
     let amount = match line.sold_as.by_piece() {
         true => json!({ "epcClass": class, "quantity": line.amount }),
         false => kg(class, line.amount),

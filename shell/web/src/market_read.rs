@@ -1,13 +1,13 @@
 //! What the record holds of buyers and sales, and what the harvest days supply.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use farm::facts::market::{MARKET_KINDS, Market, Supply, market, supply};
 use farm::facts::{
     BEFORE_STOCKING_D, DayRecord, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of,
 };
 use season::promised::{Stock, hold, stocks};
-use season::trace::{OddHanding, odd_lots};
+use season::trace::{OddHanding, first_baskets, odd_lots};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -30,6 +30,8 @@ pub struct Known {
     pub stocks: Vec<Stock>,
     /// Stock that was handed out under lots that lead nowhere.
     pub odd_lots: Vec<OddHanding>,
+    /// The first basket of each lot.
+    pub began: BTreeMap<String, Instant>,
 }
 
 /// Days before the first stocking from which orders are read: buyers ask early.
@@ -67,8 +69,9 @@ impl Known {
         let Supplied { supply, stocks, tanks } = supplied;
         let packs = packs(&packed, zone);
         let caught: Vec<Kept> = harvest.iter().chain(&catches).cloned().collect();
-        let odd_lots = odd_lots(&facts.farm, &caught, &packs, &market);
-        Ok(Known { packs, market, supply, stocks, tanks, odd_lots, entries })
+        let odd_lots = odd_lots(&facts.farm, &caught, &packs, &market, &tanks);
+        let began = first_baskets(&facts.farm, &caught);
+        Ok(Known { packs, market, supply, stocks, tanks, odd_lots, began, entries })
     }
 }
 

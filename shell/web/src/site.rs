@@ -244,7 +244,7 @@ impl Server {
                 waiting(|| site.look_at_the_clock());
             }
         });
-        runtime.block_on(async {
+        let served = runtime.block_on(async {
             let stop = async {
                 // Without a handler for Ctrl-C the server runs on until it is ended from outside.
                 if tokio::signal::ctrl_c().await.is_err() {
@@ -252,7 +252,12 @@ impl Server {
                 }
             };
             listen::serve(plain, secure, self.router(), self.patience, now_ms, stop).await
-        })
+        });
+        // What is copied after the program ended is the whole record.
+        if let Some(record) = self.site.record() {
+            record.store().fold_in();
+        }
+        served
     }
 }
 

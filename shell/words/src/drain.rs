@@ -159,9 +159,10 @@ pub fn headline(drain: &Drain, manner: Manner) -> String {
     let to = catch_h.map_or(String::new(), |h| {
         format!("catch depth, {}, stands {}", level(drain.catch_m, manner), at(drain, h.max(opening.start_h), manner))
     });
-    let start = match opening.start_h < f64::from(drain.now_hour) - 0.1 {
-        true => format!("{}'s water has been going down since {}", drain.pond, at(drain, opening.start_h, manner)),
-        false => format!("{} {}", to_open(drain), at(drain, opening.start_h, manner)),
+    let gone = drain.since_h.or(Some(opening.start_h)).filter(|since_h| *since_h < f64::from(drain.now_hour) - 0.1);
+    let start = match gone.or(drain.since_h) {
+        Some(since_h) => format!("{}'s water has been going down since {}", drain.pond, at(drain, since_h, manner)),
+        None => format!("{} {}", to_open(drain), at(drain, opening.start_h, manner)),
     };
     match (opening.shut_h, opening.again_h) {
         (Some(shut_h), Some(again_h)) => stopped(format!(
@@ -206,6 +207,18 @@ pub fn shorts(drain: &Drain, manner: Manner) -> Vec<String> {
 pub fn takes(drain: &Drain) -> String {
     let sum = drain.reckoned_h.map(span);
     match (drain.told_h, sum) {
+        (Some(told_h), _) if !drain.is_as_told => {
+            let asked = match drain.reckoned_h {
+                Some(hours) => {
+                    format!("with what is asked here about {}, at the same pace", span(hours / drain.pace_factor))
+                }
+                None => "what is asked here alone never brings it there".to_owned(),
+            };
+            format!(
+                "From full to catch depth it takes {} as you remember it, with everything named for it at work; {asked}.",
+                span(told_h)
+            )
+        }
         (Some(told_h), Some(_)) if (drain.pace_factor - 1.0).abs() < 0.06 => format!(
             "From full to catch depth it takes {} as you remember it, and by pipe and pumps alone as well.",
             span(told_h)
@@ -225,7 +238,7 @@ pub fn takes(drain: &Drain) -> String {
 
 /// Where the plan of all ponds together lets the water go at another hour: what that comes to.
 pub fn beside_plan(drain: &Drain, manner: Manner) -> Option<String> {
-    let planned_h = drain.planned_start_h?;
+    let planned_h = drain.planned_start_h.filter(|_| drain.since_h.is_none())?;
     let apart_h = planned_h - drain.opening.start_h;
     if apart_h.abs() < 0.25 {
         return None;

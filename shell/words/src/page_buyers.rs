@@ -5,7 +5,7 @@ use farm::facts::market::{Good, Rank, SoldAs};
 use season::answer::Band;
 use season::farm::Farm;
 use season::promised::{Buyer, Catch, Caught, Free, Promised, Share};
-use units::{Currency, Money};
+use units::{Currency, Day, Money};
 
 use crate::figures::{Manner, day_said as day_short, odds};
 use crate::page_sale::{amount, good, money, price};
@@ -64,6 +64,17 @@ pub const UNREAD_SAYS: &str = "These count for nothing until somebody mends them
 pub const OTHER_MONEY: &str = "Its price is in another money than the farm's: write it in the farm's.";
 /// Of an entry: two people mended it, each without the other's knowing.
 pub const FORKED: &str = "Two people mended it without seeing each other's mending: choose one in the log.";
+/// More is promised alive than the crew's day likely brings alive.
+pub fn beyond_the_line(on: Day, promised_kg: f64, brings_kg: f64, manner: Manner) -> String {
+    format!(
+        "{}: the tanks would hold the {} that are shared out alive, and the crew's day, rehearsed with those who surely come, likely brings {} alive: \
+         only the first hauls go alive. Promise no more, look at the day's sheet for what would help, or tell the last of the list in time.",
+        day_short(on),
+        weight(promised_kg, manner),
+        weight(brings_kg, manner)
+    )
+}
+
 /// Head of who cannot.
 pub const CANNOT: &str = "No planned day suits them";
 /// What to do.

@@ -160,6 +160,10 @@ pub fn without_money(fact: &Fact) -> Fact {
     if fact.kind == "order" {
         fact.typed.retain(|name, _| !matches!(name.as_str(), "per_1000" | "deposit" | "deposit_by"));
     }
+    // Who buys is asked of the owner: what was agreed, what was paid down, how they are reached.
+    if fact.kind == "asked" {
+        fact.typed.retain(|name, _| !matches!(name.as_str(), "price" | "deposit" | "deposit_by" | "contact"));
+    }
     if fact.kind == "loss" {
         fact.typed.retain(|name, _| name != "worth");
     }

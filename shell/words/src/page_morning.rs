@@ -128,7 +128,7 @@ pub fn waiting_costs(outlook: &Outlook, pond: &PondOutlook) -> Vec<String> {
     let mut said = vec![format!(
         "{} brings about {} on {}; the chance that cold has taken a fifth of it by then is {}.",
         pond.name,
-        money(now.worth_mean, (now.worth_mean - now.worth_p05) / 3.0, outlook.currency),
+        money(now.worth_mean, crate::page_plan::worth_known_to(now.worth_mean, now.worth_p05), outlook.currency),
         day_short(now.day),
         odds(now.loss_chance)
     )];
@@ -186,8 +186,11 @@ pub fn dates(outlook: &Outlook, pond: &PondOutlook, manner: Manner) -> String {
         None if pond.going_down.is_some() => "Water goes down, and the plan has no day for it".to_owned(),
         None => "No day within the limits".to_owned(),
         Some(planned) => {
-            let how = if pond.going_down.is_some() { "Water goes down since" } else { "Water down from" };
-            format!("{how} {}; {}", when(outlook, planned.start, manner), catch_days(&planned))
+            let (how, at) = match pond.going_down {
+                Some(since) => ("Water goes down since", since),
+                None => ("Water down from", planned.start),
+            };
+            format!("{how} {}; {}", when(outlook, at, manner), catch_days(&planned))
         }
     }
 }

@@ -85,8 +85,14 @@ pub fn farm_said(facts: &[Kept]) -> Option<(i64, &str)> {
 fn let_go(pond: &mut PondCard, kept: &Kept) {
     match kept.fact.text("opened") {
         Some("opened") => pond.draining_since = pond.draining_since.or(Some(kept.fact.happened.at)),
-        Some("shut") => pond.draining_since = None,
+        Some("shut") => (pond.draining_since, pond.draining_read) = (None, None),
         _ => {}
+    }
+    let at = kept.fact.happened.at;
+    let is_newer =
+        pond.draining_since.is_some_and(|since| since <= at) && pond.draining_read.is_none_or(|(read, _)| read <= at);
+    if let Some(below_m) = kept.fact.values.get("stage").copied().filter(|_| is_newer) {
+        pond.draining_read = Some((at, below_m));
     }
 }
 

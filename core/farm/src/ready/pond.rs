@@ -67,6 +67,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         announced: Vec::new(),
         forbidden: clerk.days(desk, "forbidden"),
         draining_since: clerk.moment(desk, "draining_since"),
+        draining_read: None,
         harvested: dated(clerk, desk, "harvested", since, last_catch),
         stocking,
         name,

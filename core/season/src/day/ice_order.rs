@@ -53,7 +53,7 @@ pub(crate) struct DayIce {
 impl DayIce {
     /// Of a catch, of which the live orders go alive, out of water of some warmth.
     pub(crate) fn of(farm: &Farm, day: Day, catch_kg: f64, water_c: f64) -> DayIce {
-        let chilled_kg = (catch_kg - means::buyers(farm, catch_kg).live_kg).max(0.0);
+        let chilled_kg = (catch_kg - means::buyers(farm, catch_kg, 0.0).live_kg).max(0.0);
         let gear = means::means(farm, day, &DayWish::default());
         let heat = if chilled_kg > 0.0 {
             ice::day(&means::ice_day(farm, chilled_kg, water_c, &gear))

@@ -96,8 +96,9 @@ pub(super) fn means(farm: &Farm, on: Day, wish: &DayWish) -> Means {
     }
 }
 
-/// What buyers take on a day, kg of whole weight: live first, then whole, the rest headed where tails are sold.
-pub(super) fn buyers(farm: &Farm, catch_kg: f64) -> Buyers {
+/// What buyers take on a day, kg of whole weight: live first, then whole, the rest headed where tails are sold. `ordered_kg` is what is ordered alive for
+/// the day: where that is more than the farm's description reckons with, it is what is wanted.
+pub(super) fn buyers(farm: &Farm, catch_kg: f64, ordered_kg: f64) -> Buyers {
     let sold = |form: Form| farm.prices.rows.iter().any(|row| row.form == form);
     let most = |form: Form| {
         let ceiling = farm.orders.ceilings.iter().find(|ceiling| ceiling.form == form);
@@ -106,7 +107,7 @@ pub(super) fn buyers(farm: &Farm, catch_kg: f64) -> Buyers {
         if sold(form) { day.min(season.unwrap_or(f64::INFINITY)) } else { 0.0 }
     };
     let room_kg = f64::from(farm.cold.live_tanks) * farm.cold.live_tank_m3 * farm.cold.live_kg_m3;
-    let live_kg = most(Form::Live).min(room_kg).min(catch_kg);
+    let live_kg = most(Form::Live).max(ordered_kg).min(room_kg).min(catch_kg);
     let whole_kg = (most(Form::Whole) + most(Form::Piece)).min(catch_kg - live_kg);
     let tails_kg = if sold(Form::Tails) { catch_kg - live_kg - whole_kg } else { 0.0 };
     Buyers { live_kg, whole_kg, tails_kg }

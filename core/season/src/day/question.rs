@@ -2,9 +2,54 @@
 
 use farm::inputs::{Input, Takes};
 use sums::{Given, Slip};
+use units::Day;
 use units::measure::Kind;
 
-use super::DayWish;
+/// What is asked about a day.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DayWish {
+    /// The day of the catch; the plan's own when left out, else the first on which the pond could be caught.
+    pub on: Option<Day>,
+    /// So many grown hands in all, instead of those who are counted on.
+    pub hands: Option<u32>,
+    /// The clock hour at which work begins.
+    pub start_h: Option<f64>,
+    /// So much in a basket, kg.
+    pub basket_kg: Option<f64>,
+    /// So many baskets.
+    pub baskets: Option<u32>,
+    /// So much ice, kg.
+    pub ice_kg: Option<f64>,
+    /// So many of its pumps, in the order of the farm's description.
+    pub pumps: Option<u32>,
+    /// One more pump, m³/h.
+    pub extra_m3_h: Option<f64>,
+    /// Orders for live animals as they stand in the record: no question, but part of the day.
+    pub live_orders: Vec<LiveOrder>,
+}
+
+/// An order for live animals, as far as the day needs it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LiveOrder {
+    /// First and last day on which it is taken.
+    pub window: (Option<Day>, Option<Day>),
+    /// Weekdays on which it is taken, Monday first.
+    pub weekdays: [bool; 7],
+    /// Still to be filled, kg.
+    pub kg: f64,
+}
+
+impl DayWish {
+    /// What is ordered alive for a day, kg.
+    pub fn ordered_live_kg(&self, on: Day) -> f64 {
+        let is_of = |order: &&LiveOrder| {
+            order.window.0.is_none_or(|from| from <= on)
+                && order.window.1.is_none_or(|until| on <= until)
+                && order.weekdays[usize::from(on.weekday())]
+        };
+        self.live_orders.iter().filter(is_of).map(|order| order.kg).sum()
+    }
+}
 
 /// Every question, in the order of the page.
 pub static INPUTS: &[Input] = &[
@@ -73,6 +118,7 @@ pub fn understand(typed: &[(&str, &str)]) -> Result<(DayWish, Given), Vec<Slip>>
         ice_kg: given.maybe("ice"),
         pumps: given.maybe("pumps").map(|count| count as u32),
         extra_m3_h: given.maybe("extra"),
+        live_orders: Vec::new(),
     };
     Ok((wish, given))
 }

@@ -72,9 +72,18 @@ impl Down {
         holds.iter().fold(self.whole.clone(), |course, hold| course.held(hold.from_h, hold.for_h))
     }
 
-    /// The level by the hour from the opening on, with the holds.
-    pub(super) fn levels(&self, holds: &[Hold]) -> Vec<(f64, f64)> {
+    /// The course and the level by the hour as they are told: where the day is too short for the last water, drain and pumps are shut at its end and the
+    /// level stays.
+    pub(super) fn told(&self, course: FallingWater, holds: &[Hold], ends_h: f64) -> (FallingWater, Vec<(f64, f64)>) {
         let whole = self.whole(holds);
+        match course.dip_from_h >= ends_h {
+            true => (course.shut_from(ends_h), self.levels(&whole.shut_from(ends_h))),
+            false => (course, self.levels(&whole)),
+        }
+    }
+
+    /// The level by the hour from the opening on.
+    fn levels(&self, whole: &FallingWater) -> Vec<(f64, f64)> {
         let last_h = whole.at_h.last().copied().unwrap_or(self.opens_h);
         let count = ((last_h - self.opens_h) / LEVEL_H).floor().max(0.0) as i32;
         // Whole hours of the clock, as one looks at a watch.

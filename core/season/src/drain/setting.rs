@@ -7,7 +7,7 @@ use units::{Day, Instant};
 
 use super::{DrainError, FuelNeed, OutletHour, SeineWish, WayOut, Wish};
 use crate::drawn::Drawn;
-use crate::limits::pumps_hold;
+use crate::limits::{pumps_hold, pumps_left};
 use crate::outlook::MorningAsk;
 use crate::ponds::{seen_on, shape};
 use crate::standing::Standing;
@@ -76,7 +76,8 @@ impl Setting<'_> {
     pub(super) fn asked(&self, wish: &Wish, planned: Option<Day>) -> Result<Asked, DrainError> {
         let (farm, card, on) = (self.ask.farm, self.card, self.ask.on);
         let shape = self.held.shape();
-        let pumps = wish.pumps.clone().unwrap_or_else(|| card.emptying.pumps.clone());
+        let left = || pumps_left(self.ask, self.drawn, self.standing.index);
+        let pumps = wish.pumps.clone().or_else(left).unwrap_or_else(|| card.emptying.pumps.clone());
         let mut works = works(farm, card, shape, &pumps);
         if works.ways.is_empty() && wish.extra_m3_h.is_none() {
             return Err(DrainError::NoWay);
@@ -101,11 +102,14 @@ impl Setting<'_> {
             }
         }
         let now_h = f64::from(self.ask.now_hour);
-        let usual_m = shape.full_m() - seen_on(card, on).below_full_m;
+        let read = card.draining_read.filter(|_| wish.open_at.is_none());
+        let usual_m = shape.full_m() - read.map_or_else(|| seen_on(card, on).below_full_m, |(_, below_m)| below_m);
         let from_m = wish.level_m.map_or(usual_m, |m| m.clamp(0.05, shape.top_m()));
         let catch_m = wish.catch_depth_m.map_or(catch_m(card, shape), |m| m.clamp(0.05, 0.95 * from_m));
         // A level that is told says more than the hour of an opening.
-        let since_h = card.draining_since.filter(|_| wish.level_m.is_none()).map(|since| self.clock(since));
+        // From where it was read last, else from when it was let go.
+        let since = read.map(|(at, _)| at).or(card.draining_since);
+        let since_h = since.filter(|_| wish.level_m.is_none()).map(|since| self.clock(since));
         let hour_of = |(day, hour): (Day, f64)| f64::from(day.0 - on.0) * 24.0 + hour;
         let mut wanted = Wanted {
             now_h,
@@ -186,7 +190,7 @@ impl Setting<'_> {
     }
 
     /// A moment on the clock that counts from this morning's midnight, h.
-    fn clock(&self, at: Instant) -> f64 {
+    pub(super) fn clock(&self, at: Instant) -> f64 {
         let (day, second) = self.ask.past.place.zone.day_and_second(at);
         f64::from(day.0 - self.ask.on.0) * 24.0 + f64::from(second) / 3600.0
     }

@@ -7,7 +7,11 @@
 //! Source    common practice: water that is down is not left standing (crowding, birds, cold in thin water)
 //! Left out  which pump was in truth carried where: the entry that water was let go does not say it
 
-use plan::Limits;
+use farm::PondCard;
+use plan::{Gear, Limits, PondLimits, Started};
+
+use crate::drawn::Drawn;
+use crate::outlook::MorningAsk;
 
 /// Days that a pond may stand at catch depth before it is caught, d (common practice).
 const STANDS_LOW_D: usize = 3;
@@ -18,7 +22,8 @@ const TRIES: usize = 20_000;
 type Cost = (usize, i64);
 
 struct Search<'a> {
-    limits: &'a Limits,
+    gear: &'a [Gear],
+    all: &'a [PondLimits],
     ponds: &'a [usize],
     used: Vec<f64>,
     picks: Vec<Option<usize>>,
@@ -36,10 +41,10 @@ impl Search<'_> {
             self.best = Some((cost, self.picks.clone()));
             return;
         };
-        let ways = &self.limits.ponds[pond].ways;
+        let ways = &self.all[pond].ways;
         for (index, way) in ways.iter().enumerate() {
             let has = |&(gear, amount): &(usize, f64)| {
-                self.limits.gear.get(gear).is_some_and(|one| self.used[gear] + amount <= one.amount + 1e-9)
+                self.gear.get(gear).is_some_and(|one| self.used[gear] + amount <= one.amount + 1e-9)
             };
             if !way.gear.iter().all(has) {
                 continue;
@@ -56,22 +61,45 @@ impl Search<'_> {
     }
 }
 
-/// Gives each pond that goes down a way it can have beside the others, and closes the days on which it would have stood low too long.
-pub(super) fn settle(limits: &mut Limits) {
-    let mut ponds: Vec<usize> = (0..limits.ponds.len()).filter(|&pond| limits.ponds[pond].started.is_some()).collect();
+/// For each pond that goes down its way beside the others; `None` for one that has none left.
+fn ways_of(gear: &[Gear], all: &[PondLimits]) -> Vec<(usize, Option<usize>)> {
+    let mut ponds: Vec<usize> = (0..all.len()).filter(|&pond| all[pond].started.is_some()).collect();
     // Who began first has the better of two that cost the same.
-    ponds.sort_by_key(|&pond| limits.ponds[pond].started.map(|started| started.start_hour));
+    ponds.sort_by_key(|&pond| all[pond].started.map(|started| started.start_hour));
     let mut search =
-        Search { limits, ponds: &ponds, used: vec![0.0; limits.gear.len()], picks: Vec::new(), best: None, tries: 0 };
+        Search { gear, all, ponds: &ponds, used: vec![0.0; gear.len()], picks: Vec::new(), best: None, tries: 0 };
     search.go(0, (0, 0));
     let picks = search.best.map(|best| best.1).unwrap_or_default();
-    for (&pond, pick) in ponds.iter().zip(picks) {
-        let its = &mut limits.ponds[pond];
-        if let (Some(started), Some(way)) = (its.started.as_mut(), pick) {
+    ponds.into_iter().zip(picks).collect()
+}
+
+/// Gives each pond that goes down a way it can have beside the others, and closes the days on which it would have stood low too long.
+pub(super) fn settle(limits: &mut Limits) {
+    for (pond, pick) in ways_of(&limits.gear, &limits.ponds) {
+        if let (Some(started), Some(way)) = (limits.ponds[pond].started.as_mut(), pick) {
             started.way = way;
         }
         close_late(limits, pond);
     }
+}
+
+/// The pumps that a pond on its way down has beside the others that go down; `None` for one that does not, or has all it is emptied with as a rule.
+pub(crate) fn pumps_left(ask: &MorningAsk, drawn: &Drawn, pond: usize) -> Option<Vec<usize>> {
+    let farm = ask.farm;
+    let on = |since| super::clock_hour(farm, ask.on, since);
+    let started = |card: &PondCard| super::going_since(farm, card).map(on).filter(|&hour| hour <= ask.now_hour);
+    let of = |standing: &crate::standing::Standing| PondLimits {
+        started: started(&farm.ponds[standing.index]).map(|start_hour| Started { start_hour, way: 0 }),
+        ways: standing.model.ways.clone(),
+        ..PondLimits::default()
+    };
+    let ponds: Vec<PondLimits> = drawn.ponds.iter().map(of).collect();
+    let at = drawn.ponds.iter().position(|standing| standing.index == pond)?;
+    ponds[at].started?;
+    let (_, way) = ways_of(&super::gear(farm, ask.now_hour), &ponds).into_iter().find(|(one, _)| *one == at)?;
+    let way = way.filter(|way| *way != 0)?;
+    let gear = ponds[at].ways[way].gear.iter().map(|(gear, _)| *gear);
+    Some(gear.filter(|gear| *gear < farm.gear.pumps.len()).collect())
 }
 
 fn close_late(limits: &mut Limits, pond: usize) {
@@ -85,9 +113,8 @@ fn close_late(limits: &mut Limits, pond: usize) {
             && !its.closed.get(*day).copied().unwrap_or(false)
     };
     let Some(first) = (0..limits.days).find(is_open) else { return };
-    // A day that was promised stands.
-    let told = its.locked.map(|locked| locked.day).into_iter().chain(its.announced.iter().copied()).max();
-    let last = told.unwrap_or(0).max(first + STANDS_LOW_D);
+    // A day that the grower holds to stands; one that a plan told of does not: it was to be opened for it later.
+    let last = its.locked.map_or(0, |locked| locked.day).max(first + STANDS_LOW_D);
     let days = limits.days;
     let closed = &mut limits.ponds[pond].closed;
     closed.resize(days.max(closed.len()), false);

@@ -218,6 +218,21 @@ fn water_going_down_counts_from_when_it_was_opened() {
 }
 
 #[test]
+fn water_that_stood_still_counts_from_where_it_was_read() {
+    let mut farm = farm();
+    let midnight = i64::from(today().0) * 86_400 + 4 * 3600;
+    let mut start = |read: Option<(i64, f64)>| {
+        farm.ponds[0].draining_since = Some(Instant(midnight - 20 * 3600));
+        farm.ponds[0].draining_read = read.map(|(hours, below_m)| (Instant(midnight + 3600 * hours), below_m));
+        ask(&farm).ponds[0].started.map(|started| started.start_hour)
+    };
+    // Let go twenty hours ago; still full at five: as if it were let go then. Lower by five centimetres: some hours more, not twenty.
+    assert_eq!((start(None), start(Some((5, 0.0)))), (Some(-20), Some(5)));
+    let some = start(Some((5, 0.05))).expect("it goes down");
+    assert!((-15..5).contains(&some), "{some}");
+}
+
+#[test]
 fn work_starts_by_light_or_clock() {
     let mut farm = farm();
     assert_eq!((work_starts(&farm, 6.2), work_starts(&farm, 7.0)), (7, 7));

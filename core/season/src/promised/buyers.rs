@@ -4,6 +4,8 @@ use farm::facts::market::{Good, Market, Order, Rank, Reply, Sold, SoldAs};
 use farm::{Farm, Form, Pays, StandingBuyer};
 use units::Day;
 
+use crate::day::LiveOrder;
+
 /// One order as the catch is shared out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Buyer {
@@ -126,6 +128,12 @@ fn had(farm: &Farm, market: &Market, id: &str) -> Vec<(Day, f64)> {
     let lines = market.sold.iter().filter(|line| line.order.as_deref() == Some(id));
     let signed = |line: &Sold| if line.takes_back.is_some() { -line.amount } else { line.amount };
     lines.map(|line| (farm.place.zone.day_and_second(line.entered.at).0, signed(line))).collect()
+}
+
+/// What is wanted alive, as the rehearsal of a day asks for it: of all but those who wait.
+pub fn live_orders(buyers: &[Buyer]) -> Vec<LiveOrder> {
+    let alive = buyers.iter().filter(|buyer| buyer.good.sold_as == SoldAs::Live && buyer.rank != Rank::Waiting);
+    alive.map(|buyer| LiveOrder { window: buyer.window, weekdays: buyer.weekdays, kg: buyer.amount }).collect()
 }
 
 /// Everybody who wants something: the farm's standing buyers first, then orders as they came.

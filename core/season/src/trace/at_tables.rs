@@ -38,7 +38,15 @@ pub(super) fn caught_on(packs: &[Pack], lot: &str) -> Option<Day> {
 }
 
 /// What is left on the tables, by table, good and lot; of one good the lot that ends first in front, what has no clock last.
-pub fn at_tables(farm: &Farm, market: &Market, packs: &[Pack], now: Instant) -> Vec<AtTable> {
+///
+/// `began` are the first baskets of lots: where one is not known its clock begins with the working day.
+pub fn at_tables(
+    farm: &Farm,
+    market: &Market,
+    packs: &[Pack],
+    began: &BTreeMap<String, Instant>,
+    now: Instant,
+) -> Vec<AtTable> {
     type Lots = BTreeMap<Option<String>, f64>;
     let mut all: BTreeMap<(&str, &Good), (Lots, f64)> = BTreeMap::new();
     let named = |lot: Option<&str>| lot.map(lot_name).filter(|lot| !lot.is_empty());
@@ -67,7 +75,7 @@ pub fn at_tables(farm: &Farm, market: &Market, packs: &[Pack], now: Instant) -> 
         let mut here: Vec<AtTable> = lots
             .into_iter()
             .map(|(lot, left)| {
-                let clock = lot.as_deref().and_then(|lot| clock_of(farm, packs, lot, good, now));
+                let clock = lot.as_deref().and_then(|lot| clock_of(farm, packs, began, lot, good, now));
                 AtTable { table: table.to_owned(), good: good.clone(), lot, left, clock }
             })
             .collect();
@@ -96,13 +104,21 @@ fn take(here: &mut [AtTable], mut much: f64) {
     }
 }
 
-fn clock_of(farm: &Farm, packs: &[Pack], lot: &str, good: &Good, now: Instant) -> Option<Clock> {
+fn clock_of(
+    farm: &Farm,
+    packs: &[Pack],
+    began: &BTreeMap<String, Instant>,
+    lot: &str,
+    good: &Good,
+    now: Instant,
+) -> Option<Clock> {
     let as_sold = Keeps::of_sale(good.sold_as);
     let own = || packs.iter().filter(|pack| pack.lot == lot && Keeps::of_pack(pack.form, false) == as_sold);
     // Frozen where every pack of it is: a chilled one among them is the one that spoils.
     let is_frozen = own().next().is_some() && own().all(|pack| pack.is_frozen);
     let keeps = if is_frozen { Keeps::Frozen } else { as_sold };
-    Some(clock(keeps, working_day(caught_on(packs, lot)?, &farm.place.zone).0, now))
+    let of_day = || Some(working_day(caught_on(packs, lot)?, &farm.place.zone).0);
+    Some(clock(keeps, began.get(lot).copied().or_else(of_day)?, now))
 }
 
 #[cfg(test)]
@@ -120,7 +136,7 @@ mod tests {
         let farm = read_farm(SAMPLE).expect("the sample");
         let market = market(facts, &farm.currency);
         let packs = packs(facts, &farm.place.zone);
-        let all = at_tables(&farm, &market, &packs, Instant(MORNING + 3600 * hours));
+        let all = at_tables(&farm, &market, &packs, &BTreeMap::new(), Instant(MORNING + 3600 * hours));
         let row = |one: AtTable| (one.table, one.lot.unwrap_or_default(), one.left, one.clock.map(|clock| clock.fresh));
         all.into_iter().map(row).collect()
     }

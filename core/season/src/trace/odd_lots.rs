@@ -9,11 +9,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use farm::Farm;
-use farm::facts::market::{Market, Pool};
-use farm::facts::{Kept, Pack, current, lot_name, working_day_of};
-use units::Day;
+use farm::facts::market::{Market, Pool, SoldAs};
+use farm::facts::{Basket, Kept, LiveTank, Pack, Place, current, lot_name, same_tub, working_day_of};
+use units::{Day, Instant};
 
-use super::{back, lot_names};
+use super::{LotName, back, lot_names};
 use crate::labels::lot;
 
 /// What scales differ by over a day, as a share (our guess), and kg.
@@ -26,6 +26,8 @@ pub enum OddLot {
     Unnamed(usize),
     /// No basket, pack or move knows it.
     Unknown(String),
+    /// It was handed out alive, and its tank is held.
+    Held(String),
     /// More was handed out under it than came into its tub, kg: handed, came.
     TooMuch(String, f64, f64),
 }
@@ -41,9 +43,49 @@ pub struct OddHanding {
     pub odd: OddLot,
 }
 
+/// Whether a lot lies in a live tank that is held.
+fn is_of_held(farm: &Farm, tanks: &[LiveTank], lot: &str) -> bool {
+    let held = || tanks.iter().filter(|tank| !tank.beyond.is_empty() && tank.name.is_some());
+    let of = |one: LotName| held().any(|tank| !one.tub.is_empty() && same_tub(tank.name.as_deref(), Some(&one.tub)));
+    lot_names(farm, lot).into_iter().any(of)
+}
+
+/// What was handed out alive of lots that lie in a held tank, less what came back, kg: it is held there and not once more.
+pub fn handed_of_held_kg(farm: &Farm, market: &Market, tanks: &[LiveTank]) -> f64 {
+    let of = market.handed.iter().filter(|one| {
+        one.good.sold_as == SoldAs::Live
+            && one.lot.as_deref().is_some_and(|lot| is_of_held(farm, tanks, &lot_name(lot)))
+    });
+    let signed = of.map(|one| one.weight_kg.unwrap_or(0.0) * if one.back { -1.0 } else { 1.0 });
+    signed.sum::<f64>().max(0.0)
+}
+
+/// When the first basket of each lot was weighed: of tubs, and of a pond's day without them. A tub that something was moved into is left out: what came from
+/// elsewhere may be older.
+pub fn first_baskets(farm: &Farm, facts: &[Kept]) -> BTreeMap<String, Instant> {
+    let zone = &farm.place.zone;
+    let tubs = back::tubs(facts, zone);
+    let mixed = back::mixed(facts, zone, &tubs);
+    let mut first: BTreeMap<String, Instant> = BTreeMap::new();
+    for tub in tubs.iter().filter(|tub| !mixed.iter().any(|one| one.into == tub.lot)) {
+        for basket in tub.baskets.iter().filter(|basket| is_for_sale(basket)) {
+            for name in [tub.lot.clone(), lot(&tub.pond, tub.on, "")] {
+                let at = first.entry(name).or_insert(basket.written.at);
+                *at = (*at).min(basket.written.at);
+            }
+        }
+    }
+    first
+}
+
+/// Whether a basket went where it can be sold from: what was thrown away or taken home vouches for no tub.
+fn is_for_sale(basket: &Basket) -> bool {
+    matches!(basket.to, Place::Live | Place::Chill | Place::Table | Place::Store)
+}
+
 /// Handings under lots that lead nowhere, in order of their entries; of a table's without a lot, and of a lot of which too much was handed out, the last. `facts` are the
 /// season's baskets, moves and catches.
-pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market) -> Vec<OddHanding> {
+pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market, tanks: &[LiveTank]) -> Vec<OddHanding> {
     let zone = &farm.place.zone;
     let tubs = back::tubs(facts, zone);
     let mixed = back::mixed(facts, zone, &tubs);
@@ -52,8 +94,11 @@ pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market) ->
     known.extend(packs.iter().flat_map(|pack| pack.of_lots.iter().chain([&pack.lot]).cloned()));
     // A pond's day without a tub is a lot too, and where only its weight was entered nobody can know the tubs.
     let weighed: BTreeSet<(&str, Day)> = tubs.iter().map(|tub| (tub.pond.as_str(), tub.on)).collect();
-    let nameless: BTreeSet<(&str, Day)> =
-        tubs.iter().filter(|tub| tub.tub.is_empty()).map(|tub| (tub.pond.as_str(), tub.on)).collect();
+    let nameless: BTreeSet<(&str, Day)> = tubs
+        .iter()
+        .filter(|tub| tub.tub.is_empty() && tub.baskets.iter().any(is_for_sale))
+        .map(|tub| (tub.pond.as_str(), tub.on))
+        .collect();
     let entries = current(facts);
     let entered: BTreeSet<(&str, Day)> = entries
         .iter()
@@ -90,13 +135,16 @@ pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market) ->
             let is_same = |before: &OddHanding| before.table == one.table && matches!(before.odd, OddLot::Unnamed(_));
             let times = found.iter().find(|before| is_same(before)).map_or(0, |before| match before.odd {
                 OddLot::Unnamed(times) => times,
-                OddLot::Unknown(_) | OddLot::TooMuch(..) => 0,
+                _ => 0,
             });
             // The last of a table leads to the entry: the others stand in the log.
             found.retain(|before| !is_same(before));
             found.push(odd(OddLot::Unnamed(times + 1)));
         } else if !is_known(&name) {
             found.push(odd(OddLot::Unknown(name)));
+        } else if one.good.sold_as == SoldAs::Live && is_of_held(farm, tanks, &name) {
+            found.retain(|before: &OddHanding| before.odd != OddLot::Held(name.clone()));
+            found.push(odd(OddLot::Held(name)));
         } else if let Some(came) = came_kg(&name)
             && *sum > came * (1.0 + SCALES.0) + SCALES.1
         {
@@ -108,6 +156,7 @@ pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market) ->
     // Of which as much came back as was too much is no longer asked about.
     found.retain(|one| match &one.odd {
         OddLot::TooMuch(name, _, came) => out[name] > came * (1.0 + SCALES.0) + SCALES.1,
+        OddLot::Held(name) => out[name] > SCALES.1,
         OddLot::Unnamed(_) | OddLot::Unknown(_) => true,
     });
     found

@@ -61,6 +61,19 @@ fn the_running_year_stands_as_far_as_it_has_come() {
 }
 
 #[test]
+fn one_pond_out_does_not_take_the_whole_budget() {
+    // The sample's budget is of the whole farm; one pond is weighed, three are still to come.
+    let book = book("2011-09-28", "2011-09-27 | basket | pond=willow; weight=300 lb; to=chill\n");
+    let meant = &book.meant.as_ref().expect("a budget").made;
+    let each: Vec<i64> = meant.ponds.iter().map(|pond| pond.receipts().coins).collect();
+    let whole = meant.whole.receipts().coins;
+    assert!(whole > 0 && each.iter().sum::<i64>() == whole, "{each:?} of {whole}");
+    // By what was stocked: Willow has the fewest.
+    assert!(each.iter().all(|&coins| coins > 0) && each.iter().all(|&coins| coins >= each[0]), "{each:?}");
+    assert!(4 * each[0] < whole, "{each:?}");
+}
+
+#[test]
 fn what_is_dated_ahead_says_nothing_yet_and_a_lost_order_keeps_its_deposit() {
     let before = book("2011-09-28", "");
     let more = "2011-10-02 | cost | cost_for=feed; cost=100\n2011-09-01 | order | hatchery=other; ordered=10000; comes=2011-09-20; said=lost; per_1000=30; deposit=100; deposit_by=2011-09-02\n";

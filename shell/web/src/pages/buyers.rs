@@ -7,7 +7,7 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
-use farm::facts::market::Unread;
+use farm::facts::market::{Rank, SoldAs, Unread};
 use maud::{Markup, html};
 use season::answer::Outlook;
 use season::promised::{Buyer, Catch, Ice, Promised, Share, buyers, fetched, on_ice, shared_today};
@@ -18,6 +18,7 @@ use words::page_log as log;
 use super::sale::known;
 use super::{missing, sent};
 use crate::assets;
+use crate::desk::Desk;
 use crate::market_read::Known;
 use crate::parts::blocks::blocks;
 use crate::parts::frame::{Frame, Here, page as framed};
@@ -49,7 +50,8 @@ async fn show(State(site): State<Arc<Site>>, Path(farm): Path<String>) -> Respon
         (Some(outlook), Some(drawn)) => {
             // Every future is shared out: the other pages must not wait for it.
             let found = waiting(|| desk.promised(drawn, outlook, &wanted, &known.stocks));
-            (None, page(&facts, &known, outlook, &found, &wanted))
+            let alive = waiting(|| beyond_the_line(&desk, &facts, outlook, &found));
+            (None, page(&facts, &known, outlook, &found, &wanted, &alive))
         }
         // Every pond is out, or nothing can be answered: orders and what is weighed are shown all the same.
         _ => {
@@ -77,13 +79,38 @@ fn enter(facts: &Served) -> Markup {
     }
 }
 
-fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, all: &[Buyer]) -> Markup {
+/// Days ahead for which the crew's day is asked what it brings alive, d.
+const NEAR_D: i32 = 3;
+
+/// Near catches of which more is promised alive than their crews likely bring alive, in words: tanks may hold it, and the first hauls may not.
+fn beyond_the_line(desk: &Desk, facts: &Served, outlook: &Outlook, found: &Promised) -> Vec<String> {
+    let wanted = &*found.ice.rest;
+    let of = |(at, catch): (usize, &Catch)| {
+        let live = found.shares.iter().filter(|share| {
+            share.catch == at
+                && wanted[share.buyer].good.sold_as == SoldAs::Live
+                && wanted[share.buyer].rank != Rank::Waiting
+        });
+        let promised_kg: f64 = live.map(|share| share.gets.middle).sum();
+        if promised_kg < 0.5 || outlook.on.plus(NEAR_D) < catch.on {
+            return None;
+        }
+        let days = catch.ponds.iter().filter_map(|pond| desk.rehearsal(*pond, catch.on));
+        let brings_kg: f64 = days.map(|day| day.sheet.sure().told.live_kg.middle).sum();
+        (promised_kg > 1.05 * brings_kg + 0.5)
+            .then(|| say::beyond_the_line(catch.on, promised_kg, brings_kg, facts.manner))
+    };
+    found.catches.iter().enumerate().filter_map(of).collect()
+}
+
+fn page(facts: &Served, known: &Known, outlook: &Outlook, found: &Promised, all: &[Buyer], alive: &[String]) -> Markup {
     let manner = facts.manner;
     let wanted = &*found.ice.rest;
     let comes = fetched(&facts.farm, outlook, &found.ice);
     html! {
         section.answer {
             h1 { (say::headline(found, wanted, manner)) }
+            @for said in alive { p.trouble { (said) } }
             (enter(facts))
         }
         (unread(facts, known))

@@ -50,16 +50,18 @@ async fn show(
             section.answer { h1 { (say::TITLE) } (troubles(&slips)) }
             (form(&typed, &slips))
         },
-        Ok((wish, given)) => match facts.rehearse(drawn, outlook, pond, &wish) {
-            Ok(sheet) => {
-                let waits = treated::said(&site, &facts, pond, sheet.on);
-                answer(&facts, &sheet, &given, &typed, waits.as_deref())
+        Ok((wish, given)) => {
+            match facts.rehearse(drawn, outlook, pond, &DayWish { live_orders: desk.live_orders(), ..wish }) {
+                Ok(sheet) => {
+                    let waits = treated::said(&site, &facts, pond, sheet.on);
+                    answer(&facts, &sheet, &given, &typed, waits.as_deref())
+                }
+                Err(error) => html! {
+                    section.answer { h1 { (say::TITLE) } p.trouble { (say::trouble(&error)) } div.aside { (ponds(&facts, pond)) } }
+                    (form(&typed, &[]))
+                },
             }
-            Err(error) => html! {
-                section.answer { h1 { (say::TITLE) } p.trouble { (say::trouble(&error)) } div.aside { (ponds(&facts, pond)) } }
-                (form(&typed, &[]))
-            },
-        },
+        }
     });
     in_frame(&facts, None, body)
 }
@@ -75,7 +77,9 @@ async fn show_calendar(State(site): State<Arc<Site>>, Path((farm, id)): Path<(St
     let pond = facts.farm.ponds.iter().position(|card| card.id == id);
     let (Some(outlook), Some(drawn), Some(pond)) = (&kept.answer, &kept.drawn, pond) else { return missing() };
     let made = crate::parts::entry::now(&facts, site.record().map_or(0, Record::now_ms)).0;
-    match waiting(|| facts.rehearse(drawn, outlook, pond, &DayWish::default())) {
+    match waiting(|| {
+        facts.rehearse(drawn, outlook, pond, &DayWish { live_orders: desk.live_orders(), ..DayWish::default() })
+    }) {
         Ok(sheet) => {
             let text = say::calendar(&facts.farm, &sheet, facts.manner, made);
             ([(header::CONTENT_TYPE, "text/calendar; charset=utf-8")], text).into_response()
@@ -95,7 +99,8 @@ async fn show_pdf(
     let typed: Vec<(&str, &str)> = asked.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     let (Some(outlook), Some(drawn), Some(pond)) = (&kept.answer, &kept.drawn, pond) else { return missing() };
     let Ok((wish, _)) = understand(&typed) else { return missing() };
-    match waiting(|| facts.rehearse(drawn, outlook, pond, &wish)) {
+    match waiting(|| facts.rehearse(drawn, outlook, pond, &DayWish { live_orders: desk.live_orders(), ..wish.clone() }))
+    {
         Ok(sheet) => {
             let waits = treated::said(&site, &facts, pond, sheet.on);
             let paper = prints::day_sheet(&facts.farm, &sheet, waits.as_deref(), facts.manner);

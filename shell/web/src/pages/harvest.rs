@@ -1,6 +1,7 @@
 //! `/f/{farm}/harvest`: the board of a harvest day: what is caught, where it is, how cold, how fast; `/record`: the cold as an inspector wants to
 //! read it.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::Router;
@@ -183,6 +184,7 @@ fn board(of: &Board) -> Markup {
                         @for (at, said) in say::again(again, sheet, manner).iter().enumerate() { p.reason[at == 0] { (said) } }
                     }
                     @if !day.baskets.is_empty() { @for said in say::pace(day, now, of.expected, again.is_some(), zone, manner) { p { (said) } } }
+                    @for pond in strangers(facts, day) { p.trouble { a href=(format!("/f/{}/log", facts.id)) { (say::stranger(pond)) } } }
                     @if day.unsettled > 0 { p.trouble { a href=(format!("/f/{}/log", facts.id)) { (say::unsettled(day.unsettled)) } } }
                 }
                 (ponds(facts, pond, now, is_today))
@@ -193,7 +195,7 @@ fn board(of: &Board) -> Markup {
             (part("h-where", say::WHERE, say::held(day, manner)))
             (marked("h-tubs", say::TUBS, say::tubs(day, of.rehearsal.map(|one| one.sheet.dwell_min), now, zone, manner)))
             (marked("h-cold", say::COLD, say::colds(day, pond, now, manner).into_iter().map(|(name, value, within)| (name, value, !within)).collect()))
-            (part("h-water", say::WATER, say::water(day, now, zone, manner)))
+            (part("h-water", say::WATER, say::water(day, &all_ponds(facts, pond), now, zone, manner)))
             (closing(facts, day, pond, (!is_today).then(|| working_day_of(now, zone)), of.expected))
             @if !day.baskets.is_empty() {
                 section.part aria-labelledby="h-last" {
@@ -268,6 +270,18 @@ fn ponds(facts: &Served, here: Option<&str>, now: Instant, is_today: bool) -> Ma
     }
 }
 
+/// Ponds that baskets name and the farm does not have.
+fn strangers<'a>(facts: &Served, day: &'a DayRecord) -> BTreeSet<&'a str> {
+    let named = day.baskets.iter().filter_map(|basket| basket.written.pond.as_deref());
+    named.filter(|pond| !facts.farm.ponds.iter().any(|card| card.id == **pond)).collect()
+}
+
+/// Every pond with its name, where no one pond is shown.
+fn all_ponds<'a>(facts: &'a Served, pond: Option<&str>) -> Vec<(&'a str, &'a str)> {
+    let all = facts.farm.ponds.iter().filter(|_| pond.is_none());
+    all.map(|card| (card.id.as_str(), card.name.as_str())).collect()
+}
+
 /// Whether the sums meet, and the way to the catch's own entry.
 fn closing(
     facts: &Served,
@@ -281,7 +295,7 @@ fn closing(
     }
     let (said, asks) = say::close(day, facts.manner);
     let zone = &facts.farm.place.zone;
-    let ponds: Vec<(&str, &str)> = facts.farm.ponds.iter().map(|card| (card.id.as_str(), card.name.as_str())).collect();
+    let ponds = all_ponds(facts, None);
     let closed = match pond {
         Some(_) => say::closed(day, zone, facts.manner),
         None => say::closed_by_pond(day, &ponds, zone, facts.manner),

@@ -10,7 +10,7 @@ use axum::routing::get;
 use farm::facts::market::{Account, AccountOf, Clash, Pool, Stand};
 use farm::facts::{Fact, is_id};
 use maud::{Markup, html};
-use season::trace::at_tables;
+use season::trace::{at_tables, handed_of_held_kg};
 use store::StoreError;
 use units::{Instant, Money};
 use words::page_log as log;
@@ -122,7 +122,7 @@ fn board(facts: &Served, known: &Known, now: Instant, packed: &Markup) -> Markup
 /// What lies on the tables past its best, the one that ends first in front.
 fn ageing(facts: &Served, known: &Known, now: Instant) -> Markup {
     let zone = &facts.farm.place.zone;
-    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, now);
+    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, &known.began, now);
     lots.sort_by_key(|one| one.clock.map(|clock| clock.stops));
     let said: Vec<String> = lots.iter().filter_map(|one| say::ageing(one, zone, facts.manner)).collect();
     html! {
@@ -199,7 +199,10 @@ fn supply(known: &Known, facts: &Served) -> Markup {
         let (there, out) = (known.supply.of(pool), known.market.handed_out_kg(pool));
         // Pieces that nobody weighed stand with what they likely weigh.
         let about = |much: f64| if known.market.is_about(pool) { say::about(&kg(much)) } else { kg(much) };
-        let left = (there - out).min((known.supply.free(pool) - out).max(0.0));
+        // What was handed out of a held tank is held there, and not once more.
+        let of_held =
+            if pool == Pool::Live { handed_of_held_kg(&facts.farm, &known.market, &known.tanks) } else { 0.0 };
+        let left = (there - out).min((known.supply.free(pool) - (out - of_held)).max(0.0));
         [
             say::pool(pool).to_owned(),
             kg(there),

@@ -84,7 +84,7 @@ async fn show(
     let Ok(fresh) = waiting(|| record.store().new_id()) else { return missing() };
     let receipt = of("receipt").filter(|receipt| farm::facts::is_id(receipt)).map_or(fresh, str::to_owned);
     let now = entry::now(&facts, record.now_ms()).0;
-    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, now);
+    let mut lots = at_tables(&facts.farm, &known.market, &known.packs, &known.began, now);
     lots.retain(|one| one.table == table);
     let shown = Shown {
         facts: &facts,
@@ -292,7 +292,7 @@ impl Shown<'_> {
                     select #e-order name="of_order" {
                         option value="" { (say::NO_ORDER) }
                         @for (order, open) in &self.orders {
-                            option value=(order.entered.id) data-open=(open) hidden[*open <= 1e-6] data-buyer=(order.buyer) data-down=[self.down.get(&order.entered.id)] {
+                            option value=(order.entered.id) data-open=(open) hidden[*open <= 1e-6] data-buyer=(order.buyer) data-down=[self.down.get(&order.entered.id)] data-sold_as=(order.good.sold_as.word()) data-price=[order.pays.map(|pays| say::price(pays, manner, self.facts.farm.currency))] {
                                 (order.buyer) ": " (say::good(&order.good)) ", " (say::amount(order.good.sold_as, *open, manner))
                             }
                         }

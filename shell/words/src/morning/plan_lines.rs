@@ -4,6 +4,7 @@ use season::answer::{Outlook, PondOutlook};
 
 use super::{Lines, binds, by_day, by_start, catch_days, guard, how_sure, last_taken, not_proved, whole};
 use crate::figures::{Manner, clock, day_short, degrees, money, odds};
+use crate::page_plan::worth_known_to;
 
 pub(super) fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
     let decision = &outlook.plan.decision;
@@ -14,7 +15,7 @@ pub(super) fn plan_lines(out: &mut Lines, outlook: &Outlook, manner: Manner) {
         let start = format!("{} {}", day_short(planned.start.0), clock(planned.start.1 * 3600, manner));
         let worth = pond.days.iter().find(|line| line.day == planned.catch_day);
         let money = worth.map_or(String::new(), |line| {
-            format!("about {}", coins(line.worth_mean, (line.worth_mean - line.worth_p05) / 3.0))
+            format!("about {}", coins(line.worth_mean, worth_known_to(line.worth_mean, line.worth_p05)))
         });
         let catch = catch_days(&planned);
         out.line(&format!("  {:<10} start {start:<21} {catch}", pond.name));

@@ -168,13 +168,19 @@ pub fn due_rows(farm: &Farm, sheet: &DaySheet, manner: Manner) -> Vec<[String; 2
                 DueKind::Crew => "Call the crew; write down who surely comes.".to_owned(),
                 DueKind::StandIns => "Name a stand-in for the lead and for the scale.".to_owned(),
                 DueKind::Buyers => "Tell buyers the day, the hour, and how much of each form.".to_owned(),
-                DueKind::ColdRoom => format!("Book the cold room: {}.", sheet.store_kg.map_or(String::new(), |kg| mass(kg, manner))),
+                DueKind::ColdRoom => {
+                    let told = &sheet.sure().told;
+                    format!("Book the cold room, for about {}.", mass(told.whole_kg.high + told.tails_kg.high, manner))
+                }
                 DueKind::Screens => "Clean and try screens, pumps, generator; spare screen and fuel at the pond.".to_owned(),
                 DueKind::Receiving => "Look at the ditch or creek below: room for the water, not above the drain.".to_owned(),
                 DueKind::Fuel => fuel_due(sheet, manner),
                 DueKind::LastFeed => "Last feed. Unfed for a day they foul less and live longer.".to_owned(),
                 DueKind::Gear => "Lay out gear; test the scale with its weight, the probes in melting ice.".to_owned(),
             };
+            // What is over stands there to be looked at: was it done?
+            let is_past = due.by.0 < sheet.today;
+            let what = if is_past { format!("(past) {what}") } else { what };
             [format!("{}, {}", day_short(due.by.0), clock(3600 * due.by.1, manner)), what]
         })
         .collect()

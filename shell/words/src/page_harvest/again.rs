@@ -174,10 +174,15 @@ fn live_tank(record: &DayRecord, tank: &Tub, zone: &Zone, manner: Manner) -> Opt
         return Some((name, since?, false));
     }
     let mut said = format!("{}, the last in at {}", total(tank.held_kg, manner), at(tank.last_in?, zone, manner));
-    let of_it = record
-        .colds
-        .iter()
-        .filter(|cold| cold.of == ColdOf::Live && same_tub(cold.written.tub.as_deref(), tank.name.as_deref()));
+    let is_it = |name: Option<&str>| same_tub(name, tank.name.as_deref());
+    // What was weighed out as dead since a count is no longer in the weight.
+    let weighed_out = record.moved.iter().filter(|one| one.from == Place::Live && one.to == Place::Dead);
+    let weighed_out = weighed_out.filter(|one| is_it(one.out_tub.as_deref())).map(|one| one.written.at).max();
+    let of_it = record.colds.iter().filter(|cold| {
+        cold.of == ColdOf::Live
+            && is_it(cold.written.tub.as_deref())
+            && weighed_out.is_none_or(|at| cold.written.at > at)
+    });
     let dead: f64 = of_it.filter_map(|cold| cold.dead_count).sum();
     if dead > 0.0 {
         said.push_str(&format!(
@@ -212,7 +217,7 @@ fn named(what: &str, name: &str) -> String {
 }
 
 /// Less than this is what drips and what scales differ by, kg.
-const TUB_LEAST_KG: f64 = 0.25;
+pub(super) const TUB_LEAST_KG: f64 = 0.25;
 /// More than this is asked about where a tub does not come out even, kg: two baskets' scale steps and what clings (our guess).
 const UNEVEN_KG: f64 = 1.0;
 

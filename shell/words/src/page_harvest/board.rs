@@ -3,6 +3,7 @@
 use farm::facts::{Basket, Cold, ColdOf, DayRecord, LIVE_OXYGEN_LEAST_MG_L, Place, same_tub, tubs};
 use units::{Day, Instant, Zone};
 
+use super::again::TUB_LEAST_KG;
 use super::night::when_at;
 use super::{NOTHING, cold_of, place, total, weight, word};
 use crate::figures::{Manner, clock, date, grouped, span, stopped};
@@ -122,6 +123,13 @@ pub fn no_such_day(typed: &str) -> String {
     format!("\"{typed}\" is no day, as 2026-10-03 is: today is shown.")
 }
 
+/// Baskets of a pond that the farm does not have.
+pub fn stranger(pond: &str) -> String {
+    format!(
+        "Baskets are written of a pond \"{pond}\", which is not here: they count in this sum and in no pond's. Mend them in the log."
+    )
+}
+
 /// The hour of something.
 pub fn at(at: Instant, zone: &Zone, manner: Manner) -> String {
     clock(zone.day_and_second(at).1, manner)
@@ -200,6 +208,21 @@ fn came_from(of: ColdOf) -> Option<Place> {
     }
 }
 
+/// Whether what a look speaks of was taken out since, all of it: of a tub that still holds some it goes on being true.
+fn is_taken_out(record: &DayRecord, cold: &Cold) -> bool {
+    let Some(place) = came_from(cold.of) else { return false };
+    let name = cold.written.tub.as_deref();
+    let all = tubs(std::slice::from_ref(record), place);
+    let left_kg: f64 = match name {
+        Some(_) => all.iter().filter(|tub| same_tub(tub.name.as_deref(), name)).map(|tub| tub.held_kg.max(0.0)).sum(),
+        None => all.iter().map(|tub| tub.held_kg.max(0.0)).sum(),
+    };
+    let moved = record.moved.iter().any(|moved| {
+        moved.from == place && same_tub(moved.out_tub.as_deref(), name) && moved.written.at > cold.written.at
+    });
+    moved && left_kg < TUB_LEAST_KG
+}
+
 /// Whether anything is written as put into the tub or tank that a look speaks of; without a name it speaks of all.
 fn is_known(record: &DayRecord, cold: &Cold) -> bool {
     let (Some(place), Some(name)) = (came_from(cold.of), cold.written.tub.as_deref()) else { return true };
@@ -241,11 +264,7 @@ pub fn colds(record: &DayRecord, pond: Option<&str>, now: Instant, manner: Manne
             let ago = span(((now.0 - cold.written.at.0) as f64 / 3600.0).max(0.0));
             let mut said = format!("{}, {ago} ago", reading(cold, manner));
             // Out of the tub, they are no longer left in it.
-            let is_out = record.moved.iter().any(|moved| {
-                Some(moved.from) == came_from(cold.of)
-                    && same_tub(moved.out_tub.as_deref(), cold.written.tub.as_deref())
-                    && moved.written.at > cold.written.at
-            });
+            let is_out = is_taken_out(record, cold);
             if is_out {
                 said.push_str("; taken out since");
             }
@@ -260,21 +279,24 @@ pub fn colds(record: &DayRecord, pond: Option<&str>, now: Instant, manner: Manne
         .collect()
 }
 
-/// Water and people.
-pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> Vec<(&'static str, String)> {
-    let mut rows = Vec::new();
-    if let Some((below_m, when)) = record.water() {
-        rows.push((
-            "Water below full",
-            format!("{} at {}", crate::figures::depth(below_m, manner), when_at(when, now, zone, manner)),
-        ));
-    }
-    if let Some(passes) = record.edges.iter().rev().find_map(|edge| edge.pass_count) {
-        rows.push(("Passes done", grouped(passes)));
-    }
-    if let Some(stranded) = record.edges.iter().rev().find_map(|edge| edge.stranded.as_deref()) {
-        rows.push(("Left lying", word("stranded", stranded).to_lowercase()));
-    }
+/// Water and people. `ponds` are all ponds with their names where the board is of all: a level and a pump are of one pond.
+pub fn water(
+    record: &DayRecord,
+    ponds: &[(&str, &str)],
+    now: Instant,
+    zone: &Zone,
+    manner: Manner,
+) -> Vec<(&'static str, String)> {
+    let mut rows = match ponds {
+        [] => of_water(record, now, zone, manner),
+        _ => {
+            let of = |(id, name): &(&str, &str)| {
+                let rows = of_water(&record.of_pond(id), now, zone, manner);
+                rows.into_iter().map(|(what, said)| (what, format!("{name}: {said}"))).collect::<Vec<_>>()
+            };
+            ponds.iter().flat_map(of).collect()
+        }
+    };
     let here = record.names_here();
     if record.here() > 0 {
         let by_name = format!("{}: {}", here.len(), here.join(", "));
@@ -295,6 +317,24 @@ pub fn water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> V
         let old = (now.0 - when.0) > 3600 && people > 0.0;
         let again = if old { ": more than an hour ago, count again" } else { "" };
         rows.push(("People in the water", format!("{} at {}{again}", grouped(people), at(when, zone, manner))));
+    }
+    rows
+}
+
+/// Water, what lies there, drain and pumps.
+fn of_water(record: &DayRecord, now: Instant, zone: &Zone, manner: Manner) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    if let Some((below_m, when)) = record.water() {
+        rows.push((
+            "Water below full",
+            format!("{} at {}", crate::figures::depth(below_m, manner), when_at(when, now, zone, manner)),
+        ));
+    }
+    if let Some(passes) = record.edges.iter().rev().find_map(|edge| edge.pass_count) {
+        rows.push(("Passes done", grouped(passes)));
+    }
+    if let Some(stranded) = record.edges.iter().rev().find_map(|edge| edge.stranded.as_deref()) {
+        rows.push(("Left lying", word("stranded", stranded).to_lowercase()));
     }
     if let Some(last) = record.watched.last() {
         let mut said = Vec::new();

@@ -27,6 +27,15 @@ pub fn tank_held(tank: &LiveTank, now: Instant, zone: &Zone, manner: Manner) -> 
     )
 }
 
+/// Live tanks that nobody has read for hours.
+pub fn tanks_unread(kg: f64, hours: f64, manner: Manner) -> String {
+    format!(
+        "The live tanks hold {} by what is written, and nobody has written a look at them for {}: oxygen, warmth and dead every two hours, the night through.",
+        total(kg, manner),
+        crate::figures::span(hours)
+    )
+}
+
 fn beyond(one: Beyond, now: Instant, zone: &Zone, manner: Manner) -> String {
     let (least, most) = ColdOf::Live.limits_c();
     match one {

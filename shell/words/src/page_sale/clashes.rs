@@ -21,6 +21,9 @@ pub fn odd_lot(one: &OddHanding, manner: Manner) -> String {
         OddLot::Unknown(lot) => format!(
             "{table} was handed stock of lot {lot}, and no basket, move or pack is written of it. Is the lot mistyped, or a basket not written down?"
         ),
+        OddLot::Held(lot) => format!(
+            "{table} was handed live animals of lot {lot}, and their tank is held: sell none of them alive until it is read well again; take them back or chill them."
+        ),
         OddLot::TooMuch(lot, handed_kg, came_kg) => format!(
             "{} of lot {lot} was handed out, and {} came into its tub. Is the lot right, or a basket not written down?",
             weight(*handed_kg, manner),

@@ -70,11 +70,12 @@ fn water_that_is_down_is_not_left_standing() {
     settle(&mut limits);
     let closed: Vec<usize> = (0..14).filter(|&day| limits.ponds[0].closed[day]).collect();
     assert_eq!(closed, (6..14).collect::<Vec<_>>());
-    // A day that was told to others stands.
-    let mut told = farm(&[(6, &[(30, &[])])]);
-    told.ponds[0].announced = vec![9];
-    settle(&mut told);
-    assert_eq!((0..14).filter(|&day| told.ponds[0].closed[day]).collect::<Vec<_>>(), [10, 11, 12, 13]);
+    // A day that the grower holds to stands, one that others were told of for a later opening does not.
+    let mut held = farm(&[(6, &[(30, &[])])]);
+    held.ponds[0].locked = Some(plan::Locked { day: 9, way: None });
+    held.ponds[0].announced = vec![11];
+    settle(&mut held);
+    assert_eq!((0..14).filter(|&day| held.ponds[0].closed[day]).collect::<Vec<_>>(), [10, 11, 12, 13]);
     // Where no day is left by which it is down, nothing is closed.
     let mut late = farm(&[(6, &[(1000, &[])])]);
     settle(&mut late);

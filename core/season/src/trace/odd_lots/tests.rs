@@ -11,6 +11,7 @@ fn odd(handings: &[&str], catches: bool) -> Vec<OddLot> {
         kept(10, "basket", 0, None, "pond=quarry;weight=10 kg;to=chill;tub=A"),
         kept(11, "basket", 1, None, "pond=quarry;weight=12 kg;to=chill;tub=B"),
         kept(12, "basket", 2, None, "pond=lower;weight=20 kg;to=chill"),
+        kept(13, "basket", 2, None, "pond=quarry;weight=1 kg;to=dead"),
         kept(14, "pack", 5, None, "lot=MIX-1;pack_form=tails;packs=1;net=1 kg;of_lots=QUARRY-111004-A,QUARRY-111004-B"),
     ];
     if catches {
@@ -21,7 +22,7 @@ fn odd(handings: &[&str], catches: bool) -> Vec<OddLot> {
     };
     let handed: Vec<Kept> = handings.iter().enumerate().map(more).collect();
     let sold = market(&handed, &farm.currency);
-    let found = odd_lots(&farm, &facts, &packs(&facts, &farm.place.zone), &sold);
+    let found = odd_lots(&farm, &facts, &packs(&facts, &farm.place.zone), &sold, &[]);
     found.into_iter().map(|one| one.odd).collect()
 }
 

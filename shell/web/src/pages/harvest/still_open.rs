@@ -1,14 +1,17 @@
 //! What the morning asks of ponds that came out: the second walk, and the catch that nobody entered.
 
-use farm::facts::{DayRecord, working_day, working_day_of};
+use farm::facts::market::Pool;
+use farm::facts::{ColdOf, DayRecord, Place, tubs, working_day, working_day_of};
 use maud::{Markup, html};
 use store::StoreError;
 use units::{Day, Instant};
 use words::page_harvest as say;
 
 use super::{known, record_of};
+use crate::keeping;
+use crate::market_read::Known;
 use crate::parts::entry;
-use crate::record::waiting;
+use crate::record::{Record, waiting};
 use crate::served::Served;
 use crate::site::Site;
 
@@ -37,11 +40,17 @@ pub fn still_open(site: &Site, facts: &Served) -> Markup {
             if day.baskets.is_empty() {
                 continue;
             }
+            let on = working_day_of(*at, zone);
+            let thought_kg = waiting(|| keeping::mass_kg(record, &facts.id, on, &card.name));
+            if let Some(said) = say::too_few(&day, thought_kg, facts.manner) {
+                let to = format!("/f/{}/harvest?pond={}&day={on}", facts.id, card.id);
+                open.push(html! { p.trouble { a href=(to) { (card.name) } ": " (said) } });
+            }
             // One that is being caught today is not over.
             if working_day_of(*at, zone) == today {
                 break;
             }
-            let (on, is_yesterday) = (working_day_of(*at, zone), working_day_of(*at, zone) == today.plus(-1));
+            let is_yesterday = on == today.plus(-1);
             if !day.closed.iter().any(|closed| closed.second_walk_kg.is_some()) {
                 let to = format!("/f/{}/harvest/close?pond={}", facts.id, card.id);
                 open.push(html! { p { a href=(to) { (say::walk_again(&card.name, on, is_yesterday)) } } });
@@ -53,7 +62,35 @@ pub fn still_open(site: &Site, facts: &Served) -> Markup {
             break;
         }
     }
+    let records: Vec<DayRecord> = days.iter().map(|(at, entries)| record_of(facts, entries, *at, None)).collect();
+    if let Some(said) = unread_tanks(record, facts, &records, now) {
+        open.push(html! { p.trouble { a href=(format!("/f/{}/harvest", facts.id)) { (said) } } });
+    }
     html! { @for one in open { (one) } }
+}
+
+/// Hours after which live animals that nobody looked at are told of, h: a look every two hours, and some grace.
+const UNREAD_H: f64 = 3.0;
+/// Less than this in live tanks is what scales differ by, kg.
+const LIVE_LEAST_KG: f64 = 1.0;
+
+/// Live tanks that hold animals by what was written and that nobody has read for hours.
+fn unread_tanks(record: &Record, facts: &Served, days: &[DayRecord], now: Instant) -> Option<String> {
+    let in_tanks: f64 = tubs(days, Place::Live).iter().map(|tank| tank.held_kg.max(0.0)).sum();
+    if in_tanks < LIVE_LEAST_KG {
+        return None;
+    }
+    let looks = days.iter().flat_map(|day| &day.colds).filter(|cold| cold.of == ColdOf::Live);
+    let baskets = days.iter().flat_map(|day| &day.baskets).filter(|basket| basket.to == Place::Live);
+    let last = looks.map(|cold| cold.written.at).chain(baskets.map(|basket| basket.written.at)).max()?;
+    let hours = (now.0 - last.0) as f64 / 3600.0;
+    if hours < UNREAD_H {
+        return None;
+    }
+    // What was sold over a table was not moved by hand.
+    let known = waiting(|| Known::read(record, facts)).ok()?;
+    let left_kg = in_tanks - known.market.sold_kg(Pool::Live).max(0.0);
+    (left_kg > LIVE_LEAST_KG).then(|| say::tanks_unread(left_kg, hours, facts.manner))
 }
 
 /// The way to a catch's own entry, with what is known of it.
