@@ -52,8 +52,11 @@ test("one order of ice: on the morning's page, among what is due, in the call li
   const [, morning] = (await page.locator("main").innerText()).match(/Order ice by [^:]*: ([\d,]+ lb) for Friday/);
   await page.goto(`${farm}day/willow`);
   const ice = (await page.locator("section[aria-labelledby=h-ice]").innerText()).replace(/\s+/g, " ");
-  const [, order] = ice.match(/THE ORDER ([\d,]+ lb) cooling the tubs' water .* needed here, by the heat [\d,]+ lb your own rule/);
+  const [, order] = ice.match(/THE ORDER ([\d,]+ lb) of the need, there already [\d,]+ lb cooling the tubs' water .* needed here, by the heat [\d,]+ lb your own rule/);
   assert.equal(order, morning);
+  // What is ordered and what is there are what is needed, each rounded by itself.
+  const pounds = (name) => Number(ice.match(new RegExp(`${name} ([\\d,]+) lb`))[1].replace(",", ""));
+  assert.ok(Math.abs(pounds("THE ORDER") + pounds("there already") - pounds("by the heat")) <= 15, ice);
   assert.match(await page.locator("section[aria-labelledby=h-due]").innerText(), new RegExp(`Order ice: ${order} for the day`));
   assert.match((await page.locator("section[aria-labelledby=h-calls]").innerText()).replace(/\s+/g, " "), new RegExp(`Ice ${order} by `));
   await context.close();

@@ -41,6 +41,54 @@ const board = async (page) => {
   return page.locator("h1").innerText();
 };
 
+// Before anything is weighed: once baskets come out of a pond nobody is woken to look at it.
+test("water that was let go and stands wakes somebody, with what to look at", async () => {
+  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
+  const page = await context.newPage();
+  const watched = async (fields, when) => {
+    await page.goto(`${farm}harvest/watch?pond=willow`);
+    for (const [name, value] of Object.entries(fields)) {
+      const field = page.locator(`input[name=${name}]`);
+      if (name === "stage" || name === "who_watches") await field.fill(value);
+      else await page.locator(`input[name=${name}][value=${value}]`).check({ force: true });
+    }
+    await page.locator("details summary").click();
+    await page.locator("#e-when").fill(when);
+    await page.locator("button.main").click();
+    await page.waitForURL(/harvest\/watch/);
+  };
+  await watched({ opened: "opened" }, "2011-09-27T21:00");
+  await page.goto(`${farm}harvest?pond=willow`);
+  const night = page.locator("section[aria-labelledby=h-night]");
+  assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person\. /);
+  assert.match(await night.innerText(), /Nobody is named for the watch/);
+  // Whoever looks at all ponds or at the morning is woken too.
+  for (const where of [`${farm}harvest`, farm]) {
+    await page.goto(where);
+    const wakes = page.locator(".wakes");
+    await wakes.waitFor();
+    assert.match(await wakes.innerText(), /^Willow, water going down: somebody must go now\.\s+Nobody has looked for 10 hours/);
+    assert.match(await wakes.locator("a").getAttribute("href"), /harvest\?pond=willow$/);
+    if (look) await page.screenshot({ path: join(look, where === farm ? "wakes-morning.png" : "wakes.png") });
+  }
+  await watched({ who_watches: "Ann until 1, then Ben" }, "2011-09-27T21:05");
+  await page.goto(`${farm}harvest?pond=willow`);
+  assert.match(await night.innerText(), /wake the next person \(Ann until 1, then Ben\)/);
+  await watched({ stage: "1", screen: "blocked" }, "2011-09-28T06:30");
+  await page.goto(`${farm}harvest?pond=willow`);
+  const text = await night.innerText();
+  assert.match(text, /The screen is blocked: clear it from the bank/);
+  assert.match(text, /The water stands 0\.1 ft below full and should stand [^:]*: look for a blocked screen/);
+  assert.doesNotMatch(text, /Nobody has looked/);
+  if (look) await page.screenshot({ path: join(look, "night.png"), fullPage: true });
+  await watched({ opened: "shut" }, "2011-09-28T06:50");
+  await page.goto(`${farm}harvest?pond=willow`);
+  assert.equal(await night.count(), 0);
+  await page.goto(`${farm}harvest`);
+  assert.equal(await page.locator(".wakes").count(), 0);
+  await context.close();
+});
+
 test("by hand: the keys, an odd weight, a basket mended and one struck out", async () => {
   const context = await browser.newContext(small);
   const page = await scale(context, "willow");
@@ -154,53 +202,6 @@ test("four phones, two without signal, one that dies, four hundred baskets", asy
   assert.ok(Math.abs(Number((await page.locator("[name=caught]").inputValue()).split(" ")[0]) - pounds) < 0.1);
   assert.ok(await page.locator("input[name=empty][value=yes]").isChecked());
   await Promise.all([lead, near, far].map((context) => context.close()));
-});
-
-test("water that was let go and stands wakes somebody, with what to look at", async () => {
-  const context = await browser.newContext({ ...small, javaScriptEnabled: false });
-  const page = await context.newPage();
-  const watched = async (fields, when) => {
-    await page.goto(`${farm}harvest/watch?pond=willow`);
-    for (const [name, value] of Object.entries(fields)) {
-      const field = page.locator(`input[name=${name}]`);
-      if (name === "stage" || name === "who_watches") await field.fill(value);
-      else await page.locator(`input[name=${name}][value=${value}]`).check({ force: true });
-    }
-    await page.locator("details summary").click();
-    await page.locator("#e-when").fill(when);
-    await page.locator("button.main").click();
-    await page.waitForURL(/harvest\/watch/);
-  };
-  await watched({ opened: "opened" }, "2011-09-27T21:00");
-  await page.goto(`${farm}harvest?pond=willow`);
-  const night = page.locator("section[aria-labelledby=h-night]");
-  assert.match(await night.innerText(), /Nobody has looked for 10 hours: wake the next person\. /);
-  assert.match(await night.innerText(), /Nobody is named for the watch/);
-  // Whoever looks at all ponds or at the morning is woken too.
-  for (const where of [`${farm}harvest`, farm]) {
-    await page.goto(where);
-    const wakes = page.locator(".wakes");
-    await wakes.waitFor();
-    assert.match(await wakes.innerText(), /^Willow, water going down: somebody must go now\.\s+Nobody has looked for 10 hours/);
-    assert.match(await wakes.locator("a").getAttribute("href"), /harvest\?pond=willow$/);
-    if (look) await page.screenshot({ path: join(look, where === farm ? "wakes-morning.png" : "wakes.png") });
-  }
-  await watched({ who_watches: "Ann until 1, then Ben" }, "2011-09-27T21:05");
-  await page.goto(`${farm}harvest?pond=willow`);
-  assert.match(await night.innerText(), /wake the next person \(Ann until 1, then Ben\)/);
-  await watched({ stage: "1", screen: "blocked" }, "2011-09-28T06:30");
-  await page.goto(`${farm}harvest?pond=willow`);
-  const text = await night.innerText();
-  assert.match(text, /The screen is blocked: clear it from the bank/);
-  assert.match(text, /The water stands 0\.1 ft below full and should stand [^:]*: look for a blocked screen/);
-  assert.doesNotMatch(text, /Nobody has looked/);
-  if (look) await page.screenshot({ path: join(look, "night.png"), fullPage: true });
-  await watched({ opened: "shut" }, "2011-09-28T06:50");
-  await page.goto(`${farm}harvest?pond=willow`);
-  assert.equal(await night.count(), 0);
-  await page.goto(`${farm}harvest`);
-  assert.equal(await page.locator(".wakes").count(), 0);
-  await context.close();
 });
 
 test("the day is told again with every entry, and everybody is counted out by name", async () => {

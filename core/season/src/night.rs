@@ -132,14 +132,9 @@ pub fn night(farm: &Farm, card: &PondCard, record: &DayRecord, now: Instant) -> 
     // Whoever reads the level at the water's edge has looked.
     let looks = record.watched.iter().map(|look| look.written.at).chain(reads.iter().map(|(at, _)| *at));
     let last_look = looks.filter(|at| *at <= now).max().unwrap_or(opened);
-    if let Some(last) = record.watched.iter().rev().find(|look| look.written.at <= now) {
-        if stopped.is_some() {
-            alarms.push(Alarm::PumpStopped);
-        }
-        if last.screen.as_deref() == Some("blocked") {
-            alarms.push(Alarm::ScreenBlocked);
-        }
-    }
+    alarms.extend(stopped.map(|_| Alarm::PumpStopped));
+    let last = record.watched.iter().rev().find(|look| look.written.at <= now);
+    alarms.extend(last.filter(|look| look.screen.as_deref() == Some("blocked")).map(|_| Alarm::ScreenBlocked));
     if let Some((at, read_m)) = reads.last().copied().filter(|(at, _)| hours(opened, *at) >= 0.25) {
         let expected_m = expected_m(at);
         let band_m = BAND_M.max(BAND_SHARE * (expected_m - first.1));

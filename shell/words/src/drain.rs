@@ -10,6 +10,7 @@ use crate::figures::{Manner, clock, day, day_short, degrees, degrees_apart, grou
 mod care;
 mod outside;
 mod page;
+mod takes;
 mod trouble;
 
 pub(crate) use care::fuel;
@@ -17,6 +18,7 @@ pub use care::{cautions, fuels, last};
 use outside::runs_in;
 pub use outside::{early, outside};
 pub use page::page;
+pub use takes::takes;
 pub use trouble::{error, slips};
 
 /// Said wherever the water of an emptied pond is told.
@@ -201,39 +203,6 @@ pub fn shorts(drain: &Drain, manner: Manner) -> Vec<String> {
         }
     };
     drain.opening.short.iter().map(say).chain(runs_in(drain, manner)).collect()
-}
-
-/// How long it takes, by whom.
-pub fn takes(drain: &Drain) -> String {
-    let sum = drain.reckoned_h.map(span);
-    match (drain.told_h, sum) {
-        (Some(told_h), _) if !drain.is_as_told => {
-            let asked = match drain.reckoned_h {
-                Some(hours) => {
-                    format!("with what is asked here about {}, at the same pace", span(hours / drain.pace_factor))
-                }
-                None => "what is asked here alone never brings it there".to_owned(),
-            };
-            format!(
-                "From full to catch depth it takes {} as you remember it, with everything named for it at work; {asked}.",
-                span(told_h)
-            )
-        }
-        (Some(told_h), Some(_)) if (drain.pace_factor - 1.0).abs() < 0.06 => format!(
-            "From full to catch depth it takes {} as you remember it, and by pipe and pumps alone as well.",
-            span(told_h)
-        ),
-        (Some(told_h), Some(sum)) => format!(
-            "From full to catch depth it takes {} as you remember it; by pipe and pumps alone it would be {sum}. Yours is taken, and everything runs \
-             at that pace.",
-            span(told_h)
-        ),
-        (Some(told_h), None) => format!("From full to catch depth it takes {} as you remember it.", span(told_h)),
-        (None, Some(sum)) => format!(
-            "From full to catch depth it takes {sum} by pipe and pumps; what you remember may be told in the farm file."
-        ),
-        (None, None) => "Pipe and pumps alone never bring it from full to catch depth.".to_owned(),
-    }
 }
 
 /// Where the plan of all ponds together lets the water go at another hour: what that comes to.

@@ -13,7 +13,7 @@ use farm::facts::market::{Market, Pool, SoldAs};
 use farm::facts::{Basket, Kept, LiveTank, Pack, Place, current, lot_name, same_tub, working_day_of};
 use units::{Day, Instant};
 
-use super::{LotName, back, lot_names};
+use super::{LotName, MovedOn, Tubs, back, lot_names};
 use crate::labels::lot;
 
 /// What scales differ by over a day, as a share (our guess), and kg.
@@ -83,42 +83,55 @@ fn is_for_sale(basket: &Basket) -> bool {
     matches!(basket.to, Place::Live | Place::Chill | Place::Table | Place::Store)
 }
 
+/// What baskets, moves, packs and catches know of lots.
+struct KnownLots<'a> {
+    farm: &'a Farm,
+    tubs: Vec<Tubs>,
+    mixed: Vec<MovedOn>,
+    names: BTreeSet<String>,
+    /// Ponds' days whose weight alone was entered: nobody can know their tubs.
+    entered: BTreeSet<(String, Day)>,
+}
+
+impl<'a> KnownLots<'a> {
+    fn of(farm: &'a Farm, facts: &[Kept], packs: &[Pack]) -> KnownLots<'a> {
+        let zone = &farm.place.zone;
+        let tubs = back::tubs(facts, zone);
+        let mixed = back::mixed(facts, zone, &tubs);
+        let mut names: BTreeSet<String> = tubs.iter().map(|tub| tub.lot.clone()).collect();
+        names.extend(mixed.iter().flat_map(|one| [one.from.clone(), one.into.clone()]));
+        names.extend(packs.iter().flat_map(|pack| pack.of_lots.iter().chain([&pack.lot]).cloned()));
+        let entries = current(facts);
+        let catches = entries.iter().filter_map(|entry| entry.settled()).filter(|kept| kept.fact.kind == "catch");
+        let day = |kept: &Kept| Some((kept.fact.pond()?.to_owned(), working_day_of(kept.fact.happened.at, zone)));
+        let entered = catches.filter_map(day).collect();
+        KnownLots { farm, tubs, mixed, names, entered }
+    }
+
+    /// Whether anything knows a lot. A pond's day without a tub is one too; where a basket that can be sold from names no tub, any tub passes.
+    fn knows(&self, name: &str) -> bool {
+        let of_day = |one: &LotName| {
+            let mut here = self.tubs.iter().filter(|tub| tub.pond == one.pond && tub.on == one.on).peekable();
+            if here.peek().is_none() {
+                return self.entered.contains(&(one.pond.clone(), one.on));
+            }
+            one.tub.is_empty() || here.any(|tub| tub.tub.is_empty() && tub.baskets.iter().any(is_for_sale))
+        };
+        self.names.contains(name) || lot_names(self.farm, name).iter().any(of_day)
+    }
+
+    /// What came into a tub, kg; `None` of a whole day, and of a tub that something was moved into.
+    fn came_kg(&self, name: &str) -> Option<f64> {
+        let own = self.tubs.iter().find(|tub| tub.lot == name && tub.lot != lot(&tub.pond, tub.on, ""))?;
+        let is_plain = !self.mixed.iter().any(|one| one.into == name);
+        is_plain.then(|| own.baskets.iter().map(|basket| basket.net_kg).sum())
+    }
+}
+
 /// Handings under lots that lead nowhere, in order of their entries; of a table's without a lot, and of a lot of which too much was handed out, the last. `facts` are the
 /// season's baskets, moves and catches.
 pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market, tanks: &[LiveTank]) -> Vec<OddHanding> {
-    let zone = &farm.place.zone;
-    let tubs = back::tubs(facts, zone);
-    let mixed = back::mixed(facts, zone, &tubs);
-    let mut known: BTreeSet<String> = tubs.iter().map(|tub| tub.lot.clone()).collect();
-    known.extend(mixed.iter().flat_map(|one| [one.from.clone(), one.into.clone()]));
-    known.extend(packs.iter().flat_map(|pack| pack.of_lots.iter().chain([&pack.lot]).cloned()));
-    // A pond's day without a tub is a lot too, and where only its weight was entered nobody can know the tubs.
-    let weighed: BTreeSet<(&str, Day)> = tubs.iter().map(|tub| (tub.pond.as_str(), tub.on)).collect();
-    let nameless: BTreeSet<(&str, Day)> = tubs
-        .iter()
-        .filter(|tub| tub.tub.is_empty() && tub.baskets.iter().any(is_for_sale))
-        .map(|tub| (tub.pond.as_str(), tub.on))
-        .collect();
-    let entries = current(facts);
-    let entered: BTreeSet<(&str, Day)> = entries
-        .iter()
-        .filter_map(|entry| entry.settled())
-        .filter(|kept| kept.fact.kind == "catch")
-        .filter_map(|kept| Some((kept.fact.pond()?, working_day_of(kept.fact.happened.at, zone))))
-        .collect();
-    let is_known = |name: &str| {
-        let of_day = |pond: &str, on: Day, tub: &str| {
-            let day = (pond, on);
-            let is_day = tub.is_empty() && weighed.contains(&day);
-            is_day || nameless.contains(&day) || (entered.contains(&day) && !weighed.contains(&day))
-        };
-        known.contains(name) || lot_names(farm, name).iter().any(|one| of_day(&one.pond, one.on, &one.tub))
-    };
-    let came_kg = |name: &str| -> Option<f64> {
-        let own = tubs.iter().find(|tub| tub.lot == name && tub.lot != lot(&tub.pond, tub.on, ""))?;
-        let is_plain = !mixed.iter().any(|one| one.into == name);
-        is_plain.then(|| own.baskets.iter().map(|basket| basket.net_kg).sum())
-    };
+    let known = KnownLots::of(farm, facts, packs);
     let mut found = Vec::new();
     let mut out: BTreeMap<String, f64> = BTreeMap::new();
     for one in &market.handed {
@@ -140,12 +153,12 @@ pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market, ta
             // The last of a table leads to the entry: the others stand in the log.
             found.retain(|before| !is_same(before));
             found.push(odd(OddLot::Unnamed(times + 1)));
-        } else if !is_known(&name) {
+        } else if !known.knows(&name) {
             found.push(odd(OddLot::Unknown(name)));
         } else if one.good.sold_as == SoldAs::Live && is_of_held(farm, tanks, &name) {
             found.retain(|before: &OddHanding| before.odd != OddLot::Held(name.clone()));
             found.push(odd(OddLot::Held(name)));
-        } else if let Some(came) = came_kg(&name)
+        } else if let Some(came) = known.came_kg(&name)
             && *sum > came * (1.0 + SCALES.0) + SCALES.1
         {
             let sum = *sum;

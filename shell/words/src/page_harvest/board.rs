@@ -256,8 +256,11 @@ pub fn colds(record: &DayRecord, pond: Option<&str>, now: Instant, manner: Manne
         }
     }
     last.sort_by_key(|cold| (cold.of as u8, cold.written.tub.clone()));
-    // On one pond's board a tub or tank that holds nothing of it says nothing.
-    last.retain(|cold| pond.is_none() || cold.written.pond.as_deref() == pond || is_known(record, cold));
+    // On one pond's board a tank that holds nothing of it, and animals of a tub that holds none, say nothing; slurry is cooled before the first basket.
+    last.retain(|cold| {
+        let is_of_all = pond.is_none() || cold.of == ColdOf::Slurry;
+        is_of_all || cold.written.pond.as_deref() == pond || is_known(record, cold)
+    });
     last.into_iter()
         .map(|cold| {
             let tub = cold.written.tub.as_deref().map_or(String::new(), |tub| format!(" {tub}"));
