@@ -144,7 +144,9 @@ pub fn promised(ask: &MorningAsk, drawn: &Drawn, outlook: &Outlook, buyers: &[Bu
         days.iter().map(|(on, ponds, _)| cut(ask, drawn, &likely, *on, ponds)).collect();
     running::held_to(&mut futures, &days, &running, &likely);
     let sizes = futures.first().map(|of| fine_kg(&likely, of));
-    let ice = on_ice(ask.farm, buyers, &lying, &planned, sizes.as_deref(), ask.on);
+    let coming: Vec<(Day, f64)> =
+        planned.iter().zip(&futures).map(|(on, of)| (*on, fine_kg(&likely, of).iter().sum())).collect();
+    let ice = on_ice(ask.farm, buyers, &lying, &coming, sizes.as_deref(), ask.on);
     let buyers = &ice.rest;
     let market = Market::new(ask.farm, buyers).of_days(planned.iter().copied());
     let members = futures.first().map_or(0, Vec::len);

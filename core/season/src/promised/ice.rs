@@ -50,12 +50,13 @@ pub struct Ice {
     pub rest: Vec<Buyer>,
 }
 
-/// Shares out what lies on ice. `planned` are the days of the coming catches; `sizes` lends sizes to what was not sorted.
+/// Shares out what lies on ice. `planned` are the days of the coming catches, each with what it likely brings, kg; `sizes` lends sizes to what was not
+/// sorted.
 pub fn on_ice(
     farm: &Farm,
     buyers: &[Buyer],
     stocks: &[Stock],
-    planned: &[Day],
+    planned: &[(Day, f64)],
     sizes: Option<&Sizes>,
     today: Day,
 ) -> Ice {
@@ -64,8 +65,10 @@ pub fn on_ice(
     let lately = |stock: &&Stock| today.0 - stock.on.0 <= TOLD_D;
     for stock in stocks.iter().filter(lately).filter(|stock| has_some(&stock.left)) {
         let before = at_this_lot(&rest, stock.on, today);
-        let market = Market::new(farm, &before).of_days(planned.iter().copied());
-        let later = |at: usize| planned.iter().any(|on| market.suits(at, *on));
+        let market = Market::new(farm, &before).of_days(planned.iter().map(|(on, _)| *on));
+        // One that no coming catch can fill waits for none: it gets what there is.
+        let fits = |at: usize, kg: f64| before[at].good.sold_as.by_piece() || before[at].amount <= kg;
+        let later = |at: usize| planned.iter().any(|(on, kg)| market.suits(at, *on) && fits(at, *kg));
         let (fresh, over_kg) = fresh(&market, stock, today);
         // What is dead is not sold alive, whoever waits for it.
         let lives = |buyer: &Buyer| buyer.good.sold_as != SoldAs::Live || fresh.free_live_kg() > 0.0;

@@ -17,7 +17,8 @@ fn ordered(name: &str, amount: f64) -> Buyer {
 
 /// What each buyer gets from ice, and what is still to be filled by a coming catch.
 fn shared_out(buyers: &[Buyer], lots: &[Stock], planned: &[Day], today: Day) -> (Vec<f64>, Vec<f64>) {
-    let ice = on_ice(&farm(), buyers, lots, planned, None, today);
+    let plenty: Vec<(Day, f64)> = planned.iter().map(|on| (*on, f64::INFINITY)).collect();
+    let ice = on_ice(&farm(), buyers, lots, &plenty, None, today);
     let gets = |at: usize| ice.lots.iter().map(|lot| lot.caught.gives[at].1).sum::<f64>();
     let round = |kg: f64| (kg * 1e6).round() / 1e6;
     let gets = (0..buyers.len()).map(|at| round(gets(at))).collect();
@@ -53,12 +54,26 @@ fn an_order_that_lies_on_ice_asks_nothing_of_the_coming_catch() {
 }
 
 #[test]
+fn an_order_that_no_coming_catch_can_fill_gets_what_there_is() {
+    let (tuesday, wednesday) = (friday().plus(-3), friday().plus(-2));
+    let orders = [ordered("Lu", 500.0)];
+    let gets = |likely_kg: f64| {
+        let ice = on_ice(&farm(), &orders, &[stock(tuesday, 20.0)], &[(friday(), likely_kg)], None, wednesday);
+        let kg: f64 = ice.lots.iter().map(|lot| lot.caught.gives[0].1).sum();
+        (kg.round(), ice.rest[0].amount.round())
+    };
+    // Friday likely brings three hundred: twenty today, and the rest is asked of Friday. Six hundred: it waits for Friday whole.
+    assert_eq!(gets(300.0), (20.0, 480.0));
+    assert_eq!(gets(600.0), (0.0, 500.0));
+}
+
+#[test]
 fn what_does_not_keep_until_they_come_serves_nobody() {
     let (today, next) = (friday(), friday().plus(7));
     let orders = [ordered("Ann", 10.0)];
     let served = |days: i32| shared_out(&orders, &[stock(today.plus(-days), 45.0)], &[next], today).0[0];
     assert_eq!([served(0), served(3), served(4)], [10.0, 10.0, 0.0], "whole keeps three days");
-    let ice = on_ice(&farm(), &orders, &[stock(today.plus(-4), 45.0)], &[next], None, today);
+    let ice = on_ice(&farm(), &orders, &[stock(today.plus(-4), 45.0)], &[(next, 300.0)], None, today);
     assert!((ice.lots[0].over_kg - 45.0).abs() < 1e-9 && ice.lots[0].caught.left.is_empty(), "and is not offered");
     // Tails keep six; what is whole and four days old is not headed for them any more.
     let tails = [wants("Tess", Rank::Ordered, SoldAs::Tails, 5.0)];
@@ -76,7 +91,7 @@ fn what_does_not_keep_until_they_come_serves_nobody() {
 fn the_oldest_that_keeps_goes_first_and_who_was_told_of_a_coming_day_waits_for_it() {
     let today = friday();
     let lots = [stock(today.plus(-2), 8.0), stock(today.plus(-1), 30.0)];
-    let ice = on_ice(&farm(), &[ordered("Ann", 8.0), ordered("Bea", 20.0)], &lots, &[today.plus(7)], None, today);
+    let ice = on_ice(&farm(), &[ordered("Ann", 8.0), ordered("Bea", 20.0)], &lots, &[(today.plus(7), 300.0)], None, today);
     let gives: Vec<Vec<f64>> =
         ice.lots.iter().map(|lot| lot.caught.gives.iter().map(|(_, gets)| gets.round()).collect()).collect();
     assert_eq!(gives, [[8.0, 0.0], [0.0, 20.0]]);
@@ -84,7 +99,7 @@ fn the_oldest_that_keeps_goes_first_and_who_was_told_of_a_coming_day_waits_for_i
     let coming = [today.plus(2)];
     assert_eq!(shared_out(&[told(coming[0])], &lots, &coming, today), (vec![0.0], vec![8.0]));
     // Told of tomorrow, when nothing else is caught: fetched tomorrow from ice.
-    let ice = on_ice(&farm(), &[told(today.plus(1))], &lots, &coming, None, today);
+    let ice = on_ice(&farm(), &[told(today.plus(1))], &lots, &coming.map(|on| (on, 300.0)), None, today);
     assert_eq!(ice.rest[0].amount, 0.0);
     let comes = ice.lots[0].comes.buyers[0];
     assert!(comes.on == today.plus(1) && comes.is_told, "{comes:?}");
