@@ -173,7 +173,10 @@ fn plan_body(outlook: &Outlook) -> Value {
     })
 }
 
-/// What was thought to be in a pond by the last answer of a day in which it still stood, or of the day before, kg: low, likely, high.
+/// Days back in which an answer is looked for in which a pond still stood, d.
+const STOOD_D: i32 = 7;
+
+/// What was thought to be in a pond by the last answer of a day in which it still stood, or of the last days before, kg: low, likely, high.
 pub fn mass_kg(record: &Record, farm: &str, on: Day, pond: &str) -> Option<(f64, f64, f64)> {
     let of = |day: Day| {
         let kept = record.store().last_answer(farm, &question(day)).ok()??;
@@ -182,7 +185,7 @@ pub fn mass_kg(record: &Record, farm: &str, on: Day, pond: &str) -> Option<(f64,
         let kg = |place: usize| its["mass_kg"][place].as_f64();
         Some((kg(0)?, kg(1)?, kg(2)?))
     };
-    of(on).or_else(|| of(on.plus(-1)))
+    (0..=STOOD_D).find_map(|days| of(on.plus(-days)))
 }
 
 /// Yesterday's decision, as far as what changed since needs it; `None` when none was kept.

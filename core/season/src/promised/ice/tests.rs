@@ -91,7 +91,8 @@ fn what_does_not_keep_until_they_come_serves_nobody() {
 fn the_oldest_that_keeps_goes_first_and_who_was_told_of_a_coming_day_waits_for_it() {
     let today = friday();
     let lots = [stock(today.plus(-2), 8.0), stock(today.plus(-1), 30.0)];
-    let ice = on_ice(&farm(), &[ordered("Ann", 8.0), ordered("Bea", 20.0)], &lots, &[(today.plus(7), 300.0)], None, today);
+    let ice =
+        on_ice(&farm(), &[ordered("Ann", 8.0), ordered("Bea", 20.0)], &lots, &[(today.plus(7), 300.0)], None, today);
     let gives: Vec<Vec<f64>> =
         ice.lots.iter().map(|lot| lot.caught.gives.iter().map(|(_, gets)| gets.round()).collect()).collect();
     assert_eq!(gives, [[8.0, 0.0], [0.0, 20.0]]);
