@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use season::day::{INPUTS, rehearse, understand};
+use season::day::{DayWish, INPUTS, rehearse, understand};
 use season::{answer_from, draw};
 use units::{Instant, Watch};
 use words::page_day as say;
@@ -50,6 +50,7 @@ fn answer(args: &DayArgs, now: Instant) -> Result<Told, String> {
             said.collect::<Vec<_>>().join("\n")
         })?;
         remarks.extend(words::sums::unusual(&given));
+        let wish = DayWish { live_orders: asked.live_orders.clone(), ..wish };
         let found = with_progress("rehearsing the day", |watch: &Watch| {
             let outlook = |error| words::trouble::outlook(&error);
             let drawn = draw(asked.morning, watch).map_err(outlook)?;

@@ -2,8 +2,10 @@
 
 use clap::Args;
 use season::MorningAsk;
+use season::day::LiveOrder;
 use season::farm::Farm;
 use season::farm::facts::{Treatment, waits};
+use season::promised::{buyers, live_orders};
 use units::{Day, Instant};
 use words::figures::Manner;
 
@@ -39,6 +41,8 @@ pub struct OnePond<'a> {
     pub typed: Vec<(&'a str, &'a str)>,
     /// Treatments as the record holds them; none from files.
     pub treatments: Vec<Treatment>,
+    /// What is ordered alive by the record; nothing from files.
+    pub live_orders: Vec<LiveOrder>,
     /// Units of the answer.
     pub manner: Manner,
 }
@@ -73,12 +77,16 @@ impl OnePondArgs {
             let morning = facts.ask(None);
             let pond = self.pond_of(morning.farm)?;
             let manner = if self.of.metric { Manner::Metric } else { facts.manner };
-            let told = answer(&OnePond { morning: &morning, pond, typed, treatments, manner }, &mut remarks)?;
+            let (market, _) = record.market(&facts).map_err(|error| words::store::error(path, &error))?;
+            let live_orders = live_orders(&buyers(&facts.farm, &market));
+            let asked = OnePond { morning: &morning, pond, typed, treatments, live_orders, manner };
+            let told = answer(&asked, &mut remarks)?;
             return Ok((told, remarks));
         }
         self.of.asked_of_files(now, |morning, manner, remarks| {
             let pond = self.pond_of(morning.farm)?;
-            answer(&OnePond { morning, pond, typed, treatments: Vec::new(), manner }, remarks)
+            let (treatments, live_orders) = (Vec::new(), Vec::new());
+            answer(&OnePond { morning, pond, typed, treatments, live_orders, manner }, remarks)
         })
     }
 
