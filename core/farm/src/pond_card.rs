@@ -54,6 +54,8 @@ pub struct PondCard {
     pub locked: Option<Day>,
     /// Days of its catch in the plan that was accepted last: for these everybody was told and everything ordered.
     pub announced: Vec<Day>,
+    /// The day on which that plan was accepted.
+    pub announced_on: Option<Day>,
     /// Days on which it may not be caught.
     pub forbidden: Vec<Days>,
     /// The drain or pump has been running since.

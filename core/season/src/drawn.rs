@@ -14,7 +14,7 @@ use crate::oxygen::Mixing;
 use crate::standing::Standing;
 
 /// What was drawn for a morning. It serves every question of that morning whose farm differs in hands, ice, prices, costs, buyers,
-/// workdays, choices, locked or forbidden days only.
+/// workdays, choices, locked or forbidden days, or water that was let go only.
 #[derive(Debug, Clone)]
 pub struct Drawn {
     pub(crate) basis: Basis,
@@ -25,8 +25,8 @@ pub struct Drawn {
     /// Past years that could not be used.
     pub(crate) left_out: usize,
     pub(crate) members: Members,
-    /// Ponds in the water, in the order of all tables. Their cards are the first question's: locked and forbidden days are read from the
-    /// farm that is asked about, never here.
+    /// Ponds in the water, in the order of all tables. Their cards are the first question's: locked and forbidden days, what a plan told of and
+    /// water that was let go are read from the farm that is asked about, never here.
     pub(crate) ponds: Vec<Standing>,
     pub(crate) tables_by_pond: Vec<DayTable>,
     /// Each pond's water this morning, cut open.
@@ -71,11 +71,14 @@ pub(crate) struct Basis {
 
 impl Basis {
     pub(crate) fn of(ask: &MorningAsk) -> Basis {
-        // Locked and forbidden days choose among catches, oxygen says whether to feed, ammonia what to mind; no water hangs on them.
+        // Locked and forbidden days and water let go choose among catches, oxygen says whether to feed, ammonia what to mind; no water hangs on them.
         let water_only = |card: &PondCard| PondCard {
             locked: None,
             announced: Vec::new(),
+            announced_on: None,
             forbidden: Vec::new(),
+            draining_since: None,
+            draining_read: None,
             oxygen: Vec::new(),
             chemistry: Vec::new(),
             done: Vec::new(),

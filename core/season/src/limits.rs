@@ -219,11 +219,7 @@ fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances,
         bank_chance: rain.bank_open.clone(),
         receiving_chance: if drains { rain.outlet_free.clone() } else { Vec::new() },
         locked: card.locked.and_then(to_day).map(|day| Locked { day, way: None }),
-        // One that is to open later has not started.
-        started: going_since(farm, card)
-            .map(|since| clock_hour(farm, setting.today, since))
-            .filter(|&hour| hour <= setting.now_hour)
-            .map(|start_hour| Started { start_hour, way: 0 }),
+        started: started(farm, card, setting.today, setting.now_hour),
         announced: card.announced.iter().copied().filter_map(to_day).collect(),
         first_day_shares: if card.parts.two_days { vec![0.5] } else { Vec::new() },
         seining: card.parts.early_seining.then_some(Seining {
@@ -236,10 +232,12 @@ fn pond_limits(farm: &Farm, card: &PondCard, ways: Vec<Way>, rain: &RainChances,
     }
 }
 
-/// Since when a pond's water goes down, by its level where one was read.
-fn going_since(farm: &Farm, card: &PondCard) -> Option<Instant> {
+/// Water that goes down by now, since when its level says that it does; by the first of its ways. One that is to open later has not started.
+fn started(farm: &Farm, card: &PondCard, today: Day, now_hour: i32) -> Option<Started> {
     let shape = crate::ponds::shape(card, COLUMNS).ok();
-    shape.map_or(card.draining_since, |shape| crate::works::as_if_since(farm, card, &shape))
+    let since = shape.map_or(card.draining_since, |shape| crate::works::as_if_since(farm, card, &shape))?;
+    let start_hour = clock_hour(farm, today, since);
+    (start_hour <= now_hour).then_some(Started { start_hour, way: 0 })
 }
 
 /// Columns in which a pond's shape is laid for its drawdown.

@@ -80,8 +80,7 @@ pub fn report(of: &Reporting) -> Outlook {
         asked: farm.choices.keep_level,
     }));
     notes.extend((0..of.ponds.len()).filter_map(|pond| goes_down_by(of, pond)));
-    let left = of.weighed.bound.left.iter();
-    notes.extend(left.map(|(pond, by)| Note::Left { pond: name(*pond), by: told_limits(of, by) }));
+    notes.extend(of.weighed.bound.left.iter().filter_map(|(pond, by)| left(of, *pond, by)));
     notes.extend(of.ponds.iter().filter_map(|pond| {
         let off_c = pond.reading_off_c.filter(|off_c| off_c.abs() > READING_FAR_K)?;
         Some(Note::ReadingFar { pond: pond.card.name.clone(), off_c })
@@ -112,10 +111,7 @@ pub fn report(of: &Reporting) -> Outlook {
             worth: of.weighed.decision.worth,
             decision: of.weighed.decision.clone(),
             signals: of.weighed.signals.clone(),
-            binding: {
-                let bound = of.weighed.bound.limits.iter().copied();
-                bound.filter(|(limit, ..)| !told_limits(of, &[*limit]).is_empty()).collect()
-            },
+            binding: binding(of),
         },
         cold_mark_c: farm.choices.cold_mark_c,
         follow_mark_c: farm.choices.follow_mark_c,
@@ -152,10 +148,20 @@ fn pumps_of(of: &Reporting, pond: usize, way: usize) -> Vec<String> {
     gear.filter_map(|(gear, _)| pumps.get(*gear).map(|pump| pump.name.clone())).collect()
 }
 
-/// Limits as they are told: the days closed to water that goes down are a rule of the plan's own, and nobody can open them.
-fn told_limits(of: &Reporting, by: &[plan::Limit]) -> Vec<plan::Limit> {
-    let has_started = of.weighed.limits.ponds.iter().any(|pond| pond.started.is_some());
-    by.iter().copied().filter(|limit| !(has_started && *limit == plan::Limit::Closed)).collect()
+/// Why a pond is left, as it is told: days closed to water that goes down are a rule of the plan's own, and nobody can open them. Nothing where that is
+/// all: the task says what to do.
+fn left(of: &Reporting, pond: usize, by: &[plan::Limit]) -> Option<Note> {
+    let is_own = |limit: &plan::Limit| *limit == plan::Limit::Closed && of.weighed.limits.ponds[pond].started.is_some();
+    let told: Vec<plan::Limit> = by.iter().copied().filter(|limit| !is_own(limit)).collect();
+    let is_told = by.is_empty() || !told.is_empty();
+    is_told.then(|| Note::Left { pond: of.ponds[pond].card.name.clone(), by: told })
+}
+
+/// Limits that bind, without days that only the plan closed.
+fn binding(of: &Reporting) -> Vec<(plan::Limit, usize, f64)> {
+    let is_farms = of.ask.farm.ponds.iter().any(|card| !card.forbidden.is_empty());
+    let bound = of.weighed.bound.limits.iter().copied();
+    bound.filter(|(limit, ..)| is_farms || *limit != plan::Limit::Closed).collect()
 }
 
 /// A pond that goes down with less than it is usually emptied with, since others that go down hold the rest.
@@ -184,7 +190,8 @@ fn tasks(of: &Reporting, ponds: &[PondOutlook]) -> (Vec<Task>, Vec<Task>) {
             tasks.push(Task { by: (today, light), what: TaskKind::Seine { pond: card.name.clone() } });
         }
         // What somebody wrote as opened is not told again.
-        let is_open = card.draining_since.is_some_and(|since| since <= of.ask.past.place.day_start(today.plus(1)));
+        let since = of.ask.farm.ponds[of.ponds[job.pond].index].draining_since;
+        let is_open = since.is_some_and(|since| since <= of.ask.past.place.day_start(today.plus(1)));
         if job.start_hour < next_look && !is_open {
             // The drain opens for the rest, where the large animals were seined before.
             let catch_day = if catch.parts { catch.second_day.unwrap_or(catch.catch_day) } else { catch.catch_day };
@@ -261,7 +268,7 @@ fn pond_outlook(of: &Reporting, p: usize) -> PondOutlook {
         animals_g: (mixture.weight_at_fraction(weight.middle, 0.1), mixture.weight_at_fraction(weight.middle, 0.9)),
         lead_h: standing.lead_h,
         lead_told: pond.model.lead_told,
-        going_down: of.weighed.limits.ponds[p].started.and(pond.card.draining_since).map(|since| {
+        going_down: of.weighed.limits.ponds[p].started.and(of.ask.farm.ponds[pond.index].draining_since).map(|since| {
             let (day, second) = of.ask.past.place.zone.day_and_second(since);
             (day, second / 3600)
         }),

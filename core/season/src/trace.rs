@@ -29,7 +29,7 @@ pub use at_tables::{AtTable, at_tables};
 pub use back::{Came, Caught, Fed, MovedOn, Source, Tubs};
 pub use forward::{Call, Handing, SoldLine};
 pub use name::{LotName, lot_names};
-pub use odd_lots::{OddHanding, OddLot, first_baskets, handed_of_held_kg, odd_lots};
+pub use odd_lots::{KnownLots, OddHanding, OddLot, handed_of_held_kg};
 
 /// Kinds of fact that a trace is made of.
 pub const TRACE_KINDS: [&str; 13] = [

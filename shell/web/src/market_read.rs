@@ -7,7 +7,7 @@ use farm::facts::{
     BEFORE_STOCKING_D, DayRecord, Kept, LiveTank, Pack, current, harvest_day, live_tanks, packs, working_day_of,
 };
 use season::promised::{Stock, hold, stocks};
-use season::trace::{OddHanding, first_baskets, odd_lots};
+use season::trace::{KnownLots, OddHanding};
 use store::{Asked, StoreError};
 use units::{Day, Instant};
 
@@ -69,8 +69,8 @@ impl Known {
         let Supplied { supply, stocks, tanks } = supplied;
         let packs = packs(&packed, zone);
         let caught: Vec<Kept> = harvest.iter().chain(&catches).cloned().collect();
-        let odd_lots = odd_lots(&facts.farm, &caught, &packs, &market, &tanks);
-        let began = first_baskets(&facts.farm, &caught);
+        let lots = KnownLots::of(&facts.farm, &caught, &packs);
+        let (odd_lots, began) = (lots.odd(&market, &tanks), lots.first_baskets());
         Ok(Known { packs, market, supply, stocks, tanks, odd_lots, began, entries })
     }
 }

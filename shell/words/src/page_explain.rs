@@ -6,6 +6,7 @@ use season::answer::{Outlook, PondOutlook, Task, TaskKind};
 use season::farm::{Farm, PondCard};
 use units::Instant;
 
+use crate::drain::fuel;
 use crate::feed::{FEED_HOW, OF_FEED};
 use crate::figures::{Manner, animal, count, day, day_short, degrees, depth, mass, odds, span};
 use crate::page_log::moment;
@@ -56,6 +57,8 @@ pub const METHOD: &str = "Method";
 pub const OFF: &str = "How far off here";
 /// Said to a screen reader after a figure that opens.
 pub const OPENS: &str = "how this is reckoned";
+/// Nobody reads the fuel gauge into the record.
+const NO_FUEL_METER: &str = "What pumps truly burnt is entered nowhere: nothing to hold it against.";
 /// Money and plans: nothing to hold them against yet.
 const NO_HARVEST: &str =
     "No pond of this farm has been caught and weighed in this record yet: nothing to hold it against.";
@@ -347,12 +350,19 @@ impl Behind<'_> {
                 }
                 said
             }
-            TaskKind::FetchFuel { .. } => Explained {
+            TaskKind::FetchFuel { pond, fuel_l } => Explained {
                 how: "In the order in which the ponds start: what their pumps and generators burn in an hour by the hours to catch depth, less what is in store."
                     .to_owned(),
-                from: Vec::new(),
+                from: by_name(pond)
+                    .map(|pond| self.emptying(pond))
+                    .into_iter()
+                    .chain([
+                        ("in store", fuel(self.farm.gear.fuel_l, self.manner)),
+                        ("more", fuel(*fuel_l, self.manner)),
+                    ])
+                    .collect(),
                 method: OF_SUMS,
-                off: NO_HARVEST.to_owned(),
+                off: NO_FUEL_METER.to_owned(),
             },
             TaskKind::BookColdRoom { .. } | TaskKind::Tell { .. } | TaskKind::NewForecast { .. } => self.dates(),
         }

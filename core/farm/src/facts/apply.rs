@@ -25,8 +25,10 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         }
     }
     let accepted = entries.iter().filter_map(Entry::settled).filter(|kept| kept.fact.kind == "plan_accepted");
-    let told = accepted.max_by_key(|kept| kept.seq).map(|kept| kept.fact.text("catches").unwrap_or_default());
+    let accepted = accepted.max_by_key(|kept| kept.seq);
+    let told = accepted.map(|kept| kept.fact.text("catches").unwrap_or_default());
     let zone = farm.place.zone.clone();
+    let accepted_on = accepted.map(|kept| zone.day_and_second(kept.fact.happened.at).0);
     for pond in &mut farm.ponds {
         for kept in by_pond.get(pond.id.as_str()).into_iter().flatten() {
             let day = zone.day_and_second(kept.fact.happened.at).0;
@@ -49,6 +51,7 @@ pub fn apply(farm: &Farm, facts: &[Kept]) -> Farm {
         }
         pond.announced = told.map(|told| caught_on(told, &pond.id)).unwrap_or_default();
         pond.announced.retain(|&day| day > pond.stocking.on);
+        pond.announced_on = accepted_on;
         pond.readings.sort_by_key(|reading| reading.at);
         pond.oxygen.sort_by_key(|read| read.at);
         pond.chemistry.sort_by_key(|read| read.at);

@@ -65,6 +65,7 @@ fn pond(clerk: &mut Clerk, desk: &Desk<'_>, gear: &Gear, pace_m: f64, last_catch
         parts: Parts { two_days: clerk.yes_no(desk, "two_days"), early_seining: clerk.yes_no(desk, "early_seining") },
         locked: dated(clerk, desk, "locked", since, last_catch),
         announced: Vec::new(),
+        announced_on: None,
         forbidden: clerk.days(desk, "forbidden"),
         draining_since: clerk.moment(desk, "draining_since"),
         draining_read: None,

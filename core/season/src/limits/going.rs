@@ -7,11 +7,11 @@
 //! Source    common practice: water that is down is not left standing (crowding, birds, cold in thin water)
 //! Left out  which pump was in truth carried where: the entry that water was let go does not say it
 
-use farm::PondCard;
-use plan::{Gear, Limits, PondLimits, Started};
+use plan::{Gear, Limits, PondLimits};
 
 use crate::drawn::Drawn;
 use crate::outlook::MorningAsk;
+use crate::standing::Standing;
 
 /// Days that a pond may stand at catch depth before it is caught, d (common practice).
 const STANDS_LOW_D: usize = 3;
@@ -86,10 +86,8 @@ pub(super) fn settle(limits: &mut Limits) {
 /// The pumps that a pond on its way down has beside the others that go down; `None` for one that does not, or has all it is emptied with as a rule.
 pub(crate) fn pumps_left(ask: &MorningAsk, drawn: &Drawn, pond: usize) -> Option<Vec<usize>> {
     let farm = ask.farm;
-    let on = |since| super::clock_hour(farm, ask.on, since);
-    let started = |card: &PondCard| super::going_since(farm, card).map(on).filter(|&hour| hour <= ask.now_hour);
-    let of = |standing: &crate::standing::Standing| PondLimits {
-        started: started(&farm.ponds[standing.index]).map(|start_hour| Started { start_hour, way: 0 }),
+    let of = |standing: &Standing| PondLimits {
+        started: super::started(farm, &farm.ponds[standing.index], ask.on, ask.now_hour),
         ways: standing.model.ways.clone(),
         ..PondLimits::default()
     };

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use farm::PondCard;
 use plan::{Job, Take};
 
 use super::{Reporting, at_hour};
@@ -17,11 +18,13 @@ pub(super) fn calls(of: &Reporting, jobs: &[&Job], ponds: &[PondOutlook]) -> Vec
         |day: usize, notice_h: f64| at_hour(today, of.weighed.limits.first_light_hour(day) - notice_h.ceil() as i32);
     // One figure for the order, here and on the day's sheet.
     let orders = ice_of_plan(farm, today, ponds).into_iter().filter(|order| order.order_kg > 0.5);
-    // What an accepted plan told to be ordered by an hour that is past counts as ordered.
+    // What a plan that was accepted on a day before told to be ordered by an hour that is past counts as ordered; on its own day it is still told.
     let is_ordered = |order: &IceOrder| {
         let day = (order.day.0 - today.0).max(0) as usize;
         let is_past = due(day, farm.cold.ice_notice_h) < (today, of.ask.now_hour);
-        is_past && of.ponds.iter().any(|pond| pond.card.announced.contains(&order.day))
+        let was_told =
+            |card: &PondCard| card.announced.contains(&order.day) && card.announced_on.is_some_and(|on| on < today);
+        is_past && farm.ponds.iter().any(was_told)
     };
     let orders = orders.filter(|order| !is_ordered(order));
     let ice = orders.map(|order| {

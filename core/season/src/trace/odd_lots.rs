@@ -60,31 +60,13 @@ pub fn handed_of_held_kg(farm: &Farm, market: &Market, tanks: &[LiveTank]) -> f6
     signed.sum::<f64>().max(0.0)
 }
 
-/// When the first basket of each lot was weighed: of tubs, and of a pond's day without them. A tub that something was moved into is left out: what came from
-/// elsewhere may be older.
-pub fn first_baskets(farm: &Farm, facts: &[Kept]) -> BTreeMap<String, Instant> {
-    let zone = &farm.place.zone;
-    let tubs = back::tubs(facts, zone);
-    let mixed = back::mixed(facts, zone, &tubs);
-    let mut first: BTreeMap<String, Instant> = BTreeMap::new();
-    for tub in tubs.iter().filter(|tub| !mixed.iter().any(|one| one.into == tub.lot)) {
-        for basket in tub.baskets.iter().filter(|basket| is_for_sale(basket)) {
-            for name in [tub.lot.clone(), lot(&tub.pond, tub.on, "")] {
-                let at = first.entry(name).or_insert(basket.written.at);
-                *at = (*at).min(basket.written.at);
-            }
-        }
-    }
-    first
-}
-
 /// Whether a basket went where it can be sold from: what was thrown away or taken home vouches for no tub.
 fn is_for_sale(basket: &Basket) -> bool {
     matches!(basket.to, Place::Live | Place::Chill | Place::Table | Place::Store)
 }
 
-/// What baskets, moves, packs and catches know of lots.
-struct KnownLots<'a> {
+/// What baskets, moves, packs and catches know of lots, read once.
+pub struct KnownLots<'a> {
     farm: &'a Farm,
     tubs: Vec<Tubs>,
     mixed: Vec<MovedOn>,
@@ -94,7 +76,8 @@ struct KnownLots<'a> {
 }
 
 impl<'a> KnownLots<'a> {
-    fn of(farm: &'a Farm, facts: &[Kept], packs: &[Pack]) -> KnownLots<'a> {
+    /// From the season's baskets, moves and catches, in any order, and its packs.
+    pub fn of(farm: &'a Farm, facts: &[Kept], packs: &[Pack]) -> KnownLots<'a> {
         let zone = &farm.place.zone;
         let tubs = back::tubs(facts, zone);
         let mixed = back::mixed(facts, zone, &tubs);
@@ -126,53 +109,68 @@ impl<'a> KnownLots<'a> {
         let is_plain = !self.mixed.iter().any(|one| one.into == name);
         is_plain.then(|| own.baskets.iter().map(|basket| basket.net_kg).sum())
     }
-}
 
-/// Handings under lots that lead nowhere, in order of their entries; of a table's without a lot, and of a lot of which too much was handed out, the last. `facts` are the
-/// season's baskets, moves and catches.
-pub fn odd_lots(farm: &Farm, facts: &[Kept], packs: &[Pack], market: &Market, tanks: &[LiveTank]) -> Vec<OddHanding> {
-    let known = KnownLots::of(farm, facts, packs);
-    let mut found = Vec::new();
-    let mut out: BTreeMap<String, f64> = BTreeMap::new();
-    for one in &market.handed {
-        let name = one.lot.as_deref().map(lot_name).unwrap_or_default();
-        let odd = |odd| OddHanding { head: one.entered.head.clone(), table: one.table.clone(), odd };
-        let kg = one.weight_kg.filter(|_| one.good.sold_as.pool() != Pool::Tails).unwrap_or(0.0);
-        let sum = out.entry(name.clone()).or_default();
-        if one.back {
-            *sum -= kg;
-            continue;
+    /// Handings under lots that lead nowhere, in order of their entries; of a table's without a lot, and of a lot of which too much was handed out, the
+    /// last. `tanks` are the live tanks: some are held.
+    pub fn odd(&self, market: &Market, tanks: &[LiveTank]) -> Vec<OddHanding> {
+        let mut found = Vec::new();
+        let mut out: BTreeMap<String, f64> = BTreeMap::new();
+        for one in &market.handed {
+            let name = one.lot.as_deref().map(lot_name).unwrap_or_default();
+            let odd = |odd| OddHanding { head: one.entered.head.clone(), table: one.table.clone(), odd };
+            let kg = one.weight_kg.filter(|_| one.good.sold_as.pool() != Pool::Tails).unwrap_or(0.0);
+            let sum = out.entry(name.clone()).or_default();
+            if one.back {
+                *sum -= kg;
+                continue;
+            }
+            *sum += kg;
+            if name.is_empty() {
+                let is_same =
+                    |before: &OddHanding| before.table == one.table && matches!(before.odd, OddLot::Unnamed(_));
+                let times = found.iter().find(|before| is_same(before)).map_or(0, |before| match before.odd {
+                    OddLot::Unnamed(times) => times,
+                    _ => 0,
+                });
+                // The last of a table leads to the entry: the others stand in the log.
+                found.retain(|before| !is_same(before));
+                found.push(odd(OddLot::Unnamed(times + 1)));
+            } else if !self.knows(&name) {
+                found.push(odd(OddLot::Unknown(name)));
+            } else if one.good.sold_as == SoldAs::Live && is_of_held(self.farm, tanks, &name) {
+                found.retain(|before: &OddHanding| before.odd != OddLot::Held(name.clone()));
+                found.push(odd(OddLot::Held(name)));
+            } else if let Some(came) = self.came_kg(&name)
+                && *sum > came * (1.0 + SCALES.0) + SCALES.1
+            {
+                let sum = *sum;
+                found.retain(|before: &OddHanding| !matches!(&before.odd, OddLot::TooMuch(lot, ..) if *lot == name));
+                found.push(odd(OddLot::TooMuch(name, sum, came)));
+            }
         }
-        *sum += kg;
-        if name.is_empty() {
-            let is_same = |before: &OddHanding| before.table == one.table && matches!(before.odd, OddLot::Unnamed(_));
-            let times = found.iter().find(|before| is_same(before)).map_or(0, |before| match before.odd {
-                OddLot::Unnamed(times) => times,
-                _ => 0,
-            });
-            // The last of a table leads to the entry: the others stand in the log.
-            found.retain(|before| !is_same(before));
-            found.push(odd(OddLot::Unnamed(times + 1)));
-        } else if !known.knows(&name) {
-            found.push(odd(OddLot::Unknown(name)));
-        } else if one.good.sold_as == SoldAs::Live && is_of_held(farm, tanks, &name) {
-            found.retain(|before: &OddHanding| before.odd != OddLot::Held(name.clone()));
-            found.push(odd(OddLot::Held(name)));
-        } else if let Some(came) = known.came_kg(&name)
-            && *sum > came * (1.0 + SCALES.0) + SCALES.1
-        {
-            let sum = *sum;
-            found.retain(|before: &OddHanding| !matches!(&before.odd, OddLot::TooMuch(lot, ..) if *lot == name));
-            found.push(odd(OddLot::TooMuch(name, sum, came)));
-        }
+        // Of which as much came back as was too much is no longer asked about.
+        found.retain(|one| match &one.odd {
+            OddLot::TooMuch(name, _, came) => out[name] > came * (1.0 + SCALES.0) + SCALES.1,
+            OddLot::Held(name) => out[name] > SCALES.1,
+            OddLot::Unnamed(_) | OddLot::Unknown(_) => true,
+        });
+        found
     }
-    // Of which as much came back as was too much is no longer asked about.
-    found.retain(|one| match &one.odd {
-        OddLot::TooMuch(name, _, came) => out[name] > came * (1.0 + SCALES.0) + SCALES.1,
-        OddLot::Held(name) => out[name] > SCALES.1,
-        OddLot::Unnamed(_) | OddLot::Unknown(_) => true,
-    });
-    found
+
+    /// When the first basket of each lot was weighed: of tubs, and of a pond's day without them. A tub that something was moved into is left out: what
+    /// came from elsewhere may be older.
+    pub fn first_baskets(&self) -> BTreeMap<String, Instant> {
+        let mut first: BTreeMap<String, Instant> = BTreeMap::new();
+        for tub in self.tubs.iter().filter(|tub| !self.mixed.iter().any(|one| one.into == tub.lot)) {
+            for basket in tub.baskets.iter().filter(|basket| is_for_sale(basket)) {
+                for name in [tub.lot.clone(), lot(&tub.pond, tub.on, "")] {
+                    let at = first.entry(name).or_insert(basket.written.at);
+                    *at = (*at).min(basket.written.at);
+                }
+            }
+        }
+        first
+    }
 }
 
 #[cfg(test)]

@@ -262,7 +262,6 @@ impl Shown<'_> {
             div.field {
                 label for="e-buyer" { (say::BUYER) }
                 span.typed { input #e-buyer type="text" name="buyer" autocomplete="off" maxlength="60" data-stays list=[(!self.names.is_empty()).then_some("e-names")]; }
-                // Who is known by name: standing buyers have no order of their own.
                 datalist id="e-names" { @for name in &self.names { option value=(name) {} } }
             }
         }

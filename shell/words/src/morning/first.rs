@@ -7,6 +7,7 @@ use super::notes::{limit_words, listed};
 use units::Day;
 
 use crate::figures::{Manner, day, degrees, degrees_apart, money};
+use crate::page_plan::worth_known_to;
 
 /// The gravest first; empty on most mornings.
 pub(crate) fn first_of_all(outlook: &Outlook, manner: Manner) -> Vec<String> {
@@ -55,7 +56,7 @@ fn left_in(outlook: &Outlook, pond: &PondOutlook) -> String {
         );
     };
     let would = if best.worth_mean > 0.0 {
-        let known = ((best.worth_mean - best.worth_p05) / 3.0).max(100.0);
+        let known = worth_known_to(best.worth_mean, best.worth_p05).max(100.0);
         format!("it would have brought about {}", money(best.worth_mean, known, outlook.currency))
     } else {
         "it would bring no more than it costs to catch".to_owned()

@@ -53,8 +53,6 @@ pub(crate) fn say_note(note: &Note, manner: Manner) -> Option<String> {
         Note::OldForecast { age_h } => {
             format!("The forecast is {} old. Fetch a newer one before you act.", span(*age_h))
         }
-        // Nothing but the plan's own rule for water that is down: the task says what to do.
-        Note::Left { by, .. } if by.is_empty() => return None,
         Note::Left { pond, by } => {
             let by: Vec<String> = by.iter().map(|limit| limit_words(limit).to_owned()).collect();
             format!(

@@ -18,25 +18,8 @@ fn farm(by: &[(i32, Ways<'_>)]) -> Limits {
         ways: ways.iter().map(way).collect(),
         ..PondLimits::default()
     };
-    Limits {
-        days: 14,
-        now_hour: 7,
-        first_light: vec![7; 14],
-        daylight_hours: vec![11.0; 14],
-        workday: vec![true; 14],
-        start_hours: vec![true; 24],
-        gear: vec![pump(), pump()],
-        fuel: None,
-        catches_per_day: None,
-        keep: 1.0,
-        day_limits: Vec::new(),
-        stores: Vec::new(),
-        orders: Vec::new(),
-        notices: Vec::new(),
-        bank_chance_least: 0.0,
-        receiving_chance_least: 0.0,
-        ponds: by.iter().map(pond).collect(),
-    }
+    let ponds = by.iter().map(pond).collect();
+    Limits { now_hour: 7, first_light: vec![7; 14], gear: vec![pump(), pump()], ..Limits::open(14, ponds) }
 }
 
 fn ways(limits: &Limits) -> Vec<usize> {

@@ -22,7 +22,7 @@ fn odd(handings: &[&str], catches: bool) -> Vec<OddLot> {
     };
     let handed: Vec<Kept> = handings.iter().enumerate().map(more).collect();
     let sold = market(&handed, &farm.currency);
-    let found = odd_lots(&farm, &facts, &packs(&facts, &farm.place.zone), &sold, &[]);
+    let found = KnownLots::of(&farm, &facts, &packs(&facts, &farm.place.zone)).odd(&sold, &[]);
     found.into_iter().map(|one| one.odd).collect()
 }
 

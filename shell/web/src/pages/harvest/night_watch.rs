@@ -52,7 +52,9 @@ pub(super) fn alarms(facts: &Served, entries: &[Kept], now: Instant) -> Markup {
 
 /// The same for the morning.
 pub fn of_morning(site: &Site, facts: &Served) -> Markup {
-    let Some(record) = site.record() else { return html! {} };
+    // On most mornings no water goes down, and nothing is read.
+    let is_going = facts.farm.ponds.iter().any(|card| card.draining_since.is_some());
+    let Some(record) = site.record().filter(|_| is_going) else { return html! {} };
     let now = entry::now(facts, record.now_ms()).0;
     // The record's own pages say what ails it.
     match waiting(|| known(record, facts, now)) {

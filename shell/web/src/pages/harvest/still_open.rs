@@ -41,7 +41,8 @@ pub fn still_open(site: &Site, facts: &Served) -> Markup {
                 continue;
             }
             let on = working_day_of(*at, zone);
-            let thought_kg = waiting(|| keeping::mass_kg(record, &facts.id, on, &card.name));
+            let thought = || waiting(|| keeping::mass_kg(record, &facts.id, on, &card.name));
+            let thought_kg = day.closed.last().and_then(|_| thought());
             if let Some(said) = say::too_few(&day, thought_kg, facts.manner) {
                 let to = format!("/f/{}/harvest?pond={}&day={on}", facts.id, card.id);
                 open.push(html! { p.trouble { a href=(to) { (card.name) } ": " (said) } });
